@@ -1,0 +1,109 @@
+"""Every exception of plainleaf, sorted by who can fix it.
+
+    PlainleafError
+    ├── PatientError      the clinician: the patient file cannot be read as it stands
+    │   └── MissingFactError   a value the packet needs is not in the patient file
+    ├── ContentError      the author: a teaching file cannot be read as it stands
+    ├── PolicyError       the facility: a setting is missing, out of range or past its review
+    ├── LocaleError       the translator: words are missing, stale or their slots differ
+    ├── UnitError         a number or unit cannot be read (turned into one of the above by loaders)
+    ├── RenderError       the developer: the page cannot be made
+    ├── CheckError        nobody hands this packet out: the finished print is not what was meant
+    └── DeliveryError     the files cannot be written
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing wrong in a file: where, what, and what to write instead."""
+
+    file: str
+    line: int
+    wrong: str
+    instead: str = ""
+
+    def __str__(self) -> str:
+        tail = f" {self.instead}" if self.instead else ""
+        return f"{self.file}:{self.line}: {self.wrong}{tail}"
+
+
+class PlainleafError(Exception):
+    """Root of all errors that plainleaf raises on purpose."""
+
+
+class _FaultyFile(PlainleafError, ValueError):
+    """A file with one or more faults; `faults` holds them all, in file order."""
+
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        super().__init__("\n".join(str(fault) for fault in faults))
+        self.faults = tuple(faults)
+
+    def __reduce__(self) -> tuple[type, tuple[tuple[Fault, ...]]]:
+        return type(self), (self.faults,)
+
+
+class PatientError(_FaultyFile):
+    """The patient file cannot be read as it stands."""
+
+
+class ContentError(_FaultyFile):
+    """A teaching file cannot be read as it stands."""
+
+
+class PolicyError(_FaultyFile):
+    """The policy file cannot be read as it stands."""
+
+
+class LocaleError(_FaultyFile):
+    """A catalog cannot be used as it stands."""
+
+
+class MissingFactError(PlainleafError, LookupError):
+    """A fact is unknown where an answer is needed.
+
+    `fact` is its name, `needs` the patient-file key that would settle it.
+    """
+
+    def __init__(self, fact: str, needs: str) -> None:
+        super().__init__(f"{fact} is not known: write {needs} in the patient file")
+        self.fact = fact
+        self.needs = needs
+
+    def __reduce__(self) -> tuple[type, tuple[str, str]]:
+        return type(self), (self.fact, self.needs)
+
+
+class UnitError(PlainleafError, ValueError):
+    """A number or unit cannot be read; `wrong` says why, `instead` what to write."""
+
+    def __init__(self, wrong: str, instead: str) -> None:
+        super().__init__(f"{wrong} {instead}")
+        self.wrong = wrong
+        self.instead = instead
+
+    def __reduce__(self) -> tuple[type, tuple[str, str]]:
+        return type(self), (self.wrong, self.instead)
+
+
+class RenderError(PlainleafError, RuntimeError):
+    """The page cannot be made from sound input: a fault of the program or of a template."""
+
+
+class CheckError(PlainleafError, RuntimeError):
+    """The finished print differs from what was meant; `faults` lists each difference."""
+
+    def __init__(self, faults: Sequence[str]) -> None:
+        super().__init__("\n".join(faults))
+        self.faults = tuple(faults)
+
+    def __reduce__(self) -> tuple[type, tuple[tuple[str, ...]]]:
+        return type(self), (self.faults,)
+
+
+class DeliveryError(PlainleafError, OSError):
+    """The files of the packet cannot be written; nothing was left half written."""
