@@ -1,0 +1,210 @@
+"""One facility's settings: everything that differs from place to place, typed and bounded.
+
+A setting is `{value, source or owner, approved_by, review_by}`. A setting that is missing is an
+error that names it; none has a default in code. Ranges are what published pages and practice
+show (rows of `teaching/sources/facts.yaml` named beside each); a value outside is refused.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+from plainleaf.errors import Fault, PolicyError, UnitError
+from plainleaf.quantities import Quantity, read_quantity
+from plainleaf.settings import SETTINGS, Setting
+from plainleaf.reading import Node, Reader, Unreadable, parse, read_clock, read_date, read_text
+
+
+@dataclass(frozen=True)
+class Range:
+    """From one amount to another, both in one unit."""
+
+    low: Quantity
+    high: Quantity
+
+
+Value = Quantity | Range | str | bool | int | None
+
+
+@dataclass(frozen=True)
+class PolicyEntry:
+    """One setting with what stands behind it."""
+
+    name: str
+    value: Value
+    origin: str
+    approved_by: str | None
+    review_by: date
+
+
+@dataclass(frozen=True)
+class Policy:
+    """A facility's settings, every one of `SETTINGS` present."""
+
+    file: str
+    facility: str
+    example: bool
+    holds_from: date
+    entries: Mapping[str, PolicyEntry]
+
+    def quantity(self, name: str) -> Quantity:
+        """A setting that holds one amount."""
+        value = self.entries[name].value
+        assert isinstance(value, Quantity), name
+        return value
+
+    def range(self, name: str) -> Range:
+        """A setting that holds a range."""
+        value = self.entries[name].value
+        assert isinstance(value, Range), name
+        return value
+
+    def word(self, name: str) -> str:
+        """A setting that holds a word."""
+        value = self.entries[name].value
+        assert isinstance(value, str), name
+        return value
+
+    def flag(self, name: str) -> bool:
+        """A setting that holds true or false."""
+        value = self.entries[name].value
+        assert isinstance(value, bool), name
+        return value
+
+    def count(self, name: str) -> int:
+        """A setting that holds a whole number."""
+        value = self.entries[name].value
+        assert isinstance(value, int), name
+        return value
+
+
+def load_policy(path: Path) -> Policy:
+    """The policy file at a path.
+
+    Raises:
+        PolicyError: With every fault found, in file order.
+    """
+    try:
+        root = parse(read_text(path), path.name)
+    except Unreadable as error:
+        raise PolicyError([error.fault]) from error
+    faults: list[Fault] = []
+    reader = Reader(root, faults)
+    policy = _policy(reader, root.file)
+    reader.close()
+    if faults or policy is None:
+        raise PolicyError(sorted(faults, key=lambda fault: fault.line))
+    return policy
+
+
+def _policy(reader: Reader, file: str) -> Policy | None:
+    facility = reader.text("facility", required=True)
+    example = reader.flag("example")
+    holds_from = reader.convert("holds_from", read_date, required=True)
+    settings = reader.child("settings", required=True)
+    if settings is None or facility is None or holds_from is None:
+        return None
+    entries = {name: _entry(settings, name, kind) for name, kind in SETTINGS.items()}
+    settings.close()
+    kept = {name: entry for name, entry in entries.items() if entry is not None}
+    return Policy(file, facility, example, holds_from, kept)
+
+
+def _entry(settings: Reader, name: str, setting: Setting) -> PolicyEntry | None:
+    reader = settings.child(name, required=True)
+    if reader is None:
+        return None
+    node = reader.get("value", required=True)
+    source, owner = reader.text("source"), reader.text("owner")
+    if source is None and owner is None:
+        reader.note(reader.node, f"{reader.where} has no source and no owner.", "Write one.")
+    approved = reader.text("approved_by")
+    review_by = reader.convert("review_by", read_date, required=True)
+    reader.close()
+    if node is None or review_by is None:
+        return None
+    try:
+        value = _value(node, setting)
+    except UnitError as error:
+        reader.note(node, f"{reader.where}: {error.wrong}", error.instead)
+        return None
+    origin = " ".join(part for part in (source, f"owner: {owner}" if owner else None) if part)
+    return PolicyEntry(name, value, origin, approved, review_by)
+
+
+def _value(node: Node, setting: Setting) -> Value:
+    if not isinstance(node.value, str):
+        raise UnitError("is not one value.", "Write one value.")
+    text = node.value
+    if setting.kind == "words":
+        if text not in setting.words:
+            raise UnitError(f"'{text}' is not known.", f"Write one of: {', '.join(setting.words)}.")
+        return text
+    if setting.kind == "yes-no":
+        if text not in ("true", "false"):
+            raise UnitError(f"'{text}'.", "Write true or false.")
+        return text == "true"
+    if setting.kind == "clock":
+        return read_clock(text).strftime("%H:%M")
+    if setting.kind == "count":
+        return _count(text, setting)
+    if setting.kind == "angles":
+        return _angles(text, setting)
+    if setting.kind.startswith("range "):
+        return _range(text, setting)
+    return _bounded(read_quantity(text, setting.kind), setting)
+
+
+def _count(text: str, setting: Setting) -> int:
+    if not re.fullmatch("[0-9]{1,4}", text) or not int(setting.low) <= int(text) <= int(setting.high):
+        raise UnitError(f"'{text}'.", f"Write a number from {setting.low} to {setting.high}.")
+    return int(text)
+
+
+def _angles(text: str, setting: Setting) -> str:
+    match = re.fullmatch("([0-9]{2}) to ([0-9]{2})", text)
+    if match is None or not int(setting.low) <= int(match[1]) <= int(match[2]) <= int(setting.high):
+        raise UnitError(f"'{text}'.", f"Write degrees as {setting.low} to {setting.high}.")
+    return text
+
+
+def _range(text: str, setting: Setting) -> Range:
+    kind = setting.kind.removeprefix("range ")
+    parts = text.split(" to ")
+    if len(parts) != 2:
+        raise UnitError(f"'{text}' is not a range.", f"Write: {setting.low} to {setting.high}.")
+    low = _bounded(read_quantity(parts[0], kind), setting)
+    high = _bounded(read_quantity(parts[1], kind), setting)
+    if low.unit != high.unit or low > high:
+        raise UnitError(f"'{text}': the first must be the smaller, in one unit.", "")
+    return Range(low, high)
+
+
+def _bounded(quantity: Quantity, setting: Setting) -> Quantity:
+    kind = quantity.kind
+    low, high = read_quantity(setting.low, kind), read_quantity(setting.high, kind)
+    if low.to(quantity.unit).value <= quantity.value <= high.to(quantity.unit).value:
+        return quantity
+    raise UnitError(f"{quantity} is outside what is in use.", f"Write {low} to {high}.")
+
+
+def overdue(policy: Policy, today: date) -> tuple[str, ...]:
+    """Names of settings whose review date lies before a day, in order of the file's settings."""
+    return tuple(name for name, entry in policy.entries.items() if entry.review_by < today)
+
+
+def days(quantity: Quantity) -> int:
+    """A time span in whole days, exact.
+
+    >>> days(Quantity(Decimal(48), "h"))
+    2
+    """
+    value = quantity.to("d").value
+    if value != value.to_integral_value():
+        raise UnitError(f"{quantity} is not a number of whole days.", "")
+    return int(value)
