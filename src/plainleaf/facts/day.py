@@ -1,0 +1,248 @@
+"""The printed day: every feeding, flush and medicine in order, and what they add up to.
+
+The totals are sums over the events and over nothing else, so that they cannot differ from the
+schedule on paper. Row numbers: o-cyc, o-cyc-mid, o-nmed, o-water-sum in tests/oracles.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import time
+from decimal import Decimal
+from itertools import groupby
+
+from plainleaf.facts.medicines import give_order
+from plainleaf.facts.record import Event, MedicineFacts, Totals
+from plainleaf.patient import Feed, Patient, Water
+from plainleaf.policy import Policy
+from plainleaf.quantities import Quantity, mL, total
+from plainleaf.reading import read_clock
+
+A_DAY = 1440
+
+
+def minute_of(clock: time) -> int:
+    """Minutes since midnight.
+
+    >>> minute_of(time(18, 30))
+    1110
+    """
+    return clock.hour * 60 + clock.minute
+
+
+def minutes_in(quantity: Quantity) -> int:
+    """A time span in whole minutes, rounded to the nearest; pumps and clocks show no seconds.
+
+    >>> minutes_in(Quantity(Decimal("1.5"), "h"))
+    90
+    """
+    return int(quantity.to("min").value.to_integral_value())
+
+
+def pump_volume(feed: Feed) -> Quantity:
+    """Rate times hours of one pump run, in mL (row o-cyc: 75 mL/h for 12 h is 900 mL)."""
+    assert feed.rate is not None and feed.runs_for is not None
+    return (feed.rate * feed.runs_for).to("mL")
+
+
+def pump_span(feed: Feed) -> tuple[int, int]:
+    """Start and end of one pump run, in minutes from midnight; the end may pass midnight."""
+    assert feed.starts is not None and feed.runs_for is not None
+    start = minute_of(feed.starts)
+    return start, start + minutes_in(feed.runs_for)
+
+
+def runs_all_day(feed: Feed) -> bool:
+    """A pump run of 24 hours."""
+    start, end = pump_span(feed)
+    return end - start == A_DAY
+
+
+def pump_runs_at(feed: Feed, minute: int) -> bool:
+    """Whether a pump run covers a minute of the day; its first and last minute do not count."""
+    if feed.method != "pump":
+        return False
+    start, end = pump_span(feed)
+    return any(start < m < end for m in (minute, minute + A_DAY)) or runs_all_day(feed)
+
+
+def _flush(minute: int, through: str, amount: Quantity | None, why: str) -> list[Event]:
+    return [] if amount is None else [Event(minute, "flush", through, amount, why)]
+
+
+def _feed_events(feed: Feed, water: Water) -> Iterator[Event]:
+    """One feeding order in the order of doing: flush, feed, flush."""
+    if feed.method == "pump":
+        yield from _pump_events(feed, water)
+        return
+    for clock in feed.times:
+        minute = minute_of(clock)
+        yield from _flush(minute, feed.through, water.before_feed, "before-feed")
+        yield Event(minute, "feed", feed.through, feed.amount, feed=feed)
+        yield from _flush(minute, feed.through, water.after_feed, "after-feed")
+
+
+def _pump_events(feed: Feed, water: Water) -> Iterator[Event]:
+    start, end = pump_span(feed)
+    yield from _flush(start, feed.through, water.before_feed, "before-feed")
+    yield Event(start, "pump-start", feed.through, pump_volume(feed), feed=feed)
+    if not runs_all_day(feed):
+        yield Event(end, "pump-stop", feed.through, feed=feed)
+    yield from _flush(end, feed.through, water.after_feed, "after-feed")
+
+
+def _every_events(patient: Patient) -> Iterator[Event]:
+    """Flushes every so many hours: while a pump runs, or round the clock from `water.starts`.
+
+    A run that has its own flush before and after gets the ones between; a 24-hour run gets one at
+    its start and then every so many hours.
+    """
+    water = patient.water
+    if water.every is None or water.each is None:
+        return
+    step = minutes_in(water.every)
+    pumps = [feed for feed in patient.feeding if feed.method == "pump"]
+    for feed in pumps:
+        start, end = pump_span(feed)
+        first = start if runs_all_day(feed) else start + step
+        for minute in range(first, end, step):
+            yield Event(minute, "flush", feed.through, water.each, "every")
+    if not pumps and water.starts is not None:
+        port = next(iter(patient.tube.ports))
+        start = minute_of(water.starts)
+        for minute in range(start, start + A_DAY, step):
+            yield Event(minute, "flush", port, water.each, "every")
+
+
+def _round_events(
+    patient: Patient, policy: Policy, minute: int, port: str, given: Sequence[MedicineFacts]
+) -> Iterator[Event]:
+    """One round of medicines: flush, medicine, flush, medicine … flush (n + 1, or 2n by policy)."""
+    flush = patient.water.medicine
+    doubled = policy.word("medicine_flushes") == "before-and-after-each"
+    paused = any(f.through == port and pump_runs_at(f, minute) for f in patient.feeding)
+    for number, facts in enumerate(sorted(given, key=give_order)):
+        if number == 0 or doubled:
+            yield from _flush(minute, port, flush, "medicine")
+        yield Event(minute, "medicine", port, medicine=facts.medicine, pump_paused=paused)
+        yield from _flush(minute, port, flush, "medicine")
+
+
+def _medicine_events(
+    patient: Patient, policy: Policy, medicines: Sequence[MedicineFacts]
+) -> Iterator[Event]:
+    doses = sorted(
+        ((t, m.medicine.through or "none", m) for m in medicines for t in m.medicine.times),
+        key=lambda dose: (dose[0], dose[1]),
+    )
+    for (clock, port), group in groupby(doses, key=lambda dose: dose[:2]):
+        given = [dose[2] for dose in group]
+        if port == "none":
+            for facts in given:
+                yield Event(minute_of(clock), "medicine", "none", medicine=facts.medicine)
+        else:
+            yield from _round_events(patient, policy, minute_of(clock), port, given)
+
+
+def resting_ports(patient: Patient) -> tuple[str, ...]:
+    """Ports that no feeding and no timed medicine uses on a day."""
+    used = {feed.through for feed in patient.feeding}
+    used |= {m.through for m in patient.medicines if m.times and m.through is not None}
+    return tuple(port for port in patient.tube.ports if port not in used)
+
+
+def _daily_events(patient: Patient, policy: Policy) -> Iterator[Event]:
+    minute = minute_of(read_clock(policy.word("resting_flush_at")))
+    for port in resting_ports(patient):
+        yield from _flush(minute, port, patient.water.daily, "daily")
+
+
+def _extra_events(patient: Patient) -> Iterator[Event]:
+    extra = patient.water.extra
+    for clock in extra.times if extra is not None else ():
+        assert extra is not None
+        yield Event(minute_of(clock), "extra-water", extra.through, extra.amount)
+
+
+def day_events(
+    patient: Patient, policy: Policy, medicines: Sequence[MedicineFacts]
+) -> tuple[Event, ...]:
+    """Everything done on one day, from the policy's `day_starts` round the clock.
+
+    At one time: a pump that ends comes first, then medicines, extra water and daily flushes, then
+    feedings. Minutes before `day_starts` belong to the next calendar day and count on past 1440.
+    """
+    starts = minute_of(read_clock(policy.word("day_starts")))
+    groups: list[tuple[int, list[Event]]] = [
+        (1, list(_every_events(patient))),
+        (2, list(_medicine_events(patient, policy, medicines))),
+        (3, [*_extra_events(patient), *_daily_events(patient, policy)]),
+    ]
+    for feed in patient.feeding:
+        groups.append((4, list(_feed_events(feed, patient.water))))
+    ordered = []
+    for rank, events in groups:
+        for number, event in enumerate(events):
+            minute = (event.minute - starts) % A_DAY + starts
+            ended = event.kind == "pump-stop" or (
+                event.why == "after-feed" and _after_pump(events, number)
+            )
+            ordered.append((minute, 0 if ended else rank, len(ordered), _moved(event, minute)))
+    return tuple(event for _, _, _, event in sorted(ordered, key=lambda item: item[:3]))
+
+
+def _after_pump(events: Sequence[Event], number: int) -> bool:
+    return number > 0 and events[number - 1].kind in ("pump-stop", "pump-start")
+
+
+def _moved(event: Event, minute: int) -> Event:
+    return Event(
+        minute, event.kind, event.through, event.amount, event.why, event.feed, event.medicine,
+        event.pump_paused,
+    )  # fmt: skip
+
+
+def day_totals(events: Sequence[Event], water: Water) -> Totals:
+    """Sums over the printed day; mL and kcal, exact.
+
+    Energy and water of formula are volume times the label's density and share. Home-blended food
+    has neither on a label: its volume stands apart and the energy is unknown.
+    """
+    fed = [e for e in events if e.kind in ("feed", "pump-start")]
+    formula = [e for e in fed if e.feed is not None and e.feed.formula is not None]
+    blended = total([e.amount for e in fed if e not in formula and e.amount is not None])
+    in_formula = total([_formula_water(e) for e in formula])
+    flush = total([e.amount for e in events if e.kind == "flush" and e.amount is not None])
+    extra = total([e.amount for e in events if e.kind == "extra-water" and e.amount is not None])
+    return Totals(
+        formula=total([e.amount for e in formula if e.amount is not None]),
+        blended=blended,
+        energy=_energy(formula) if blended.value == 0 else None,
+        water_in_formula=in_formula,
+        flush=flush,
+        extra_water=extra,
+        water=total([in_formula, flush, extra]),
+        goal=water.goal,
+        limit=water.limit,
+    )
+
+
+def _formula_water(event: Event) -> Quantity:
+    assert event.feed is not None and event.feed.formula is not None and event.amount is not None
+    return event.amount.to("mL") * (event.feed.formula.water.value / 100)
+
+
+def _energy(fed: Sequence[Event]) -> Quantity:
+    whole = Quantity(Decimal(0), "kcal")
+    for event in fed:
+        assert event.feed is not None and event.feed.formula is not None
+        assert event.amount is not None
+        whole = whole + event.feed.formula.energy * event.amount
+    return whole
+
+
+def flush_amounts(events: Sequence[Event], port: str) -> Quantity:
+    """All flush water of one port on the printed day."""
+    return total(
+        [e.amount for e in events if e.kind == "flush" and e.through == port and e.amount]
+    ) or mL(0)

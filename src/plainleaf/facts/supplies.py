@@ -1,0 +1,76 @@
+"""The monthly list, computed from the orders.
+
+Only what the orders and the policy's change times settle is counted; anything else is left to
+the supply company and the clinic, and the page says so. Row sup-month.
+"""
+
+from __future__ import annotations
+
+from decimal import ROUND_CEILING, Decimal
+
+from plainleaf.facts.day import pump_volume
+from plainleaf.facts.record import Supply
+from plainleaf.patient import Feed, Formula, Patient
+from plainleaf.policy import Policy
+from plainleaf.quantities import Quantity, mL, total
+
+# A month of supplies is 30 days; common practice, no source.
+MONTH_DAYS = 30
+
+
+def _up(value: Decimal) -> int:
+    return int(value.to_integral_value(ROUND_CEILING))
+
+
+def fed_per_day(feed: Feed) -> Quantity:
+    """Volume of one feeding order over a day, in mL."""
+    if feed.method == "pump":
+        return pump_volume(feed)
+    assert feed.amount is not None
+    return total([feed.amount] * len(feed.times))
+
+
+def containers_a_day(volume: Quantity, container: Quantity) -> tuple[int, Quantity]:
+    """Containers opened for a day's volume and what is left over in mL.
+
+    Leftovers are not carried to the next day: opened formula keeps for a day only.
+
+    >>> containers_a_day(mL(1420), mL(237))
+    (6, Quantity('2 mL'))
+    """
+    count = _up(volume.to("mL").value / container.to("mL").value)
+    return count, container.to("mL") * count - volume.to("mL")
+
+
+def _formulas(patient: Patient) -> dict[Formula, list[Feed]]:
+    grouped: dict[Formula, list[Feed]] = {}
+    for feed in patient.feeding:
+        if feed.formula is not None:
+            grouped.setdefault(feed.formula, []).append(feed)
+    return grouped
+
+
+def _every(days_covered: int, change: Quantity) -> int:
+    return _up(Decimal(days_covered) / change.to("d").value)
+
+
+def supplies(patient: Patient, policy: Policy) -> tuple[Supply, ...]:
+    """The list for a month and the policy's reserve, in print order."""
+    covered = MONTH_DAYS + int(policy.quantity("supplies_reserve").to("d").value)
+    lines = []
+    for formula, feeds in _formulas(patient).items():
+        if formula.container is None or formula.system == "powder":
+            continue
+        volume = total([fed_per_day(feed) for feed in feeds])
+        count, left = containers_a_day(volume, formula.container)
+        lines.append(
+            Supply("formula", count * covered, formula.name, formula.container, count, left)
+        )
+    methods = {feed.method for feed in patient.feeding}
+    sets = _every(covered, policy.quantity("set_change"))
+    if "pump" in methods:
+        lines.append(Supply("pump-sets", sets, a_day=_every(1, policy.quantity("set_change"))))
+    if "gravity" in methods:
+        lines.append(Supply("gravity-sets", sets, a_day=_every(1, policy.quantity("set_change"))))
+    lines.append(Supply("syringes", _every(covered, policy.quantity("syringe_change"))))
+    return tuple(lines)
