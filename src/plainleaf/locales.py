@@ -1,0 +1,128 @@
+"""Words in one language: gettext catalogs read from PO files, with English as the source.
+
+A catalog is a folder `locales/<tag>/` of PO files. `msgctxt` is the message id, `msgid` the
+English text it was made from. A message that is missing, fuzzy or made from another English text
+is an error: a packet never mixes languages in silence.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from plainleaf.errors import Fault, LocaleError
+
+SOURCE = "en"
+# Scripts written from right to left, by language (CLDR).
+_RIGHT_TO_LEFT = frozenset({"ar", "fa", "he", "ur", "ps", "yi", "dv"})
+
+
+@dataclass(frozen=True)
+class Message:
+    """One translated message: the English it was made from and its forms (one without plural)."""
+
+    source: str
+    forms: tuple[str, ...]
+    file: str
+    line: int
+
+
+@dataclass(frozen=True)
+class Catalog:
+    """All messages of one language; the English catalog has none and gives the source back."""
+
+    language: str
+    messages: Mapping[str, Message]
+
+    @property
+    def direction(self) -> str:
+        """`ltr` or `rtl`."""
+        return "rtl" if self.language.split("-")[0] in _RIGHT_TO_LEFT else "ltr"
+
+    def text(self, identity: str, source: str) -> str:
+        """The words of a message.
+
+        Raises:
+            LocaleError: The message is missing or made from another English text.
+        """
+        if self.language == SOURCE:
+            return source
+        return self._message(identity, source).forms[0]
+
+    def plural(self, identity: str, one: str, other: str, count: int) -> str:
+        """The form of a message for a number.
+
+        Raises:
+            LocaleError: As for `text`, or the language has another number of forms.
+        """
+        if self.language == SOURCE:
+            return one if count == 1 else other
+        from babel import Locale
+
+        message = self._message(identity, one)
+        rule = Locale.parse(self.language, sep="-").plural_form
+        order = [tag for tag in ("zero", "one", "two", "few", "many", "other") if tag in rule.tags]
+        order += [] if "other" in order else ["other"]
+        if len(order) != len(message.forms):
+            wrong = f"'{identity}' has {len(message.forms)} plural forms, not {len(order)}."
+            raise LocaleError([Fault(message.file, message.line, wrong)])
+        return message.forms[order.index(rule(count))]
+
+    def _message(self, identity: str, source: str) -> Message:
+        message = self.messages.get(identity)
+        if message is None:
+            raise LocaleError(
+                [Fault(f"locales/{self.language}", 0, f"'{identity}' has no translation.")]
+            )
+        if message.source != source:
+            wrong = f"'{identity}' was translated from another English text."
+            raise LocaleError([Fault(message.file, message.line, wrong, "Translate it again.")])
+        return message
+
+
+def languages(folder: Path) -> tuple[str, ...]:
+    """Tags of the languages that have a catalog, English first."""
+    found = sorted(path.name for path in folder.glob("*") if any(path.glob("*.po")))
+    return (SOURCE, *found)
+
+
+def load_catalog(folder: Path, language: str) -> Catalog:
+    """The catalog of a language.
+
+    Args:
+        folder: The `locales` folder of a teaching folder.
+    Raises:
+        LocaleError: No catalog for the language, or a file that cannot be read.
+    """
+    if language == SOURCE:
+        return Catalog(SOURCE, {})
+    if language not in languages(folder):
+        have = ", ".join(languages(folder))
+        raise LocaleError(
+            [Fault(f"locales/{language}", 0, f"There is no handout in '{language}'.", f"There is: {have}.")]
+        )
+    messages: dict[str, Message] = {}
+    for path in sorted((folder / language).glob("*.po")):
+        messages |= _read(path, language)
+    return Catalog(language, messages)
+
+
+def _read(path: Path, language: str) -> dict[str, Message]:
+    from babel.messages.pofile import PoFileError, read_po
+
+    file = f"locales/{language}/{path.name}"
+    try:
+        with path.open("rb") as stream:
+            catalog = read_po(stream, locale=language.replace("-", "_"), abort_invalid=True)
+    except (PoFileError, ValueError, OSError) as error:
+        raise LocaleError([Fault(file, 0, f"cannot be read as PO: {error}.")]) from error
+    found = {}
+    for entry in catalog:
+        if not entry.id or entry.fuzzy or entry.context is None:
+            continue
+        forms = entry.string if isinstance(entry.string, tuple) else (entry.string or "",)
+        if all(forms):
+            source = entry.id[0] if isinstance(entry.id, tuple) else entry.id
+            found[entry.context] = Message(source, tuple(forms), file, entry.lineno or 0)
+    return found

@@ -1,0 +1,165 @@
+"""Which statements one patient gets, and for each one why or why not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from plainleaf.conditions import Answer, Condition
+from plainleaf.content import (
+    Library,
+    Module,
+    Section,
+    ShowBack,
+    Statement,
+    TeachBack,
+    condition_of,
+)
+from plainleaf.facts import Facts
+
+
+@dataclass(frozen=True)
+class Decision:
+    """One statement, in or out, with the condition and the facts that decided."""
+
+    statement: str
+    module: str
+    section: str
+    answer: Answer
+    condition: str
+    facts: tuple[tuple[str, str], ...]
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class SelectedSection:
+    """A section with the statements that hold."""
+
+    section: Section
+    statements: tuple[Statement, ...]
+
+
+@dataclass(frozen=True)
+class SelectedModule:
+    """A module with what holds of it; never without a section."""
+
+    module: Module
+    sections: tuple[SelectedSection, ...]
+    teach_back: tuple[TeachBack, ...]
+    show_back: tuple[ShowBack, ...]
+
+
+@dataclass(frozen=True)
+class Selection:
+    """What one patient gets.
+
+    `unknown`: facts that some condition could not do without. `split_choices`: choices of which
+    not exactly one variant holds, as (choice, ids that hold); the content is at fault then.
+    """
+
+    modules: tuple[SelectedModule, ...]
+    decisions: tuple[Decision, ...]
+    unknown: tuple[str, ...]
+    split_choices: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+def _unknown_facts(condition: Condition, known: Mapping[str, str | None]) -> Iterator[str]:
+    if condition.ask(known) is Answer.UNKNOWN:
+        yield from (fact for fact in condition.facts() if known.get(fact) is None)
+
+
+def _decide(
+    module: Module, section: Section, statement: Statement, known: Mapping[str, str | None]
+) -> Decision:
+    condition = condition_of(module, section, statement)
+    asked = tuple((fact, known.get(fact) or "unknown") for fact in dict.fromkeys(condition.facts()))
+    return Decision(
+        statement.id, module.id, section.id, condition.ask(known), str(condition), asked,
+        statement.sources,
+    )  # fmt: skip
+
+
+def _split(
+    named: Mapping[str, Sequence[str]], held: frozenset[str]
+) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Each choice of which not exactly one variant is held."""
+    for choice, ids in named.items():
+        holding = tuple(identity for identity in ids if identity in held)
+        if len(holding) != 1:
+            yield choice, holding
+
+
+def _variants(items: Sequence[Section] | Sequence[Statement]) -> dict[str, list[str]]:
+    named: dict[str, list[str]] = {}
+    for item in items:
+        if item.choice is not None:
+            named.setdefault(item.choice, []).append(item.id)
+    return named
+
+
+def split_choices(
+    module: Module, open_sections: Sequence[Section], held: frozenset[str]
+) -> list[tuple[str, tuple[str, ...]]]:
+    """Choices of a module that do not come down to one variant.
+
+    Section choices count over the module; statement choices over all sections of the module, as
+    soon as one section that holds a variant is open.
+    """
+    due = {s.choice for section in open_sections for s in section.statements}
+    statements = [s for section in module.sections for s in section.statements if s.choice in due]
+    opened = frozenset(section.id for section in open_sections)
+    return [*_split(_variants(module.sections), opened), *_split(_variants(statements), held)]
+
+
+def _select_module(
+    module: Module, known: Mapping[str, str | None]
+) -> tuple[SelectedModule | None, list[tuple[str, tuple[str, ...]]]]:
+    if module.when.ask(known) is not Answer.TRUE:
+        return None, []
+    open_sections = [s for s in module.sections if s.when.ask(known) is Answer.TRUE]
+    sections = []
+    for section in open_sections:
+        kept = tuple(s for s in section.statements if s.when.ask(known) is Answer.TRUE)
+        if kept:
+            sections.append(SelectedSection(section, kept))
+    held = frozenset(st.id for s in sections for st in s.statements)
+    split = split_choices(module, open_sections, held)
+    if not sections:
+        return None, split
+    return (
+        SelectedModule(
+            module,
+            tuple(sections),
+            tuple(t for t in module.teach_back if t.when.ask(known) is Answer.TRUE),
+            tuple(s for s in _skills(module, sections) if s.when.ask(known) is Answer.TRUE),
+        ),
+        split,
+    )
+
+
+def _skills(module: Module, sections: Sequence[SelectedSection]) -> Iterator[ShowBack]:
+    """Skills whose section is printed with at least one step."""
+    steps = {
+        s.section.id for s in sections if any(item.kind == "step" for item in s.statements)
+    }
+    yield from (skill for skill in module.show_back if skill.section in steps)
+
+
+def select(library: Library, facts: Facts) -> Selection:
+    """The statements of a library that hold for one patient, with every decision."""
+    known = facts.answers
+    modules: list[SelectedModule] = []
+    split: list[tuple[str, tuple[str, ...]]] = []
+    decisions: list[Decision] = []
+    unknown: dict[str, None] = {}
+    for module in library.modules:
+        if module.status == "retired":
+            continue
+        chosen, faults = _select_module(module, known)
+        modules += [chosen] if chosen else []
+        split += faults
+        for section, statement in module.statements():
+            decisions.append(_decide(module, section, statement, known))
+            condition = condition_of(module, section, statement)
+            unknown |= dict.fromkeys(_unknown_facts(condition, known))
+    return Selection(tuple(modules), tuple(decisions), tuple(unknown), tuple(split))
