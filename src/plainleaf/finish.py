@@ -1,0 +1,121 @@
+"""Repairs on the finished document that PDF/UA asks for and the renderer leaves out.
+
+They work on the document's objects before it is written, so that no second program parses the
+file. Tested with the pinned renderer; `render.py` hands `finish` over as its finisher.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+import pydyf
+
+
+def _number(reference: object) -> int | None:
+    """The object number in b'12 0 R', or None."""
+    if isinstance(reference, bytes) and reference.endswith(b" R"):
+        return int(reference.split()[0])
+    return None
+
+
+class _Tree:
+    """The objects of a document with what the repairs look up."""
+
+    def __init__(self, pdf: Any) -> None:
+        self.pdf = pdf
+        self.elements = [
+            o for o in pdf.objects if isinstance(o, dict) and o.get("Type") == "/StructElem"
+        ]
+
+    def get(self, reference: object) -> Any:
+        number = _number(reference)
+        assert number is not None
+        return self.pdf.objects[number]
+
+    def live(self) -> set[int]:
+        """Numbers of the structure elements that hang in the tree."""
+        root = self.get(self.pdf.catalog["StructTreeRoot"])
+        waiting = [n for n in map(_number, root["K"]) if n is not None]
+        found: set[int] = set()
+        while waiting:
+            number = waiting.pop()
+            found.add(number)
+            for kid in self.pdf.objects[number].get("K", ()):
+                child = _number(kid)
+                if child is not None and self.pdf.objects[child].get("Type") == "/StructElem":
+                    waiting.append(child)
+        return found
+
+
+def _scope_headers(tree: _Tree) -> None:
+    """Table headers say whether they head a column or a row."""
+    for element in tree.elements:
+        if element["S"] == "/TH":
+            group = tree.get(tree.get(element["P"])["P"])
+            element["A"]["Scope"] = "/Column" if group["S"] == "/THead" else "/Row"
+
+
+def _print_links(tree: _Tree) -> None:
+    """Link annotations carry the print flag."""
+    for o in tree.pdf.objects:
+        if isinstance(o, dict) and o.get("Subtype") == "/Link":
+            o["F"] = 4
+
+
+def _pages_with_marks(tree: _Tree) -> Iterator[tuple[Any, list[Any]]]:
+    """Each page with the list of what its marked content belongs to."""
+    numbers = tree.get(tree.get(tree.pdf.catalog["StructTreeRoot"])["ParentTree"])["Nums"]
+    pages = {
+        o["StructParents"]: o
+        for o in tree.pdf.objects
+        if isinstance(o, dict) and o.get("Type") == "/Page" and "StructParents" in o
+    }
+    for key, value in zip(numbers[::2], numbers[1::2], strict=True):
+        if isinstance(value, list):
+            yield pages[key], value
+
+
+def _furniture_to_artifacts(tree: _Tree) -> None:
+    """Running heads and feet are page furniture, not content that is read out."""
+    live = tree.live()
+    for page, owners in _pages_with_marks(tree):
+        loose = {mark for mark, owner in enumerate(owners) if _number(owner) not in live}
+        stream = tree.get(page["Contents"]).stream
+        for at, token in enumerate(stream):
+            if token == b"BDC" and isinstance(stream[at - 1], Mapping):
+                if stream[at - 1].get("MCID") in loose:
+                    stream[at - 2] = "/Artifact"
+                    stream[at - 1] = pydyf.Dictionary({"Type": "/Pagination"})
+        for mark in loose:
+            owners[mark] = "null"
+    for element in tree.elements:
+        if element.number not in live:
+            element.free = "f"
+
+
+def _drop_empty(tree: _Tree) -> None:
+    """Elements that hold nothing are taken out of the tree."""
+    for element in tree.elements:
+        if element.get("S") in ("/Span", "/NonStruct") and not element["K"] and "Alt" not in element:
+            parent = tree.get(element["P"])
+            if element.reference in parent["K"]:
+                parent["K"].remove(element.reference)
+                element.free = "f"
+
+
+def _print_at_full_size(tree: _Tree) -> None:
+    """Print at 100 %: shrunk large print is not large print any more."""
+    preferences = tree.pdf.catalog.setdefault("ViewerPreferences", pydyf.Dictionary())
+    preferences["PrintScaling"] = "/None"
+    preferences["DisplayDocTitle"] = "true"
+
+
+def finish(document: object, pdf: Any) -> None:
+    """All repairs, in place."""
+    tree = _Tree(pdf)
+    _scope_headers(tree)
+    _print_links(tree)
+    _furniture_to_artifacts(tree)
+    _drop_empty(tree)
+    _print_at_full_size(tree)

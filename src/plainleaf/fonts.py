@@ -1,0 +1,101 @@
+"""The packet's own fonts, and a private font configuration that knows no others.
+
+The font comes from a package of the index as one variable file. Two static cuts (regular and
+bold) are made from it once and kept in a cache folder, because a variable font would be cut anew
+at each render. Nothing of the machine's fonts is ever used: without an own font a missing letter
+would silently come from whatever the machine has, or the renderer would crash.
+"""
+
+from __future__ import annotations
+
+import os
+from hashlib import sha256
+from importlib.metadata import version
+from pathlib import Path
+
+import platformdirs
+
+from plainleaf.errors import RenderError
+
+FAMILY = "Source Sans 3"
+WEIGHTS = {"Regular": 400, "Bold": 700}
+_PACKAGE = "fontpkg-source-sans-3"
+_CONF = """<?xml version="1.0"?>
+<!DOCTYPE fontconfig SYSTEM "urn:fontconfig:fonts.dtd">
+<fontconfig><dir>{fonts}</dir><cachedir>{cache}</cachedir></fontconfig>
+"""
+
+
+def default_cache() -> Path:
+    """The cache folder of the user who runs the program."""
+    return Path(platformdirs.user_cache_dir("plainleaf"))
+
+
+def _variable_font() -> Path:
+    import fontpkg_source_sans_3 as package
+
+    files = sorted((Path(package.__file__).parent / "files").glob("SourceSans3[[]wght[]].ttf"))
+    if not files:
+        raise RenderError(f"{_PACKAGE} is installed without its font file")
+    return files[0]
+
+
+def _cut(source: Path, weight: int, target: Path) -> None:
+    """Write one static cut; the move at the end keeps a half-written file from being seen."""
+    from fontTools.ttLib import TTFont
+    from fontTools.varLib import instancer
+
+    font = TTFont(source, recalcTimestamp=False)
+    static = instancer.instantiateVariableFont(
+        font, {"wght": weight}, inplace=True, updateFontNames=True
+    )
+    part = target.with_suffix(f".{os.getpid()}.part")
+    static.save(part)
+    part.replace(target)
+
+
+def font_files(cache: Path) -> dict[str, Path]:
+    """Style → static font file, made on first use.
+
+    Raises:
+        RenderError: The cache folder cannot be written.
+    """
+    source = _variable_font()
+    key = sha256(f"{version(_PACKAGE)} {version('fonttools')}".encode()).hexdigest()[:12]
+    folder = cache / f"fonts-{key}"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        files = {style: folder / f"SourceSans3-{style}.ttf" for style in WEIGHTS}
+        for style, file in files.items():
+            if not file.exists():
+                _cut(source, WEIGHTS[style], file)
+    except OSError as error:
+        raise RenderError(f"the font cache {folder} cannot be written: {error.strerror}") from error
+    return files
+
+
+def use_own_fonts(cache: Path) -> dict[str, Path]:
+    """Point the renderer at the packet's fonts alone; call before the renderer is imported.
+
+    Returns:
+        Style → static font file.
+    """
+    files = font_files(cache)
+    folder = next(iter(files.values())).parent
+    conf = folder / "fonts.conf"
+    text = _CONF.format(fonts=folder, cache=folder / "index")
+    if not conf.exists() or conf.read_text(encoding="utf-8") != text:
+        part = conf.with_suffix(f".{os.getpid()}.part")
+        part.write_text(text, encoding="utf-8")
+        part.replace(conf)
+    os.environ["FONTCONFIG_FILE"] = str(conf)
+    return files
+
+
+def missing_letters(text: str, file: Path) -> tuple[str, ...]:
+    """Characters of a text that a font file cannot draw, sorted."""
+    from fontTools.ttLib import TTFont
+
+    with TTFont(file, lazy=True) as font:
+        known = font.getBestCmap()
+    return tuple(sorted({c for c in text if not c.isspace() and ord(c) not in known}))
