@@ -118,9 +118,7 @@ def read_condition(node: Node, vocabulary: Mapping[str, Fact], faults: list[Faul
     return parts[0] if len(parts) == 1 else Condition("all", tuple(parts))
 
 
-def _entry(
-    key: str, node: Node, vocabulary: Mapping[str, Fact], faults: list[Fault]
-) -> Condition:
+def _entry(key: str, node: Node, vocabulary: Mapping[str, Fact], faults: list[Fault]) -> Condition:
     if key in ("all", "any"):
         if not isinstance(node.value, tuple) or not node.value:
             faults.append(node.fault(f"'{key}' is not a list of conditions."))

@@ -16,7 +16,7 @@ from typing import Literal
 from plainleaf import terms
 from plainleaf.conditions import ALWAYS, Condition, both, read_condition
 from plainleaf.errors import ContentError, Fault
-from plainleaf.reading import Node, Reader, Unreadable, parse, read_text
+from plainleaf.reading import Reader, Unreadable, parse, read_text
 from plainleaf.settings import SETTINGS
 from plainleaf.vocabulary import (
     CHECK_FACTS,
@@ -270,7 +270,9 @@ class _Loader:
         if prefix and not identity.startswith(prefix + "."):
             reader.note(node, f"'{identity}' does not start with '{prefix}.'.")
         if identity in self.ids:
-            reader.note(node, f"'{identity}' stands in {self.ids[identity]} too.", "Ids are unique.")
+            reader.note(
+                node, f"'{identity}' stands in {self.ids[identity]} too.", "Ids are unique."
+            )
         self.ids[identity] = f"{reader.node.file}:{reader.node.line}"
         return identity
 
@@ -573,9 +575,7 @@ def _medicine_words(loader: _Loader) -> Mapping[str, tuple[WordEntry, ...]]:
     reader = loader.open("rules/medicine-words.yaml")
     if reader is None:
         return {}
-    return {
-        key: tuple(_word_entry(r) for r in reader.children(key)) for key in reader.mapping
-    }
+    return {key: tuple(_word_entry(r) for r in reader.children(key)) for key in reader.mapping}
 
 
 def _word_entry(reader: Reader) -> WordEntry:
@@ -627,7 +627,11 @@ def _check_references(loader: _Loader, modules: Sequence[Module]) -> None:
             for name in prompt.listen_for:
                 if name not in statements:
                     loader.faults.append(
-                        Fault(module.file, prompt.line, f"'{prompt.id}' listens for '{name}', unknown.")
+                        Fault(
+                            module.file,
+                            prompt.line,
+                            f"'{prompt.id}' listens for '{name}', unknown.",
+                        )
                     )
         for skill in module.show_back:
             section = sections.get(skill.section)

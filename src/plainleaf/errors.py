@@ -1,15 +1,15 @@
 """Every exception of plainleaf, sorted by who can fix it.
 
-    PlainleafError
-    ├── PatientError      the clinician: the patient file cannot be read as it stands
-    │   └── MissingFactError   a value the packet needs is not in the patient file
-    ├── ContentError      the author: a teaching file cannot be read as it stands
-    ├── PolicyError       the facility: a setting is missing, out of range or past its review
-    ├── LocaleError       the translator: words are missing, stale or their slots differ
-    ├── UnitError         a number or unit cannot be read (turned into one of the above by loaders)
-    ├── RenderError       the developer: the page cannot be made
-    ├── CheckError        nobody hands this packet out: the finished print is not what was meant
-    └── DeliveryError     the files cannot be written
+PlainleafError
+├── PatientError      the clinician: the patient file cannot be read as it stands
+│   └── MissingFactError   a value the packet needs is not in the patient file
+├── ContentError      the author: a teaching file cannot be read as it stands
+├── PolicyError       the facility: a setting is missing, out of range or past its review
+├── LocaleError       the translator: words are missing, stale or their slots differ
+├── UnitError         a number or unit cannot be read (turned into one of the above by loaders)
+├── RenderError       the developer: the page cannot be made
+├── CheckError        nobody hands this packet out: the finished print is not what was meant
+└── DeliveryError     the files cannot be written
 """
 
 from __future__ import annotations

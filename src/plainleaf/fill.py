@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from itertools import groupby
 
 from plainleaf.content import Statement, slots_in
@@ -252,13 +253,12 @@ def _tube_card(filler: _Filler) -> Block:
     patient, values = filler.patient, filler.facts.values
     tube = patient.tube
     rows: list[tuple[str, Cell]] = [
-        ("card-name", (_text(patient.person.name),)),
-        ("card-born", (Typed("date", patient.person.born),)),
-        ("card-record", (_text(patient.person.record_number),)),
+        ("card-name", (_text(patient.person.name), _text(patient.person.record_number))),
+        ("card-born", (Typed("day-of-year", patient.person.born),)),
         ("card-kind", (Phrase(f"kind-{tube.kind}"), Phrase(f"build-{tube.build}"))),
         ("card-held", (Phrase(f"held-{tube.held_by}"),)),
-        ("card-opening", (Typed("date", opened_at(tube).date()),)),
-        ("card-placed", (Typed("date", tube.placed.date()),)),
+        ("card-opening", (Typed("day-of-year", opened_at(tube).date()),)),
+        ("card-placed", (Typed("day-of-year", tube.placed.date()),)),
         ("card-size", (Typed("size", tube.size),)),
     ]
     for slot in ("button_length", "mark_at_skin", "balloon_fill"):
@@ -266,7 +266,7 @@ def _tube_card(filler: _Filler) -> Block:
             rows.append((f"card-{slot.replace('_', '-')}", (values[slot],)))
     if tube.position_checked is not None:
         check = tube.position_checked
-        rows.append(("card-checked", (Typed("date", check.on), _text(check.how))))
+        rows.append(("card-checked", (Typed("day-of-year", check.on), _text(check.how))))
     clinic = patient.contacts.clinic
     rows.append(("card-clinic", (_text(clinic.name or ""), Typed("phone", clinic.phone))))
     rows.append(("card-after-hours", (Typed("phone", patient.contacts.after_hours.phone),)))
@@ -279,10 +279,11 @@ _FIRST_DAYS = ("eating", "dressing", "shower", "soreness", "bath", "swim", "lift
 
 def _when(entry: TimelineEntry) -> Value:
     """A timeline entry as a date or a moment: from, until, between, or already now."""
-    kind = "date" if entry.whole_day else "moment"
 
-    def at(moment: object) -> Typed:
-        return Typed(kind, moment.date() if entry.whole_day else moment)  # type: ignore[attr-defined]
+    def at(moment: datetime) -> Typed:
+        if entry.whole_day:
+            return Typed("date", moment.date())
+        return Typed("moment", moment)
 
     if entry.id == "buttons" and entry.ends is not None:
         return _say("when-between", first=at(entry.starts), last=at(entry.ends))
@@ -325,7 +326,7 @@ def _feed_time(event: Event) -> Value:
         return Typed("clock-short", event.at)
     if runs_all_day(event.feed):
         return _say("time-all-day", start=Typed("clock-short", event.at))
-    start, end = pump_span(event.feed)
+    _, end = pump_span(event.feed)
     stop = Event(end, "pump-stop", event.through).at
     return _say(
         "time-from-to", start=Typed("clock-short", event.at), stop=Typed("clock-short", stop)

@@ -19,12 +19,17 @@ def _number(reference: object) -> int | None:
     return None
 
 
+def _mark(properties: object) -> int | None:
+    """The marked-content number of a property list, or None."""
+    return properties.get("MCID") if isinstance(properties, Mapping) else None
+
+
 class _Tree:
     """The objects of a document with what the repairs look up."""
 
     def __init__(self, pdf: Any) -> None:
         self.pdf = pdf
-        self.elements = [
+        self.elements: list[Any] = [
             o for o in pdf.objects if isinstance(o, dict) and o.get("Type") == "/StructElem"
         ]
 
@@ -83,10 +88,9 @@ def _furniture_to_artifacts(tree: _Tree) -> None:
         loose = {mark for mark, owner in enumerate(owners) if _number(owner) not in live}
         stream = tree.get(page["Contents"]).stream
         for at, token in enumerate(stream):
-            if token == b"BDC" and isinstance(stream[at - 1], Mapping):
-                if stream[at - 1].get("MCID") in loose:
-                    stream[at - 2] = "/Artifact"
-                    stream[at - 1] = pydyf.Dictionary({"Type": "/Pagination"})
+            if token == b"BDC" and _mark(stream[at - 1]) in loose:
+                stream[at - 2] = "/Artifact"
+                stream[at - 1] = pydyf.Dictionary({"Type": "/Pagination"})
         for mark in loose:
             owners[mark] = "null"
     for element in tree.elements:
@@ -97,7 +101,11 @@ def _furniture_to_artifacts(tree: _Tree) -> None:
 def _drop_empty(tree: _Tree) -> None:
     """Elements that hold nothing are taken out of the tree."""
     for element in tree.elements:
-        if element.get("S") in ("/Span", "/NonStruct") and not element["K"] and "Alt" not in element:
+        if (
+            element.get("S") in ("/Span", "/NonStruct")
+            and not element["K"]
+            and "Alt" not in element
+        ):
             parent = tree.get(element["P"])
             if element.reference in parent["K"]:
                 parent["K"].remove(element.reference)

@@ -7,6 +7,7 @@ says so.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -57,9 +58,8 @@ def _answers(facts: Facts) -> dict[str, str | None]:
 
 
 def _fill(text: str, details: Mapping[str, str]) -> str:
-    for name, words in details.items():
-        text = text.replace(f"{{{name}}}", words)
-    return text
+    """The text with its slots filled, in one pass, so that no filled word is read as a slot."""
+    return re.sub(r"\{([a-z_]+)\}", lambda slot: details.get(slot[1], slot[0]), text)
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ is an error: a packet never mixes languages in silence.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,6 +16,8 @@ from plainleaf.errors import Fault, LocaleError
 SOURCE = "en"
 # Scripts written from right to left, by language (CLDR).
 _RIGHT_TO_LEFT = frozenset({"ar", "fa", "he", "ur", "ps", "yi", "dv"})
+# CLDR plural categories in the order of gettext forms.
+_PLURAL_TAGS = ("zero", "one", "two", "few", "many", "other")
 
 
 @dataclass(frozen=True)
@@ -62,7 +64,9 @@ class Catalog:
 
         message = self._message(identity, one)
         rule = Locale.parse(self.language, sep="-").plural_form
-        order = [tag for tag in ("zero", "one", "two", "few", "many", "other") if tag in rule.tags]
+        order: list[str] = [
+            tag for tag in ("zero", "one", "two", "few", "many", "other") if tag in rule.tags
+        ]
         order += [] if "other" in order else ["other"]
         if len(order) != len(message.forms):
             wrong = f"'{identity}' has {len(message.forms)} plural forms, not {len(order)}."
@@ -100,7 +104,14 @@ def load_catalog(folder: Path, language: str) -> Catalog:
     if language not in languages(folder):
         have = ", ".join(languages(folder))
         raise LocaleError(
-            [Fault(f"locales/{language}", 0, f"There is no handout in '{language}'.", f"There is: {have}.")]
+            [
+                Fault(
+                    f"locales/{language}",
+                    0,
+                    f"There is no handout in '{language}'.",
+                    f"There is: {have}.",
+                )
+            ]
         )
     messages: dict[str, Message] = {}
     for path in sorted((folder / language).glob("*.po")):
@@ -121,8 +132,13 @@ def _read(path: Path, language: str) -> dict[str, Message]:
     for entry in catalog:
         if not entry.id or entry.fuzzy or entry.context is None:
             continue
-        forms = entry.string if isinstance(entry.string, tuple) else (entry.string or "",)
+        forms = _several(entry.string)
         if all(forms):
-            source = entry.id[0] if isinstance(entry.id, tuple) else entry.id
-            found[entry.context] = Message(source, tuple(forms), file, entry.lineno or 0)
+            source = _several(entry.id)[0]
+            found[entry.context] = Message(source, forms, file, entry.lineno or 0)
     return found
+
+
+def _several(text: str | Sequence[str] | None) -> tuple[str, ...]:
+    """The forms of a message: one, or one for each plural category."""
+    return (text or "",) if text is None or isinstance(text, str) else tuple(text)

@@ -30,6 +30,9 @@ from plainleaf.reading import (
 
 T = TypeVar("T")
 
+# Nobody flushes more often at home; common practice, no source.
+LEAST_BETWEEN_FLUSHES = Quantity(Decimal(30), "min")
+
 AS_NEEDED = "as needed"
 # Units a dose may be counted in; volumes are mL only (row `med-unit`).
 DOSE_UNITS = (
@@ -202,7 +205,6 @@ class Medicine:
     """One medicine of the list; `through` None means that it stays out of the tube."""
 
     number: int
-    line: int
     name: str
     form: str
     dose: Dose
@@ -419,7 +421,9 @@ def _language(reader: Reader, key: str) -> str:
     tag = reader.text(key, required=True)
     if tag is not None and not _TAG.fullmatch(tag):
         reader.note(
-            reader.mapping[key], f"{reader.name(key)}: '{tag}' is not a language tag.", "Write en, es, ar …"
+            reader.mapping[key],
+            f"{reader.name(key)}: '{tag}' is not a language tag.",
+            "Write en, es, ar …",
         )
     return _must(tag)
 
@@ -594,7 +598,8 @@ def _check_feed(reader: Reader, feed: Feed, wanted: tuple[str, ...]) -> None:
         )
     if feed.runs_for is not None and feed.runs_for > Quantity(Decimal(24), "h"):
         reader.note(
-            reader.mapping["runs_for"], f"{reader.name('runs_for')} is longer than a day.",
+            reader.mapping["runs_for"],
+            f"{reader.name('runs_for')} is longer than a day.",
             "Write 24 h or less.",
         )
 
@@ -609,6 +614,9 @@ def _extra(reader: Reader) -> ExtraWater:
 
 def _water(reader: Reader) -> Water:
     every = _amount(reader, "every", "time span")
+    if every is not None and every < LEAST_BETWEEN_FLUSHES:
+        wrong = f"{reader.name('every')}: {every} is too often."
+        reader.note(reader.mapping["every"], wrong, f"Write {LEAST_BETWEEN_FLUSHES} or more.")
     return Water(
         before_feed=_amount(reader, "before_feed", "volume"),
         after_feed=_amount(reader, "after_feed", "volume"),
@@ -656,7 +664,6 @@ def _medicine(reader: Reader, number: int) -> Medicine:
     as_needed = _is_as_needed(reader)
     return Medicine(
         number=number,
-        line=reader.node.line,
         name=_must(reader.text("name", required=True, longest=60)),
         form=_must(reader.text("form", required=True, longest=60)),
         dose=_must(reader.convert("dose", read_dose, required=True)),
@@ -675,7 +682,9 @@ def _is_as_needed(reader: Reader) -> bool:
     if node is None or not isinstance(node.value, str):
         return False
     if node.value != AS_NEEDED:
-        reader.note(node, f"{reader.name('times')}: '{node.value}'.", 'Write ["09:00"] or as needed.')
+        reader.note(
+            node, f"{reader.name('times')}: '{node.value}'.", 'Write ["09:00"] or as needed.'
+        )
     return True
 
 

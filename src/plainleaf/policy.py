@@ -11,13 +11,13 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
+from hashlib import sha256
 from pathlib import Path
 
 from plainleaf.errors import Fault, PolicyError, UnitError
 from plainleaf.quantities import Quantity, read_quantity
-from plainleaf.settings import SETTINGS, Setting
 from plainleaf.reading import Node, Reader, Unreadable, parse, read_clock, read_date, read_text
+from plainleaf.settings import SETTINGS, Setting
 
 
 @dataclass(frozen=True)
@@ -50,6 +50,7 @@ class Policy:
     facility: str
     example: bool
     holds_from: date
+    digest: str
     entries: Mapping[str, PolicyEntry]
 
     def quantity(self, name: str) -> Quantity:
@@ -90,19 +91,20 @@ def load_policy(path: Path) -> Policy:
         PolicyError: With every fault found, in file order.
     """
     try:
-        root = parse(read_text(path), path.name)
+        text = read_text(path)
+        root = parse(text, path.name)
     except Unreadable as error:
         raise PolicyError([error.fault]) from error
     faults: list[Fault] = []
     reader = Reader(root, faults)
-    policy = _policy(reader, root.file)
+    policy = _policy(reader, root.file, sha256(text.encode()).hexdigest())
     reader.close()
     if faults or policy is None:
         raise PolicyError(sorted(faults, key=lambda fault: fault.line))
     return policy
 
 
-def _policy(reader: Reader, file: str) -> Policy | None:
+def _policy(reader: Reader, file: str, digest: str) -> Policy | None:
     facility = reader.text("facility", required=True)
     example = reader.flag("example")
     holds_from = reader.convert("holds_from", read_date, required=True)
@@ -112,7 +114,7 @@ def _policy(reader: Reader, file: str) -> Policy | None:
     entries = {name: _entry(settings, name, kind) for name, kind in SETTINGS.items()}
     settings.close()
     kept = {name: entry for name, entry in entries.items() if entry is not None}
-    return Policy(file, facility, example, holds_from, kept)
+    return Policy(file, facility, example, holds_from, digest, kept)
 
 
 def _entry(settings: Reader, name: str, setting: Setting) -> PolicyEntry | None:
@@ -161,7 +163,9 @@ def _value(node: Node, setting: Setting) -> Value:
 
 
 def _count(text: str, setting: Setting) -> int:
-    if not re.fullmatch("[0-9]{1,4}", text) or not int(setting.low) <= int(text) <= int(setting.high):
+    if not re.fullmatch("[0-9]{1,4}", text) or not int(setting.low) <= int(text) <= int(
+        setting.high
+    ):
         raise UnitError(f"'{text}'.", f"Write a number from {setting.low} to {setting.high}.")
     return int(text)
 
@@ -201,7 +205,7 @@ def overdue(policy: Policy, today: date) -> tuple[str, ...]:
 def days(quantity: Quantity) -> int:
     """A time span in whole days, exact.
 
-    >>> days(Quantity(Decimal(48), "h"))
+    >>> days(read_quantity("48 h", "time span"))
     2
     """
     value = quantity.to("d").value

@@ -39,7 +39,7 @@ degree_Celsius = [temperature] = degC
 percent = [share] = pct
 """
 
-_units = pint.UnitRegistry(None, non_int_type=Decimal)
+_units: pint.UnitRegistry[Decimal] = pint.UnitRegistry(None, non_int_type=Decimal)
 _units.load_definitions(_DEFINITIONS.strip().splitlines())
 
 # Unit as it is written → (kind, the registry's expression).
@@ -255,7 +255,7 @@ def read_quantity(text: str, kind: str) -> Quantity:
     raise UnitError(f"'{text}': the unit '{unit}' is not known.", example)
 
 
-def mL(value: int | str | Decimal) -> Quantity:  # noqa: N802
+def mL(value: int | str | Decimal) -> Quantity:
     """A volume in millilitres.
 
     >>> mL(60)

@@ -124,7 +124,7 @@ def _convert(node: yaml.Node, file: str, seen: set[int], depth: int) -> Node:
         return Node(None, file, line)
     if not node.tag.startswith("tag:yaml.org,2002:") or node.tag.endswith("binary"):
         raise Unreadable(Fault(file, line, f"uses a tag ({node.tag}).", "Write plain text."))
-    return Node(node.value, file, line, quoted=bool(node.style))
+    return Node(node.value, file, line, quoted=bool(getattr(node, "style", None)))
 
 
 def _convert_mapping(
@@ -235,7 +235,9 @@ class Reader:
             return text
         close = get_close_matches(text, words, n=1)
         hint = f"Did you mean '{close[0]}'? " if close else ""
-        self.note(node, f"{name}: '{text}' is not known.", f"{hint}Write one of: {', '.join(words)}.")
+        self.note(
+            node, f"{name}: '{text}' is not known.", f"{hint}Write one of: {', '.join(words)}."
+        )
         return None
 
     def flag(self, key: str, *, default: bool = False) -> bool:

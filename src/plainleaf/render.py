@@ -16,12 +16,17 @@ from pathlib import Path
 from typing import Any
 
 import jinja2
+from markupsafe import Markup
 
 from plainleaf.errors import RenderError
 from plainleaf.finish import finish
-from plainleaf.word import Wording, WordedPacket, WordedSection, WordedStatement
+from plainleaf.word import WordedPacket, WordedSection, WordedStatement, Wording
 
-_LEVELS = {"call_now": "now", "call_today": "today", "tell_visit": "visit"}
+# Kind of statement → the badge it carries (phrase `badge-…` and shape).
+_BADGES = {
+    "call_now": "now", "call_today": "today", "tell_visit": "visit", "warn": "never",
+    "normal": "normal",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -81,7 +86,7 @@ class Printer:
             keep_trailing_newline=False,
         )
         self.environment.filters.update(
-            groups=lambda s: list(groups(s)), dial=dial, level=_LEVELS.__getitem__
+            groups=lambda s: list(groups(s)), dial=dial, badge=_BADGES.__getitem__
         )
 
     def css(self, name: str, wording: Wording) -> str:
@@ -111,7 +116,7 @@ class Printer:
         try:
             return self.environment.get_template(template).render(
                 packet=packet,
-                css=_Markup(css),
+                css=Markup(css),
                 phrase=wording.phrase,
                 title=furniture.title,
                 marks=furniture.marks,
@@ -147,9 +152,6 @@ class Printer:
         return Pdf(data, len(document.pages), anchors)
 
 
-_Markup = jinja2.utils.markupsafe.Markup
-
-
 class _Log(logging.Handler):
     """Collects what the renderer has to say at warning level or above."""
 
@@ -161,7 +163,7 @@ class _Log(logging.Handler):
         self.lines.append(record.getMessage())
 
 
-class _renderer_log:  # noqa: N801
+class _renderer_log:
     """Listens to the renderer's log for the time of a with block."""
 
     def __enter__(self) -> _Log:

@@ -139,9 +139,7 @@ def _select_module(
 
 def _skills(module: Module, sections: Sequence[SelectedSection]) -> Iterator[ShowBack]:
     """Skills whose section is printed with at least one step."""
-    steps = {
-        s.section.id for s in sections if any(item.kind == "step" for item in s.statements)
-    }
+    steps = {s.section.id for s in sections if any(item.kind == "step" for item in s.statements)}
     yield from (skill for skill in module.show_back if skill.section in steps)
 
 

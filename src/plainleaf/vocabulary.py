@@ -272,13 +272,10 @@ _SLOTS = {
 }
 
 FACTS: dict[str, Fact] = {
-    fact.name: fact
-    for fact in (*_TUBE, *_PERSON, *_FEEDING, *_WATER, *_MEDICINES, *_FACILITY)
+    fact.name: fact for fact in (*_TUBE, *_PERSON, *_FEEDING, *_WATER, *_MEDICINES, *_FACILITY)
 }
 SLOTS: dict[str, Fact] = {
-    name: Fact(name, kind, means)
-    for kind, names in _SLOTS.items()
-    for name, means in names.items()
+    name: Fact(name, kind, means) for kind, names in _SLOTS.items() for name, means in names.items()
 }
 
 # What a rule about one medicine may ask besides the facts above; derived in facts/medicines.py.
@@ -373,7 +370,7 @@ _CHECKS = {
     # people and dates
     "child_weight_missing": ("a child without weight", ()),
     "adult_weight_missing": ("an adult without weight", ()),
-    "weight_implausible": ("a weight that does not fit the age", ("weight", "age", "usual", "hint")),
+    "weight_implausible": ("a weight unlike the age", ("weight", "age", "usual", "hint")),
     "nobody_hands_on": ("nobody who is taught does the care", ()),
     "one_hands_on": ("one trained person where two are needed", ("who", "why")),
     "self_care_doubtful": ("does the own care with confusion or full care", ("why",)),
@@ -407,6 +404,7 @@ _CHECKS = {
     "water_above_goal": ("the plan is well above the goal", ("planned", "goal")),
     "water_goal_unclear": ("blended food hides whether it is met", ("planned", "goal")),
     "child_water_high": ("much water for a child", ("planned", "most", "figure", "weight")),
+    "child_water_unclear": ("too young or too early born for the usual figure", ("planned",)),
     "child_water_figure": ("the usual figure can be shown", ("planned", "figure", "weight")),
     "adult_water_unusual": ("water per weight unusual", ("planned", "per_kg", "low", "high")),
     "flush_large_adult": ("a large flush, adult", ("what",)),
@@ -414,7 +412,7 @@ _CHECKS = {
     "medicine_flush_missing": ("medicines by tube, no flush ordered", ()),
     "feed_flush_missing": ("feeding without its flushes", ("what",)),
     "every_without_start": ("a flush every so many hours without a start", ()),
-    "flush_never_given": ("an ordered flush that is never given", ("what",)),
+    "flush_never_given": ("an ordered flush that the plan never uses", ("what",)),
     "resting_port_unflushed": ("a resting port without a flush", ("ports",)),
     # the medicine list as a whole
     "medicines_in_jejunal_port": ("medicines into the jejunal port of a GJ", ("medicines",)),

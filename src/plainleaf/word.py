@@ -163,7 +163,7 @@ def ounces(millilitres: Decimal) -> tuple[Decimal, bool] | None:
     Not exact: the nearest quarter below 4 oz, the nearest half below 32 oz, else a whole number.
 
     >>> ounces(Decimal(60)), ounces(Decimal(237)), ounces(Decimal(10))
-    ((Decimal('2'), True), (Decimal('8.0'), False), None)
+    ((Decimal('2'), True), (Decimal('8'), False), None)
     """
     if millilitres < _LEAST_WITH_OUNCES:
         return None
@@ -299,15 +299,20 @@ class Wording:
             return self.count("span-hours", minutes // 60)
         return self.count("span-minutes", minutes)
 
-    def date(self, day: date) -> str:
+    def full_date(self, day: date) -> str:
         """Wednesday, March 4, 2026."""
         return self.say(
             "date",
             weekday=self.say(f"weekday-{day.isoweekday()}"),
-            month=f"{self.say(f'month-{day.month}')}",
+            month=self.say(f"month-{day.month}"),
             day=str(day.day),
             year=str(day.year),
         )
+
+    def day_of_year(self, day: date) -> str:
+        """March 4, 2026: where the weekday says nothing, as for a birthday."""
+        month = self.say(f"month-{day.month}")
+        return self.say("day-of-year", month=month, day=str(day.day), year=str(day.year))
 
     def clock(self, at: time) -> str:
         """6 in the evening, noon, midnight: as people say it."""
@@ -326,7 +331,7 @@ class Wording:
 
     def moment(self, at: datetime) -> str:
         """Wednesday, March 4, 2026, at 10:30 am."""
-        return self.say("moment", date=self.date(at.date()), time=self.clock_short(at.time()))
+        return self.say("moment", date=self.full_date(at.date()), time=self.clock_short(at.time()))
 
     def angle_range(self, text: str) -> str:
         """30 to 45 degrees."""
@@ -358,7 +363,8 @@ _KINDS: dict[str, Callable[[Wording, object], str]] = {
     "weight": lambda w, v: w.weight(v),  # type: ignore[arg-type]
     "temperature": lambda w, v: w.temperature(v),  # type: ignore[arg-type]
     "span": lambda w, v: w.span(v),  # type: ignore[arg-type]
-    "date": lambda w, v: w.date(v),  # type: ignore[arg-type]
+    "date": lambda w, v: w.full_date(v),  # type: ignore[arg-type]
+    "day-of-year": lambda w, v: w.day_of_year(v),  # type: ignore[arg-type]
     "clock": lambda w, v: w.clock(v),  # type: ignore[arg-type]
     "clock-short": lambda w, v: w.clock_short(v),  # type: ignore[arg-type]
     "moment": lambda w, v: w.moment(v),  # type: ignore[arg-type]

@@ -1,16 +1,40 @@
-"""Named checks that the safety rules ask: sums, ranges and gaps, each with its words and source."""
+"""Named checks that the safety rules ask: sums, ranges and gaps, each with its words and source.
+
+`vocabulary.CHECKS` lists them; each is a function of that name in a file `checks_*.py`. A check
+answers true, false, or None where a value it needs is missing; the missing value then has a check
+of its own (a weight: `child_weight_missing`, `adult_weight_missing`).
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
+from plainleaf.facts.checks_case import Case, case_of
+from plainleaf.facts.checks_feeding import FEEDING_CHECKS
+from plainleaf.facts.checks_file import FILE_CHECKS
+from plainleaf.facts.checks_medicines import MEDICINE_CHECKS
+from plainleaf.facts.checks_opening import OPENING_CHECKS
+from plainleaf.facts.checks_person import PERSON_CHECKS
+from plainleaf.facts.checks_tube import TUBE_CHECKS
+from plainleaf.facts.checks_water import WATER_CHECKS
 from plainleaf.facts.record import Check, Event, MedicineFacts
 from plainleaf.patient import Patient
 from plainleaf.policy import Policy
+
+_ALL: tuple[Callable[[Case], Check], ...] = (
+    *TUBE_CHECKS,
+    *OPENING_CHECKS,
+    *PERSON_CHECKS,
+    *FILE_CHECKS,
+    *FEEDING_CHECKS,
+    *WATER_CHECKS,
+    *MEDICINE_CHECKS,
+)
 
 
 def run_checks(
     patient: Patient, policy: Policy, events: Sequence[Event], medicines: Sequence[MedicineFacts]
 ) -> Mapping[str, Check]:
     """Every check of `vocabulary.CHECKS`, by name."""
-    return {}
+    case = case_of(patient, policy, events, medicines)
+    return {check.__name__: check(case) for check in _ALL}

@@ -180,7 +180,7 @@ def day_events(
     ]
     for feed in patient.feeding:
         groups.append((4, list(_feed_events(feed, patient.water))))
-    ordered = []
+    ordered: list[tuple[int, int, int, Event]] = []
     for rank, events in groups:
         for number, event in enumerate(events):
             minute = (event.minute - starts) % A_DAY + starts

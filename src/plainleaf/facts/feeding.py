@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import time
 
+from plainleaf import terms
 from plainleaf.facts.day import A_DAY, pump_span, pump_volume, resting_ports, runs_all_day
 from plainleaf.facts.person import age_in_days
 from plainleaf.facts.record import Phrase, Typed
-from plainleaf import terms
 from plainleaf.patient import Feed, Patient
 from plainleaf.policy import Policy, days
 from plainleaf.quantities import Quantity
@@ -74,7 +74,9 @@ def clog_water(patient: Patient, policy: Policy, *, child: bool) -> Quantity | N
     return None if child else policy.quantity("clog_water_adult")
 
 
-def feeding_answers(patient: Patient, policy: Policy, *, child: bool) -> dict[str, str | bool | None]:
+def feeding_answers(
+    patient: Patient, policy: Policy, *, child: bool
+) -> dict[str, str | bool | None]:
     """Answers to the facts about feeding and water."""
     syringe, gravity, pump = (_by(patient, m) for m in ("syringe", "gravity", "pump"))
     water, systems = patient.water, _systems(patient)
@@ -129,7 +131,9 @@ def _pump_values(patient: Patient, policy: Policy) -> dict[str, Typed]:
     }
     hang = _hang_time(feed, policy)
     if hang is not None:
-        values["pour_at_most"] = Typed("volume", min((feed.rate * hang).to("mL"), pump_volume(feed)))
+        values["pour_at_most"] = Typed(
+            "volume", min((feed.rate * hang).to("mL"), pump_volume(feed))
+        )
         values["refill_every"] = Typed("span", hang)
     return values
 

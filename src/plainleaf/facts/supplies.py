@@ -12,7 +12,7 @@ from plainleaf.facts.day import pump_volume
 from plainleaf.facts.record import Supply
 from plainleaf.patient import Feed, Formula, Patient
 from plainleaf.policy import Policy
-from plainleaf.quantities import Quantity, mL, total
+from plainleaf.quantities import Quantity, total
 
 # A month of supplies is 30 days; common practice, no source.
 MONTH_DAYS = 30

@@ -95,7 +95,9 @@ def timeline(patient: Patient, policy: Policy, *, child: bool) -> tuple[Timeline
         entries.append(TimelineEntry("visit", visit.when, None, visit.when <= now, False, text))
     follow_up = patient.prepared_on + span(policy.quantity("follow_up_within"))
     entries.append(TimelineEntry("follow-up", now, follow_up, False, False))
-    return tuple(sorted(entries, key=lambda e: (e.ends if e.starts <= opened and e.ends else e.starts, e.id)))
+    return tuple(
+        sorted(entries, key=lambda e: (e.ends if e.starts <= opened and e.ends else e.starts, e.id))
+    )
 
 
 def timeline_answers(patient: Patient, policy: Policy, *, child: bool) -> dict[str, bool]:

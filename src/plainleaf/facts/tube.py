@@ -63,9 +63,7 @@ def tube_answers(patient: Patient, policy: Policy) -> dict[str, str | bool | Non
     tube = patient.tube
     child = bool(person_answers(patient, policy)["child"])
     stage = opening_stage(patient, policy, child=child)
-    healed_balloon = (
-        tube.kind == "gastrostomy" and tube.held_by == "balloon" and stage == "mature"
-    )
+    healed_balloon = tube.kind == "gastrostomy" and tube.held_by == "balloon" and stage == "mature"
     check_from = opened_at(tube) + span(policy.quantity("balloon_check_after"))
     trained = any(learner.hands_on for learner in patient.learners)
     uses = {

@@ -1,0 +1,188 @@
+"""Reads the finished PDF back and compares it with what was meant.
+
+If anything here fails, no file is delivered: print sizes, fonts, tags, language, every statement
+and table cell present in the text layer, page one complete on its page, no nearly empty page.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import math
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from io import BytesIO
+from typing import Any
+
+import pypdf
+import pypdfium2
+from pypdfium2 import raw
+
+from plainleaf.fonts import FAMILY
+from plainleaf.render import PageFurniture, Pdf
+from plainleaf.word import WordedPacket
+
+# Large print: at least 18 points on every run (rows LP-01 of the print reference; ACB, UKAAF).
+LARGE_PRINT = 18.0
+# The nurse's sheet: nothing below 10 points.
+STAFF_PRINT = 10.0
+# A page with fewer letters than this besides its furniture is nearly empty.
+LEAST_LETTERS = 12
+
+
+@dataclass(frozen=True)
+class PageText:
+    """One page read back: its text without spaces, the print sizes and fonts on it."""
+
+    text: str
+    sizes: frozenset[float]
+    fonts: frozenset[tuple[str, bool]]
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A PDF read back: language, whether it is tagged, title, pages."""
+
+    language: str
+    tagged: bool
+    title: str
+    pages: tuple[PageText, ...]
+
+
+def squeezed(text: str) -> str:
+    """A text without any space, for comparing across line and page breaks."""
+    return re.sub(r"\s+", "", text)
+
+
+def _string(call: Any, *arguments: Any) -> bytes:
+    """The bytes that a reader function writes into a buffer of the size it asks for."""
+    length = call(*arguments, None, 0)
+    buffer = ctypes.create_string_buffer(length)
+    call(*arguments, ctypes.cast(buffer, call.argtypes[len(arguments)]), length)
+    return buffer.raw[:length]
+
+
+def _size(text_object: Any) -> float:
+    """Effective size in points: the font size times the scale of the text and of the page."""
+    size = ctypes.c_float()
+    raw.FPDFTextObj_GetFontSize(text_object.raw, size)
+    matrix = text_object.get_matrix()
+    return round(size.value * math.hypot(matrix.c, matrix.d), 2)
+
+
+def _font(text_object: Any) -> tuple[str, bool]:
+    font = raw.FPDFTextObj_GetFont(text_object.raw)
+    name = _string(raw.FPDFFont_GetBaseFontName, font).rstrip(b"\0").decode("latin-1")
+    return name.split("+")[-1], raw.FPDFFont_GetIsEmbedded(font) == 1
+
+
+def _read_page(page: Any) -> PageText:
+    objects = list(page.get_objects(filter=[raw.FPDF_PAGEOBJ_TEXT]))
+    text = page.get_textpage().get_text_bounded()
+    return PageText(
+        squeezed(text),
+        frozenset(_size(o) for o in objects),
+        frozenset(_font(o) for o in objects),
+    )
+
+
+def read_back(data: bytes) -> Reading:
+    """A finished PDF as it reads."""
+    outline = pypdf.PdfReader(BytesIO(data))
+    root: Any = outline.trailer["/Root"]
+    document = pypdfium2.PdfDocument(data)
+    try:
+        pages = tuple(_read_page(page) for page in document)
+    finally:
+        document.close()
+    title = outline.metadata.title if outline.metadata is not None else None
+    return Reading(str(root.get("/Lang", "")), "/StructTreeRoot" in root, str(title or ""), pages)
+
+
+def _document_faults(reading: Reading, language: str, furniture: PageFurniture) -> Iterator[str]:
+    if reading.language != language:
+        yield f"the document's language is '{reading.language}', not '{language}'"
+    if not reading.tagged:
+        yield "the document has no tags"
+    if reading.title != furniture.title:
+        yield "the document's title is not the one that was meant"
+    ours = FAMILY.replace(" ", "")
+    for name, embedded in sorted(set().union(*(page.fonts for page in reading.pages))):
+        if not re.sub("[ -]", "", name).startswith(ours):
+            yield f"the font {name} is not ours"
+        if not embedded:
+            yield f"the font {name} is not embedded"
+
+
+def _page_faults(
+    pages: tuple[PageText, ...], furniture: PageFurniture, least: float
+) -> Iterator[str]:
+    around = [squeezed(t) for t in (furniture.marks, furniture.identity, furniture.version)]
+    for number, page in enumerate(pages, start=1):
+        for size in sorted(page.sizes):
+            if 0 < size < least - 0.01:
+                yield f"page {number} holds print of {size:g} points; {least:g} is the least"
+        for text in around:
+            if text not in page.text:
+                yield f"page {number} lacks its head or foot"
+        rest = page.text
+        for text in around:
+            rest = rest.replace(text, "")
+        if len(rest) < LEAST_LETTERS:
+            yield f"page {number} is nearly empty"
+
+
+def _missing_words(packet: WordedPacket, body: str) -> Iterator[str]:
+    for identity, statement in packet.statements().items():
+        if statement.words is not None:
+            if squeezed(str(statement.words)) not in body:
+                yield f"the statement '{identity}' is not in the print as it was worded"
+            continue
+        assert statement.block is not None
+        for row in statement.block.rows:
+            for cell in row:
+                for line in cell:
+                    if squeezed(str(line)) not in body:
+                        yield f"the table '{identity}' lacks: {line}"
+
+
+def _body(pages: tuple[PageText, ...], furniture: PageFurniture) -> str:
+    """All pages in order without heads and feet, so that text may run over a page break."""
+    around = [squeezed(t) for t in (furniture.marks, furniture.identity, furniture.version)]
+    whole = ""
+    for page in pages:
+        text = page.text
+        for part in around:
+            text = text.replace(part, "")
+        whole += re.sub(r"Page\d+of\d+", "", text)
+    return whole
+
+
+def first_page_complete(pdf: Pdf, packet: WordedPacket) -> bool:
+    """Whether the last statement of the first topic still stands on page one."""
+    last = packet.modules[0].sections[-1].statements[-1].id
+    return pdf.anchors.get(last) == 1
+
+
+def check_handout(pdf: Pdf, packet: WordedPacket, furniture: PageFurniture) -> list[str]:
+    """Everything that is not as meant in a handout; empty when it may go out."""
+    reading = read_back(pdf.data)
+    faults = [
+        *_document_faults(reading, packet.language, furniture),
+        *_page_faults(reading.pages, furniture, LARGE_PRINT),
+        *_missing_words(packet, _body(reading.pages, furniture)),
+    ]
+    if not first_page_complete(pdf, packet):
+        faults.append(f"page one does not hold all of '{packet.modules[0].id}'")
+    if pdf.anchors.get(packet.modules[1].id) == 1:
+        faults.append("page one does not stand alone")
+    return faults
+
+
+def check_sheet(pdf: Pdf, furniture: PageFurniture) -> list[str]:
+    """Everything that is not as meant in a teach-back sheet."""
+    reading = read_back(pdf.data)
+    return [
+        *_document_faults(reading, "en", furniture),
+        *_page_faults(reading.pages, furniture, STAFF_PRINT),
+    ]

@@ -1,0 +1,133 @@
+"""The commands: arguments in, one pipeline call, words and an exit status out."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from plainleaf import pipeline, report, screen, terms
+from plainleaf.delivery import deliver
+from plainleaf.errors import PlainleafError
+from plainleaf.lint import lint
+from plainleaf.starter import starter
+
+_STATUS = """exit status:
+  0  done: a packet can be built, or was
+  1  it cannot: a stop, a question not yet accepted, or a fault in the finished print
+  2  a file cannot be read or written"""
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="plainleaf",
+        description="Turns one patient file into the teaching packet for a new feeding tube. "
+        "It supports the nurse and never replaces an order or the care team.",
+        epilog="First steps:  plainleaf start gastrostomy > patient.yaml, fill it in, then "
+        "plainleaf review patient.yaml, then plainleaf build patient.yaml --out packet",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=pipeline.program_version())
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    begin = _command(commands, "start", "print a patient file to fill in, for a kind of tube")
+    begin.add_argument("kind", choices=terms.TUBE_KINDS, help="where the tube leads")
+    look = _command(commands, "review", "show the findings, the day, the totals and the dates")
+    look.add_argument("--json", action="store_true", help="print the same for programs")
+    make = _command(commands, "build", "write the packet: handout, teach-back sheet and record")
+    make.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
+    for command in (look, make, _command(commands, "why", "show why each statement is in or out")):
+        command.add_argument("file", type=Path, metavar="FILE", help="the patient file")
+        command.add_argument("--language", metavar="TAG", help="another handout language, as in en")
+    _command(commands, "lint", "read all teaching content and list every fault")
+    for command in commands.choices.values():
+        command.add_argument("--policy", type=Path, metavar="FILE", help="the facility's settings")
+        command.add_argument("--teaching", type=Path, metavar="DIR", help="another teaching folder")
+    return parser
+
+
+def _command(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, does: str
+) -> argparse.ArgumentParser:
+    return commands.add_parser(
+        name,
+        help=does,
+        description=does[0].upper() + does[1:] + ".",
+        epilog=_STATUS,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+
+
+def _case(arguments: argparse.Namespace) -> pipeline.Case:
+    settings = pipeline.Settings.default(arguments.teaching, arguments.policy)
+    return pipeline.open_case(arguments.file, settings, arguments.language)
+
+
+def _start(arguments: argparse.Namespace) -> int:
+    sys.stdout.write(starter(arguments.kind))
+    return 0
+
+
+def _review(arguments: argparse.Namespace) -> int:
+    case = _case(arguments)
+    if arguments.json:
+        data = report.review_data(case.facts, case.findings, case.wording)
+        sys.stdout.write(json.dumps(data, ensure_ascii=False, indent=1) + "\n")
+    else:
+        sys.stdout.write(screen.review(case))
+    return 1 if case.stopped else 0
+
+
+def _build(arguments: argparse.Namespace) -> int:
+    case = _case(arguments)
+    if case.stopped:
+        sys.stderr.write(screen.blocked(case))
+        return 1
+    files = pipeline.build(case)
+    deliver(files, arguments.out)
+    sys.stdout.write(screen.delivered(case, files, arguments.out))
+    return 0
+
+
+def _why(arguments: argparse.Namespace) -> int:
+    sys.stdout.write(screen.why(_case(arguments)))
+    return 0
+
+
+def _lint(arguments: argparse.Namespace) -> int:
+    folder = arguments.teaching or pipeline.shipped("teaching")
+    library, faults = lint(folder)
+    for fault in faults:
+        sys.stdout.write(f"{fault}\n")
+    if library is None or faults:
+        return 1
+    count = sum(1 for module in library.modules for _ in module.statements())
+    sys.stdout.write(f"{len(library.modules)} modules, {count} statements, no faults.\n")
+    return 0
+
+
+_COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
+    "start": _start,
+    "review": _review,
+    "build": _build,
+    "why": _why,
+    "lint": _lint,
+}
+# Errors of the finished packet are status 1: the files were read, but no packet may go out.
+_NOT_FIT = ("CheckError", "RenderError", "LocaleError")
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; messages of expected errors go to standard error, one line a fault."""
+    arguments = _parser().parse_args(argv)
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(encoding="utf-8", errors="replace")
+    try:
+        return _COMMANDS[arguments.command](arguments)
+    except PlainleafError as error:
+        sys.stderr.write(f"{error}\n")
+        return 1 if type(error).__name__ in _NOT_FIT else 2
+    except BrokenPipeError:
+        return 0

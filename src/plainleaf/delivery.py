@@ -1,0 +1,75 @@
+"""Writes the files of a packet all or nothing."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+
+from plainleaf.errors import DeliveryError
+
+# Every name that a packet may have; a folder with only these is replaced whole.
+_OURS = ("handout.pdf", "handout.html", "teach-back.pdf", "packet.json")
+
+
+def _is_ours(name: str) -> bool:
+    return name in _OURS or (name.startswith("handout.") and name.endswith((".pdf", ".html")))
+
+
+def _write(folder: Path, files: Mapping[str, bytes]) -> None:
+    for name, data in files.items():
+        with (folder / name).open("wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+
+
+def deliver(files: Mapping[str, bytes], out: Path) -> None:
+    """Write the files into a folder: all of them, or none.
+
+    They are written beside the folder first and moved in once complete. A folder that holds an
+    earlier packet and nothing else is swapped whole. In a folder with other files each file is
+    replaced in one step, and handouts of an earlier packet that are no longer part go away.
+
+    Raises:
+        DeliveryError: The disk is full, or the folder cannot be written; nothing has changed.
+    """
+    out = out.absolute()
+    stage: Path | None = None
+    try:
+        out.parent.mkdir(parents=True, exist_ok=True)
+        stage = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
+        stage.chmod(0o755)
+        _write(stage, files)
+        if not out.exists():
+            stage.rename(out)
+        elif all(_is_ours(path.name) for path in out.iterdir()):
+            _swap(stage, out)
+        else:
+            _replace_each(stage, out, files)
+    except OSError as error:
+        raise DeliveryError(f"{out}: {error.strerror or error}. Nothing was written.") from error
+    finally:
+        if stage is not None:
+            shutil.rmtree(stage, ignore_errors=True)
+
+
+def _swap(stage: Path, out: Path) -> None:
+    old = stage.with_name(stage.name + ".old")
+    out.rename(old)
+    try:
+        stage.rename(out)
+    except OSError:
+        old.rename(out)
+        raise
+    shutil.rmtree(old, ignore_errors=True)
+
+
+def _replace_each(stage: Path, out: Path, files: Mapping[str, bytes]) -> None:
+    stale = [path for path in out.iterdir() if _is_ours(path.name) and path.name not in files]
+    for name in files:
+        (stage / name).replace(out / name)
+    for path in stale:
+        path.unlink()

@@ -1,0 +1,443 @@
+"""Calls the stages in order; the only file that knows them all.
+
+patient + policy + library → facts → findings · select → fill → word → render → check
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from hashlib import sha256
+from importlib.metadata import PackageNotFoundError
+from importlib.metadata import version as installed_version
+from pathlib import Path
+from typing import Any
+
+from plainleaf import report, sheet
+from plainleaf.check import check_handout, check_sheet, first_page_complete
+from plainleaf.content import Library, load_library
+from plainleaf.errors import CheckError, ContentError, Fault, MissingFactError, RenderError
+from plainleaf.facts import Facts, derive
+from plainleaf.facts.record import Typed
+from plainleaf.fill import FilledPacket, fill
+from plainleaf.fonts import default_cache, missing_letters, use_own_fonts
+from plainleaf.judge import Finding, judge
+from plainleaf.locales import SOURCE, languages, load_catalog
+from plainleaf.patient import Patient, load_patient
+from plainleaf.policy import Policy, load_policy
+from plainleaf.render import PageFurniture, Pdf, Printer
+from plainleaf.select import Selection, select
+from plainleaf.word import WordedPacket, Wording, Words, word
+
+_HERE = Path(__file__).resolve().parent
+
+
+def shipped(name: str) -> Path:
+    """The folder `teaching` or `templates` that ships with the program."""
+    inside = _HERE / "shipped" / name
+    return inside if inside.is_dir() else _HERE.parents[1] / name
+
+
+def program_version() -> str:
+    """The version of the installed program."""
+    try:
+        return installed_version("plainleaf")
+    except PackageNotFoundError:
+        return "0"
+
+
+@dataclass(frozen=True)
+class Settings:
+    """Where everything comes from; every path is passed in, none is looked up later."""
+
+    teaching: Path
+    templates: Path
+    policy: Path
+    cache: Path
+
+    @classmethod
+    def default(cls, teaching: Path | None = None, policy: Path | None = None) -> Settings:
+        """The shipped content and the shipped example facility, unless others are named."""
+        folder = teaching or shipped("teaching")
+        return cls(
+            folder,
+            shipped("templates"),
+            policy or folder / "policy" / "example-facility.yaml",
+            default_cache(),
+        )
+
+
+@dataclass(frozen=True)
+class Case:
+    """One patient under one policy with one library: what every command works on."""
+
+    settings: Settings
+    patient: Patient
+    policy: Policy
+    library: Library
+    language: str
+
+    @cached_property
+    def facts(self) -> Facts:
+        """Everything derived."""
+        return derive(self.patient, self.policy, self.library.medicine_words)
+
+    @cached_property
+    def selection(self) -> Selection:
+        """Which statements, and why."""
+        return select(self.library, self.facts)
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the rules say, what is missing, and whether there is a handout to read."""
+        found = (
+            *judge(self.library.rules, self.facts, self.patient),
+            *_missing(self),
+            *_language_findings(self),
+        )
+        order = {"stop": 0, "confirm": 1, "note": 2}
+        return tuple(sorted(found, key=lambda f: order[f.level]))
+
+    @property
+    def stopped(self) -> bool:
+        """Whether no packet may be built."""
+        return any(finding.blocks for finding in self.findings)
+
+    @cached_property
+    def wording(self) -> Wording:
+        """The staff's language, for the sheet, the review and the record."""
+        return Wording(self.library, load_catalog(self.settings.teaching / "locales", SOURCE))
+
+
+def open_case(patient: Path, settings: Settings, language: str | None = None) -> Case:
+    """Load everything one patient file needs.
+
+    Args:
+        language: Tag of another handout language than the patient's.
+    Raises:
+        PatientError, PolicyError, ContentError: A file cannot be read as it stands.
+    """
+    record = load_patient(patient)
+    return Case(
+        settings,
+        record,
+        load_policy(settings.policy),
+        load_library(settings.teaching),
+        language or record.person.language,
+    )
+
+
+def _note(identity: str, level: str, says: str, instead: str, concerns: tuple[str, ...]) -> Finding:
+    return Finding(
+        identity, level, says, instead, "the nurse who prepares the packet", False, concerns, "",
+        ("patient-file",), None,
+    )  # fmt: skip
+
+
+def _missing(case: Case) -> list[Finding]:
+    """A stop for each fact that a condition or a slot could not do without.
+
+    A fact that an open finding asks for already is not asked for twice.
+    """
+    asked = {key for f in judge(case.library.rules, case.facts, case.patient) for key in f.concerns}
+    found = []
+    for fact in case.selection.unknown:
+        key = _needs(fact)
+        if key not in asked:
+            found.append(
+                _note(
+                    f"missing-{fact.replace('_', '-')}",
+                    "stop",
+                    f"The packet cannot be chosen: '{fact}' is not known.",
+                    f"Write {key} in the patient file.",
+                    (key,),
+                )
+            )
+    if not found and not case.selection.unknown:
+        found += _unfilled(case)
+    return found
+
+
+def _needs(fact: str) -> str:
+    from plainleaf.vocabulary import FACTS
+
+    return FACTS[fact].needs or fact
+
+
+def _unfilled(case: Case) -> list[Finding]:
+    try:
+        fill(case.selection, case.patient, case.facts)
+    except MissingFactError as error:
+        return [
+            _note(
+                "missing-value",
+                "stop",
+                f"A sentence of the handout needs a value that is not there: {error.fact}.",
+                f"Write {error.needs}.",
+                (error.fact,),
+            )
+        ]
+    return []
+
+
+def _language_findings(case: Case) -> list[Finding]:
+    """A stop when there is no handout in the language, a note for other readers."""
+    have = languages(case.settings.teaching / "locales")
+    listed = ", ".join(have)
+    found = []
+    if case.language not in have:
+        found.append(
+            _note(
+                "no-handout-in-language",
+                "stop",
+                f"There is no handout in '{case.language}' yet. Handouts exist in: {listed}.",
+                "Build with --language en and go through it with a qualified interpreter.",
+                ("patient.language",),
+            )
+        )
+    for number, learner in enumerate(case.patient.learners):
+        if learner.language not in have and learner.language != case.language:
+            found.append(
+                _note(
+                    "learner-without-handout",
+                    "note",
+                    f"{learner.name} reads '{learner.language}', and there is no handout in it.",
+                    "Use a qualified interpreter.",
+                    (f"learners[{number}].language",),
+                )
+            )
+    return found
+
+
+# --- building -----------------------------------------------------------------------------------
+
+
+def _digest_folder(folder: Path) -> str:
+    whole = sha256()
+    for path in sorted(path for path in folder.rglob("*") if path.is_file()):
+        whole.update(path.relative_to(folder).as_posix().encode() + b"\0" + path.read_bytes())
+    return whole.hexdigest()
+
+
+def _digests(case: Case) -> dict[str, str]:
+    return {
+        "program": program_version(),
+        "teaching": case.library.digest,
+        "templates": _digest_folder(case.settings.templates),
+        "policy": case.policy.digest,
+        "patient": sha256(repr(replace(case.patient, file="")).encode()).hexdigest(),
+    }
+
+
+def packet_version(digests: Mapping[str, str], language: str) -> str:
+    """Ten characters that change with any change of content, order, policy or template."""
+    text = json.dumps([dict(sorted(digests.items())), language])
+    return sha256(text.encode()).hexdigest()[:10]
+
+
+def _marks(case: Case, wording: Wording) -> str:
+    """What the head of every page says: draft content, example settings."""
+    draft = any(chosen.module.status == "draft" for chosen in case.selection.modules)
+    lines = [wording.phrase("draft-mark")] if draft else []
+    lines += [wording.phrase("example-policy")] if case.policy.example else []
+    return ". ".join(str(line) for line in lines)
+
+
+def _furniture(case: Case, wording: Wording, title: Words, version: str) -> PageFurniture:
+    person = case.patient.person
+    identity = wording.phrase("footer-identity", name=person.name, record=person.record_number)
+    made = Typed("day-of-year", case.patient.prepared_on.date())
+    foot = wording.phrase(
+        "footer-version", version=version, language=wording.catalog.language, made=made
+    )
+    return PageFurniture(str(title), _marks(case, wording), str(identity), str(foot))
+
+
+def _title(case: Case, wording: Wording) -> Words:
+    child = case.facts.answers["child"] == "true"
+    return wording.phrase("handout-title-child" if child else "handout-title")
+
+
+def _cautions(case: Case, wording: Wording) -> list[Words]:
+    emergency = case.facts.values["emergency_phone"]
+    lines = [
+        wording.phrase("caution-emergency", phone=emergency),
+        wording.phrase("caution-care-team"),
+        wording.phrase("caution-orders"),
+        wording.phrase("caution-made-for"),
+    ]
+    if any(chosen.module.status == "draft" for chosen in case.selection.modules):
+        lines.append(wording.phrase("caution-draft"))
+    return lines
+
+
+@dataclass(frozen=True)
+class Handout:
+    """One language's handout: its words, its pages and the same for the phone."""
+
+    words: WordedPacket
+    pdf: Pdf
+    html: str
+    furniture: PageFurniture
+
+
+def _handout(
+    case: Case, printer: Printer, filled: FilledPacket, language: str, version: str
+) -> Handout:
+    catalog = load_catalog(case.settings.teaching / "locales", language)
+    wording = Wording(case.library, catalog)
+    packet = word(filled, wording)
+    furniture = _furniture(case, wording, _title(case, wording), version)
+    cautions = _cautions(case, wording)
+
+    def page(css: str, *, phone_links: bool = False, tight: bool = False) -> str:
+        return printer.html(
+            "handout.html.j2", printer.css(css, wording), wording, packet, furniture,
+            cautions=cautions, phone_links=phone_links, tight=tight,
+        )  # fmt: skip
+
+    pdf = printer.pdf(page("print.css"))
+    if not first_page_complete(pdf, packet):
+        pdf = printer.pdf(page("print.css", tight=True))
+    return Handout(packet, pdf, page("screen.css", phone_links=True), furniture)
+
+
+def _pages(packet: WordedPacket, anchors: Mapping[str, int]) -> dict[str, int]:
+    """Teach-back and skill id → page of the handout that covers it."""
+    pages = {}
+    for module in packet.modules:
+        for prompt in module.prompts:
+            pages[prompt.id] = anchors[prompt.listen_for[0] if prompt.listen_for else module.id]
+        for skill in module.skills:
+            pages[skill.id] = anchors[skill.steps[0]]
+    return pages
+
+
+def _sheet_html(
+    case: Case, printer: Printer, packet: WordedPacket, handout: Handout, version: str
+) -> tuple[str, PageFurniture]:
+    wording = case.wording
+    furniture = _furniture(case, wording, wording.phrase("sheet-title"), version)
+    statements = packet.statements()
+    prepared = Typed("moment", case.patient.prepared_on)
+
+    def says(identity: str) -> str:
+        statement = statements[identity]
+        if statement.words is not None:
+            return statement.words.plain
+        return "; ".join(
+            ", ".join(line.plain for cell in row for line in cell)
+            for row in (statement.block.rows if statement.block else ())
+        )
+
+    return printer.html(
+        "teach-back.html.j2",
+        printer.css("teach-back.css", wording),
+        wording,
+        packet,
+        furniture,
+        phone_links=False,
+        prepared=wording.phrase("prepared-by", by=case.patient.prepared_by, on=prepared),
+        reminders=[wording.phrase("sheet-remind-1"), wording.phrase("sheet-remind-2")],
+        findings=sheet.sheet_findings(case.findings, wording),
+        totals=sheet.totals_rows(case.facts.totals, wording),
+        learners=sheet.sheet_learners(case.patient),
+        needs=sheet.NEEDS,
+        interpreter=sheet.interpreter_lines(
+            case.patient, case.policy, case.facts, case.language, wording
+        ),
+        loop_lines=[wording.phrase("sheet-loop-1"), wording.phrase("sheet-loop-2")],
+        pages=_pages(packet, handout.pdf.anchors),
+        says=says,
+        sign_lines=[
+            wording.phrase(
+                "sign-given",
+                title=handout.furniture.title,
+                pages=str(handout.pdf.pages),
+                language=case.language,
+                version=version,
+            ),
+            wording.phrase("sign-not-consent"),
+        ],
+        signatures=sheet.signature_rows(case.patient, case.facts, wording),
+    ), furniture
+
+
+def _extra_languages(case: Case) -> list[str]:
+    have = languages(case.settings.teaching / "locales")
+    wanted = dict.fromkeys(learner.language for learner in case.patient.learners)
+    return [tag for tag in wanted if tag in have and tag != case.language]
+
+
+def _refuse_missing_letters(handouts: list[Handout], font: Path) -> None:
+    """A letter that the font lacks would print as a box; a name is never printed like that."""
+    text = "".join(h.html for h in handouts)
+    missing = missing_letters(text, font)
+    if missing:
+        letters = " ".join(f"{c} (U+{ord(c):04X})" for c in missing)
+        raise RenderError(
+            f"the packet's font cannot print: {letters}. Write these words in Latin letters."
+        )
+
+
+def _refuse_split_choices(case: Case) -> None:
+    faults = [
+        Fault(str(case.settings.teaching), 0, f"choice '{choice}' has {len(ids)} variants: {ids}.")
+        for choice, ids in case.selection.split_choices
+    ]
+    if faults:
+        raise ContentError(faults)
+
+
+def build(case: Case) -> dict[str, bytes]:
+    """The files of the packet, checked; nothing is written here.
+
+    Raises:
+        RenderError, CheckError, LocaleError, ContentError: The packet is not fit to hand out.
+    """
+    assert not case.stopped, "a stopped case is never built"
+    _refuse_split_choices(case)
+    fonts = use_own_fonts(case.settings.cache)
+    printer = Printer(case.settings.templates, case.policy.word("paper"))
+    filled = fill(case.selection, case.patient, case.facts)
+    digests = _digests(case)
+    version = packet_version(digests, case.language)
+    main = _handout(case, printer, filled, case.language, version)
+    others = {tag: _handout(case, printer, filled, tag, version) for tag in _extra_languages(case)}
+    _refuse_missing_letters([main, *others.values()], fonts["Regular"])
+    staff = main.words if case.language == SOURCE else word(filled, case.wording)
+    html, furniture = _sheet_html(case, printer, staff, main, version)
+    teach_back = printer.pdf(html, forms=True)
+    faults = check_sheet(teach_back, furniture)
+    files = {"teach-back.pdf": teach_back.data}
+    for tag, handout in {"": main, **{f".{t}": h for t, h in others.items()}}.items():
+        faults += check_handout(handout.pdf, handout.words, handout.furniture)
+        files[f"handout{tag}.pdf"] = handout.pdf.data
+        files[f"handout{tag}.html"] = handout.html.encode()
+    if faults:
+        raise CheckError(faults)
+    files["packet.json"] = _record(case, main, digests, version, files)
+    return files
+
+
+def _record(
+    case: Case,
+    main: Handout,
+    digests: Mapping[str, str],
+    version: str,
+    files: Mapping[str, bytes],
+) -> bytes:
+    data: dict[str, Any] = report.review_data(case.facts, case.findings, case.wording)
+    data |= {
+        "version": version,
+        "language": case.language,
+        "made": case.patient.prepared_on.isoformat(timespec="minutes"),
+        "prepared_by": case.patient.prepared_by,
+        "digests": dict(digests),
+        "files": {name: sha256(content).hexdigest() for name, content in sorted(files.items())},
+        "statements": report.statements_data(main.words),
+        "decisions": report.decisions_data(case.selection),
+    }
+    return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()

@@ -1,0 +1,1 @@
+"""Puts this folder on the path, so that every kind of test can use `builders`."""
