@@ -215,7 +215,7 @@ class WordEntry:
 
 @dataclass(frozen=True)
 class Library:
-    """All teaching content of a folder."""
+    """All teaching content of a folder; `conditions`: statement id → all that must hold."""
 
     folder: Path
     modules: tuple[Module, ...]
@@ -225,6 +225,7 @@ class Library:
     sources: Mapping[str, Source]
     facts: Mapping[str, FactRecord]
     medicine_words: Mapping[str, tuple[WordEntry, ...]]
+    conditions: Mapping[str, Condition]
     digest: str
 
 
@@ -302,9 +303,21 @@ def load_library(folder: Path) -> Library:
         raise ContentError(sorted(loader.faults, key=lambda f: (f.file, f.line)))
     modules.sort(key=lambda module: (module.order, module.id))
     return Library(
-        folder, tuple(modules), tuple(rules), phrases, acts, sources, facts, words,
-        _digest(loader.read),
-    )  # fmt: skip
+        folder=folder,
+        modules=tuple(modules),
+        rules=tuple(rules),
+        phrases=phrases,
+        acts=acts,
+        sources=sources,
+        facts=facts,
+        medicine_words=words,
+        conditions={
+            statement.id: condition_of(module, section, statement)
+            for module in modules
+            for section, statement in module.statements()
+        },
+        digest=_digest(loader.read),
+    )
 
 
 def _digest(read: Sequence[tuple[str, str]]) -> str:

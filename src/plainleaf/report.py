@@ -138,8 +138,8 @@ def decisions_data(selection: Selection) -> list[dict[str, Any]]:
         {
             "id": decision.statement,
             "in": decision.answer.value == "true",
-            "condition": decision.condition,
-            "facts": dict(decision.facts),
+            "condition": str(decision.condition),
+            "facts": decision.facts,
         }
         for decision in selection.decisions
     ]

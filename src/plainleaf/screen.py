@@ -77,7 +77,10 @@ def why(case: Case) -> str:
     """For every statement: in or out, the condition, the facts that decided, the sources."""
     lines = []
     for decision in case.selection.decisions:
-        facts = ", ".join(f"{fact}={answer}" for fact, answer in decision.facts) or "nothing asked"
+        facts = (
+            ", ".join(f"{fact}={answer}" for fact, answer in decision.facts.items())
+            or "nothing asked"
+        )
         lines.append(f"{_SIGN[decision.answer]} {decision.statement}")
         lines.append(f"    when: {decision.condition}")
         lines.append(f"    facts: {facts}")

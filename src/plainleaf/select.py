@@ -13,22 +13,29 @@ from plainleaf.content import (
     ShowBack,
     Statement,
     TeachBack,
-    condition_of,
 )
 from plainleaf.facts import Facts
 
 
 @dataclass(frozen=True)
 class Decision:
-    """One statement, in or out, with the condition and the facts that decided."""
+    """One statement, in or out, with the condition and the facts that decided.
+
+    `known` is every answer of the patient; `facts` are those that the condition asks.
+    """
 
     statement: str
     module: str
     section: str
     answer: Answer
-    condition: str
-    facts: tuple[tuple[str, str], ...]
+    condition: Condition
+    known: Mapping[str, str | None]
     sources: tuple[str, ...]
+
+    @property
+    def facts(self) -> dict[str, str]:
+        """The facts asked, with their answers, in the order of asking."""
+        return {fact: self.known.get(fact) or "unknown" for fact in self.condition.facts()}
 
 
 @dataclass(frozen=True)
@@ -61,22 +68,6 @@ class Selection:
     decisions: tuple[Decision, ...]
     unknown: tuple[str, ...]
     split_choices: tuple[tuple[str, tuple[str, ...]], ...]
-
-
-def _unknown_facts(condition: Condition, known: Mapping[str, str | None]) -> Iterator[str]:
-    if condition.ask(known) is Answer.UNKNOWN:
-        yield from (fact for fact in condition.facts() if known.get(fact) is None)
-
-
-def _decide(
-    module: Module, section: Section, statement: Statement, known: Mapping[str, str | None]
-) -> Decision:
-    condition = condition_of(module, section, statement)
-    asked = tuple((fact, known.get(fact) or "unknown") for fact in dict.fromkeys(condition.facts()))
-    return Decision(
-        statement.id, module.id, section.id, condition.ask(known), str(condition), asked,
-        statement.sources,
-    )  # fmt: skip
 
 
 def _split(
@@ -149,7 +140,6 @@ def select(library: Library, facts: Facts) -> Selection:
     modules: list[SelectedModule] = []
     split: list[tuple[str, tuple[str, ...]]] = []
     decisions: list[Decision] = []
-    unknown: dict[str, None] = {}
     for module in library.modules:
         if module.status == "retired":
             continue
@@ -157,7 +147,23 @@ def select(library: Library, facts: Facts) -> Selection:
         modules += [chosen] if chosen else []
         split += faults
         for section, statement in module.statements():
-            decisions.append(_decide(module, section, statement, known))
-            condition = condition_of(module, section, statement)
-            unknown |= dict.fromkeys(_unknown_facts(condition, known))
-    return Selection(tuple(modules), tuple(decisions), tuple(unknown), tuple(split))
+            condition = library.conditions[statement.id]
+            decisions.append(
+                Decision(
+                    statement.id,
+                    module.id,
+                    section.id,
+                    condition.ask(known),
+                    condition,
+                    known,
+                    statement.sources,
+                )
+            )
+    unknown = (
+        fact
+        for decision in decisions
+        if decision.answer is Answer.UNKNOWN
+        for fact, answer in decision.facts.items()
+        if answer == "unknown"
+    )
+    return Selection(tuple(modules), tuple(decisions), tuple(dict.fromkeys(unknown)), tuple(split))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from itertools import groupby
 
 from plainleaf.content import WordEntry
@@ -48,10 +49,15 @@ def form_of(medicine: Medicine) -> str:
     return "other"
 
 
-def _has_word(text: str, word: str) -> bool:
+@lru_cache(maxsize=4096)
+def _whole_word(word: str) -> re.Pattern[str]:
     # A hyphen or a space may stand between the parts of a word: extended-release, extended release.
     pattern = r"[\s-]*".join(re.escape(part) for part in re.split(r"[\s-]+", word.lower()))
-    return re.search(rf"(?<![a-z0-9]){pattern}(?![a-z0-9])", text) is not None
+    return re.compile(rf"(?<![a-z0-9]){pattern}(?![a-z0-9])")
+
+
+def _has_word(text: str, word: str) -> bool:
+    return _whole_word(word).search(text) is not None
 
 
 def _has_name(text: str, name: str, form: str) -> bool:
