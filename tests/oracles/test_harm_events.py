@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 from typing import Any
 
+import harm_table
 import pytest
 import yaml
 from builders import BASE, facts_with, levels_with, library, patient_with, statements_with
@@ -79,3 +80,9 @@ def test_rules_and_events_name_each_other() -> None:
         "healing-not-certain", "child-water-figure", "child-water-unclear",
     }  # fmt: skip
     assert {rule.id for rule in library().rules if rule.events} <= answered | near
+
+
+def test_the_table_for_contributors_says_the_same() -> None:
+    assert harm_table.printed(harm_table.DEVELOPERS.read_text(encoding="utf-8")) == (
+        harm_table.current()
+    )

@@ -38,6 +38,11 @@ EXPECTED = {
         {"clashes-with-feeding", "other-lines-not-recorded", "water-below-goal"},
         {"energy-unusual", "sorbitol-liquids"},
     ),
+    "gj-pump-overnight-ready": (
+        set(),
+        {"clashes-with-feeding", "water-below-goal"},
+        {"energy-unusual", "sorbitol-liquids"},
+    ),
     "j-surgical-continuous": (
         set(),
         {"other-lines-not-recorded"},
