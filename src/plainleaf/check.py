@@ -9,32 +9,43 @@ from __future__ import annotations
 import ctypes
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from io import BytesIO
-from typing import Any
+from typing import Any, Protocol
 
 import pypdf
 import pypdfium2
 from pypdfium2 import raw
 
 from plainleaf.fonts import FAMILY
-from plainleaf.render import PageFurniture, Pdf
-from plainleaf.word import WordedPacket
+from plainleaf.render import PageFurniture
+from plainleaf.typeset import Pdf
+from plainleaf.word import WordedPacket, WordedPicture
 
 # Large print: at least 18 points on every run (rows LP-01 of the print reference; ACB, UKAAF).
 LARGE_PRINT = 18.0
 # The nurse's sheet: nothing below 10 points.
 STAFF_PRINT = 10.0
+# No printer reaches closer to the edge of the paper: a quarter of an inch (row PR-03).
+UNPRINTABLE = 18.0
+# What the reader gives for a hyphen at the end of a line; nothing here is ever split by one.
+_LINE_END_HYPHEN = "\x02"
+# What is read out in place of a picture stays short (row PI-08).
+LONGEST_ALT = 150
 # A page with fewer letters than this besides its furniture is nearly empty.
 LEAST_LETTERS = 12
 
 
 @dataclass(frozen=True)
 class PageText:
-    """One page read back: its text without spaces, the print sizes and fonts on it."""
+    """One page read back: its text without spaces, the print sizes and fonts on it.
+
+    `edge`: points between the outermost print and the edge of the paper.
+    """
 
     text: str
+    edge: float
     sizes: frozenset[float]
     fonts: frozenset[tuple[str, bool]]
 
@@ -67,7 +78,7 @@ def _size(text_object: Any) -> float:
     size = ctypes.c_float()
     raw.FPDFTextObj_GetFontSize(text_object.raw, size)
     matrix = text_object.get_matrix()
-    return round(size.value * math.hypot(matrix.c, matrix.d), 2)
+    return round(float(size.value) * math.hypot(matrix.c, matrix.d), 2)
 
 
 def _font(text_object: Any) -> tuple[str, bool]:
@@ -76,11 +87,22 @@ def _font(text_object: Any) -> tuple[str, bool]:
     return name.split("+")[-1], raw.FPDFFont_GetIsEmbedded(font) == 1
 
 
+def _edge(page: Any, text_page: Any) -> float:
+    width, height = page.get_size()
+    room = [width]
+    for number in range(text_page.count_rects()):
+        left, bottom, right, top = text_page.get_rect(number)
+        room += [left, bottom, width - right, height - top]
+    return float(min(room))
+
+
 def _read_page(page: Any) -> PageText:
     objects = list(page.get_objects(filter=[raw.FPDF_PAGEOBJ_TEXT]))
-    text = page.get_textpage().get_text_bounded()
+    text_page = page.get_textpage()
+    text = text_page.get_text_bounded().replace(_LINE_END_HYPHEN, "-")
     return PageText(
         squeezed(text),
+        _edge(page, text_page),
         frozenset(_size(o) for o in objects),
         frozenset(_font(o) for o in objects),
     )
@@ -122,6 +144,8 @@ def _page_faults(
         for size in sorted(page.sizes):
             if 0 < size < least - 0.01:
                 yield f"page {number} holds print of {size:g} points; {least:g} is the least"
+        if page.edge < UNPRINTABLE - 0.01:
+            yield f"page {number} holds print {page.edge:.0f} points from the edge of the paper"
         for text in around:
             if text not in page.text:
                 yield f"page {number} lacks its head or foot"
@@ -137,6 +161,8 @@ def _missing_words(packet: WordedPacket, body: str) -> Iterator[str]:
         if statement.words is not None:
             if squeezed(str(statement.words)) not in body:
                 yield f"the statement '{identity}' is not in the print as it was worded"
+            if statement.picture is not None:
+                yield from _picture_faults(identity, statement.picture, body)
             continue
         assert statement.block is not None
         for row in statement.block.rows:
@@ -144,6 +170,19 @@ def _missing_words(packet: WordedPacket, body: str) -> Iterator[str]:
                 for line in cell:
                     if squeezed(str(line)) not in body:
                         yield f"the table '{identity}' lacks: {line}"
+
+
+def _picture_faults(identity: str, picture: WordedPicture, body: str) -> Iterator[str]:
+    """Every word of its labels is printed, and what is read out in its place is short.
+
+    The reader joins print of one height, so that lines of two labels may come out mixed.
+    """
+    if len(picture.alt.plain) > LONGEST_ALT:
+        yield f"'{identity}': what is read out has more than {LONGEST_ALT} letters"
+    for _, lines in picture.labels:
+        for line in lines:
+            if any(word not in body for word in str(line).split()):
+                yield f"the picture '{identity}' lacks: {line}"
 
 
 def _body(pages: tuple[PageText, ...], furniture: PageFurniture) -> str:
@@ -158,7 +197,14 @@ def _body(pages: tuple[PageText, ...], furniture: PageFurniture) -> str:
     return whole
 
 
-def first_page_complete(pdf: Pdf, packet: WordedPacket) -> bool:
+class Paged(Protocol):
+    """Anything that knows on which page its anchors stand."""
+
+    @property
+    def anchors(self) -> Mapping[str, int]: ...
+
+
+def first_page_complete(pdf: Paged, packet: WordedPacket) -> bool:
     """Whether the last statement of the first topic still stands on page one."""
     last = packet.modules[0].sections[-1].statements[-1].id
     return pdf.anchors.get(last) == 1
@@ -173,7 +219,10 @@ def check_handout(pdf: Pdf, packet: WordedPacket, furniture: PageFurniture) -> l
         *_missing_words(packet, _body(reading.pages, furniture)),
     ]
     if not first_page_complete(pdf, packet):
-        faults.append(f"page one does not hold all of '{packet.modules[0].id}'")
+        faults.append(
+            f"page one does not hold all of '{packet.modules[0].id}': shorten names, hours or "
+            "phones of the contacts, or take contacts.others out"
+        )
     if pdf.anchors.get(packet.modules[1].id) == 1:
         faults.append("page one does not stand alone")
     return faults

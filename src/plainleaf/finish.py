@@ -98,6 +98,33 @@ def _furniture_to_artifacts(tree: _Tree) -> None:
             element.free = "f"
 
 
+def _list_bodies(tree: _Tree) -> None:
+    """Words of a list item that hang beside its body are put into one: an item holds no others.
+
+    The renderer leaves the body out of some items that stand at the top of a page.
+    """
+    for element in tree.elements:
+        if element["S"] != "/LI":
+            continue
+        loose = [kid for kid in element["K"] if tree.get(kid)["S"] not in ("/Lbl", "/LBody")]
+        if not loose:
+            continue
+        body = pydyf.Dictionary(
+            {
+                "Type": "/StructElem",
+                "S": "/LBody",
+                "K": pydyf.Array(loose),
+                "Pg": element["Pg"],
+                "P": element.reference,
+            }
+        )
+        tree.pdf.add_object(body)
+        for kid in loose:
+            tree.get(kid)["P"] = body.reference
+            element["K"].remove(kid)
+        element["K"].append(body.reference)
+
+
 def _drop_empty(tree: _Tree) -> None:
     """Elements that hold nothing are taken out of the tree."""
     for element in tree.elements:
@@ -125,5 +152,6 @@ def finish(document: object, pdf: Any) -> None:
     _scope_headers(tree)
     _print_links(tree)
     _furniture_to_artifacts(tree)
+    _list_bodies(tree)
     _drop_empty(tree)
     _print_at_full_size(tree)

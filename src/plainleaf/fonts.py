@@ -18,6 +18,10 @@ import platformdirs
 from plainleaf.errors import RenderError
 
 FAMILY = "Source Sans 3"
+# What is typed into a form. Its font is embedded whole, so it is cut to the letters of the Western
+# European languages and to one glyph a letter: PDF/UA wants a letter for every glyph.
+FIELDS_FAMILY = "Source Sans 3 Fields"
+_FIELD_LETTERS = (*range(0x20, 0x7F), *range(0xA0, 0x180), *range(0x2010, 0x2027))
 WEIGHTS = {"Regular": 400, "Bold": 700}
 _PACKAGE = "fontpkg-source-sans-3"
 _CONF = """<?xml version="1.0"?>
@@ -54,6 +58,26 @@ def _cut(source: Path, weight: int, target: Path) -> None:
     part.replace(target)
 
 
+def _cut_fields(source: Path, target: Path) -> None:
+    """Write the small font of the form fields."""
+    from fontTools import subset
+    from fontTools.ttLib import TTFont
+
+    options = subset.Options(layout_features=[], notdef_outline=True, name_IDs=["*"])
+    with TTFont(source, recalcTimestamp=False) as font:
+        cutter = subset.Subsetter(options)
+        cutter.populate(unicodes=_FIELD_LETTERS)
+        cutter.subset(font)
+        for record in font["name"].names:
+            if record.nameID in (1, 4, 16):
+                record.string = FIELDS_FAMILY
+            elif record.nameID == 6:
+                record.string = FIELDS_FAMILY.replace(" ", "")
+        part = target.with_suffix(f".{os.getpid()}.part")
+        font.save(part)
+    part.replace(target)
+
+
 def font_files(cache: Path) -> dict[str, Path]:
     """Style → static font file, made on first use.
 
@@ -61,7 +85,8 @@ def font_files(cache: Path) -> dict[str, Path]:
         RenderError: The cache folder cannot be written.
     """
     source = _variable_font()
-    key = sha256(f"{version(_PACKAGE)} {version('fonttools')}".encode()).hexdigest()[:12]
+    made_by = f"{version(_PACKAGE)} {version('fonttools')} fields"
+    key = sha256(made_by.encode()).hexdigest()[:12]
     folder = cache / f"fonts-{key}"
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -69,6 +94,9 @@ def font_files(cache: Path) -> dict[str, Path]:
         for style, file in files.items():
             if not file.exists():
                 _cut(source, WEIGHTS[style], file)
+        fields = folder / "SourceSans3-Fields.ttf"
+        if not fields.exists():
+            _cut_fields(files["Regular"], fields)
     except OSError as error:
         raise RenderError(f"the font cache {folder} cannot be written: {error.strerror}") from error
     return files

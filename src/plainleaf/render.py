@@ -7,35 +7,25 @@ prints as the text it is.
 
 from __future__ import annotations
 
-import logging
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import groupby
 from pathlib import Path
-from typing import Any
 
 import jinja2
 from markupsafe import Markup
 
+from plainleaf.draw import draw
 from plainleaf.errors import RenderError
-from plainleaf.finish import finish
-from plainleaf.word import WordedPacket, WordedSection, WordedStatement, Wording
+from plainleaf.typeset import Pdf, Sheet, lay
+from plainleaf.word import WordedPacket, WordedPicture, WordedSection, WordedStatement, Wording
 
 # Kind of statement → the badge it carries (phrase `badge-…` and shape).
 _BADGES = {
     "call_now": "now", "call_today": "today", "tell_visit": "visit", "warn": "never",
     "normal": "normal",
 }  # fmt: skip
-
-
-@dataclass(frozen=True)
-class Pdf:
-    """A finished PDF with the page of every anchor (ids of modules, sections, statements)."""
-
-    data: bytes
-    pages: int
-    anchors: Mapping[str, int]
 
 
 @dataclass(frozen=True)
@@ -47,6 +37,15 @@ class PageFurniture:
     identity: str
     version: str
 
+    @property
+    def more_foot_lines(self) -> int:
+        """Lines of the foot beyond its first two, for long names.
+
+        About 45 letters stand in a line; the widest count twice.
+        """
+        wide = sum(letter in "MWmw@%" for letter in self.identity)
+        return (len(self.identity) + wide) // 45
+
 
 def groups(section: WordedSection) -> Iterator[tuple[str, int, list[WordedStatement]]]:
     """Runs of one kind, with the number of the first step, so that steps count on."""
@@ -55,6 +54,18 @@ def groups(section: WordedSection) -> Iterator[tuple[str, int, list[WordedStatem
         items = list(group)
         yield kind, steps + 1, items
         steps += len(items) if kind == "step" else 0
+
+
+def has_log(section: WordedSection) -> bool:
+    """Whether a section holds a log, which is copied and so begins a page of its own."""
+    return any(st.block is not None and st.block.look == "log" for st in section.statements)
+
+
+def drawn(picture: WordedPicture, direction: str, on_paper: bool) -> Markup:
+    """A picture as inline SVG, for paper or for the phone."""
+    labels = {role: [str(line) for line in lines] for role, lines in picture.labels}
+    return Markup(draw(picture.name, picture.shown, labels, picture.alt.plain, direction,
+                       fixed=on_paper))  # fmt: skip
 
 
 def dial(phone: str) -> str:
@@ -70,11 +81,15 @@ def dial(phone: str) -> str:
 
 @dataclass
 class Printer:
-    """Renders with one template folder; keeps what is costly to make between documents."""
+    """Renders with one template folder; keeps what is costly to make between documents.
+
+    `font`: the file of the regular font, to name letters that it lacks before they are printed;
+    without it the renderer's log still refuses them.
+    """
 
     templates: Path
     paper: str
-    _fonts: Any = field(default=None)
+    font: Path | None = None
 
     def __post_init__(self) -> None:
         self.environment = jinja2.Environment(
@@ -85,18 +100,22 @@ class Printer:
             lstrip_blocks=True,
             keep_trailing_newline=False,
         )
+        self.environment.tests["with_log"] = has_log
         self.environment.filters.update(
-            groups=lambda s: list(groups(s)), dial=dial, badge=_BADGES.__getitem__
+            groups=lambda s: list(groups(s)), dial=dial, drawn=drawn, badge=_BADGES.__getitem__
         )
 
-    def css(self, name: str, wording: Wording) -> str:
-        """A style sheet with the paper size and the words of the page counter."""
+    def css(self, name: str, wording: Wording, furniture: PageFurniture) -> str:
+        """A style sheet with the paper size, the words of the page counter, room for the foot."""
         text = str(wording.phrase("page-of", page="\0", pages="\0"))
         page_word, of_word, _ = (part.strip() for part in text.split("\0"))
         source = (self.templates / name).read_text(encoding="utf-8")
         template = jinja2.Environment(autoescape=False, undefined=jinja2.StrictUndefined)
         return template.from_string(source).render(
-            paper=self.paper, page_word=page_word, of_word=of_word
+            paper=self.paper,
+            page_word=page_word,
+            of_word=of_word,
+            more_foot_lines=furniture.more_foot_lines,
         )
 
     def html(
@@ -128,73 +147,5 @@ class Printer:
             raise RenderError(f"{template}: {error}") from error
 
     def pdf(self, html: str, *, forms: bool = False) -> Pdf:
-        """A tagged PDF (PDF/UA-1) of a page of HTML.
-
-        Raises:
-            RenderError: The renderer wrote a warning or an error to its log.
-        """
-        import weasyprint
-        from weasyprint.text.fonts import FontConfiguration
-
-        if self._fonts is None:
-            self._fonts = FontConfiguration()
-        with _renderer_log() as log:
-            document = weasyprint.HTML(
-                string=html, base_url=None, url_fetcher=_fetcher(self.templates)
-            ).render(font_config=self._fonts, pdf_variant="pdf/ua-1", pdf_forms=forms)
-            data = document.write_pdf(finisher=finish, pdf_variant="pdf/ua-1", pdf_forms=forms)
-        if log.lines:
-            raise RenderError("the renderer complained: " + "; ".join(log.lines))
-        anchors: dict[str, int] = {}
-        for number, page in enumerate(document.pages, start=1):
-            for name in page.anchors:
-                anchors.setdefault(name, number)
-        return Pdf(data, len(document.pages), anchors)
-
-
-class _Log(logging.Handler):
-    """Collects what the renderer has to say at warning level or above."""
-
-    def __init__(self) -> None:
-        super().__init__(logging.WARNING)
-        self.lines: list[str] = []
-
-    def emit(self, record: logging.LogRecord) -> None:
-        self.lines.append(record.getMessage())
-
-
-class _renderer_log:
-    """Listens to the renderer's log for the time of a with block."""
-
-    def __enter__(self) -> _Log:
-        self.handler = _Log()
-        self.logger = logging.getLogger("weasyprint")
-        self.before = (self.logger.handlers[:], self.logger.propagate, self.logger.level)
-        self.logger.handlers[:] = [self.handler]
-        self.logger.propagate = False
-        self.logger.setLevel(logging.WARNING)
-        return self.handler
-
-    def __exit__(self, *_: object) -> None:
-        self.logger.handlers[:], self.logger.propagate = self.before[0], self.before[1]
-        self.logger.setLevel(self.before[2])
-
-
-def _fetcher(templates: Path) -> Any:
-    """A fetcher that knows `shape:NAME` and nothing else."""
-    from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
-
-    class Own(URLFetcher):  # type: ignore[misc]
-        def fetch(self, url: str, headers: object = None) -> Any:
-            name = url.removeprefix("shape:")
-            path = templates / "shapes" / f"{name}.svg"
-            if not url.startswith("shape:") or not re.fullmatch("[a-z-]+", name):
-                raise FatalURLFetchingError(f"refused to fetch {url!r}")
-            return URLFetcherResponse(url, path.read_bytes(), {"Content-Type": "image/svg+xml"})
-
-    return Own()
-
-
-def plain_lines(lines: Sequence[object]) -> str:
-    """Lines joined for the page head, without empty ones."""
-    return ". ".join(str(line) for line in lines if str(line))
+        """A tagged PDF of a page of HTML, made in this process; see `typeset.lay`."""
+        return lay(Sheet(html, self.templates, self.font, forms)).pdf()

@@ -1,0 +1,160 @@
+"""Pages of HTML become tagged PDF (PDF/UA-1).
+
+Nothing is fetched: the fetcher serves the shapes of the template folder and refuses every other
+address. Any line of the renderer's log is an error, because a mistyped property or a missing
+picture is nothing but a log line.
+"""
+
+from __future__ import annotations
+
+import logging
+import re
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from plainleaf.errors import RenderError
+from plainleaf.finish import finish
+from plainleaf.fonts import missing_letters
+
+
+@dataclass(frozen=True)
+class Pdf:
+    """A finished PDF with the page of every anchor (ids of modules, sections, statements)."""
+
+    data: bytes
+    pages: int
+    anchors: Mapping[str, int]
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What is to be laid out.
+
+    `font`: the file of the regular font, to name letters that it lacks before they are printed;
+    without it the renderer's log still refuses them. `forms`: inputs become form fields.
+    """
+
+    html: str
+    templates: Path
+    font: Path | None = None
+    forms: bool = False
+
+
+@dataclass(frozen=True)
+class Laid:
+    """A laid-out document: its pages are known, its PDF is not written yet."""
+
+    pages: int
+    anchors: Mapping[str, int]
+    write: Callable[[], bytes]
+
+    def pdf(self) -> Pdf:
+        """The finished PDF.
+
+        Raises:
+            RenderError: The renderer complained while writing.
+        """
+        return Pdf(self.write(), self.pages, self.anchors)
+
+
+def lay(sheet: Sheet) -> Laid:
+    """A page of HTML laid out on paper.
+
+    Raises:
+        RenderError: The font lacks a letter, the renderer wrote a warning or an error to its
+            log, or an address outside the template folder was asked for.
+    """
+    _refuse_missing_letters(sheet)
+    import weasyprint
+    from weasyprint.urls import FatalURLFetchingError
+
+    options = {"pdf_variant": "pdf/ua-1", "pdf_forms": sheet.forms}
+    with _listening():
+        try:
+            document = weasyprint.HTML(
+                string=sheet.html, base_url=None, url_fetcher=_fetcher(sheet.templates)
+            ).render(font_config=_font_configuration(), **options)
+        except FatalURLFetchingError as error:
+            raise RenderError(f"a page asks for what is not its own: {error}") from error
+    anchors: dict[str, int] = {}
+    for number, page in enumerate(document.pages, start=1):
+        for name in page.anchors:
+            anchors.setdefault(name, number)
+
+    def write() -> bytes:
+        with _listening():
+            try:
+                return bytes(document.write_pdf(finisher=finish, **options))
+            except FatalURLFetchingError as error:
+                raise RenderError(f"a page asks for what is not its own: {error}") from error
+
+    return Laid(len(document.pages), anchors, write)
+
+
+@cache
+def _font_configuration() -> Any:
+    """One for the whole process: a new one for each document would grow the process."""
+    from weasyprint.text.fonts import FontConfiguration
+
+    return FontConfiguration()
+
+
+def _refuse_missing_letters(sheet: Sheet) -> None:
+    """A letter that the font lacks would print as a box; a name is never printed like that."""
+    missing = missing_letters(sheet.html, sheet.font) if sheet.font is not None else ()
+    if missing:
+        letters = " ".join(f"{c} (U+{ord(c):04X})" for c in missing)
+        raise RenderError(
+            f"the packet's font cannot print: {letters}. Write these words in Latin letters."
+        )
+
+
+class _Log(logging.Handler):
+    """Collects what the renderer has to say at warning level or above."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.lines: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.lines.append(record.getMessage())
+
+
+@contextmanager
+def _listening() -> Iterator[None]:
+    """Listens to the renderer's log for the time of a with block.
+
+    Raises:
+        RenderError: The log holds a line at warning level or above.
+    """
+    handler, logger = _Log(), logging.getLogger("weasyprint")
+    before = (logger.handlers[:], logger.propagate, logger.level)
+    logger.handlers[:] = [handler]
+    logger.propagate = False
+    logger.setLevel(logging.WARNING)
+    try:
+        yield
+    finally:
+        logger.handlers[:], logger.propagate = before[0], before[1]
+        logger.setLevel(before[2])
+    if handler.lines:
+        raise RenderError("the renderer complained: " + "; ".join(handler.lines))
+
+
+def _fetcher(templates: Path) -> Any:
+    """A fetcher that knows `shape:NAME` and nothing else."""
+    from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
+
+    class Own(URLFetcher):  # type: ignore[misc]
+        def fetch(self, url: str, headers: object = None) -> Any:
+            name = url.removeprefix("shape:")
+            path = templates / "shapes" / f"{name}.svg"
+            if not url.startswith("shape:") or not re.fullmatch("[a-z-]+", name):
+                raise FatalURLFetchingError(f"refused to fetch {url!r}")
+            return URLFetcherResponse(url, path.read_bytes(), {"Content-Type": "image/svg+xml"})
+
+    return Own()
