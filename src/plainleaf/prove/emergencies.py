@@ -1,0 +1,54 @@
+"""Proof: every emergency that is due stands on page 1, and every critical topic is taught back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from plainleaf.conditions import Condition
+from plainleaf.prove.duties import FILE, Duty
+from plainleaf.prove.findings import Failure, Proving
+from plainleaf.prove.logic import every, never, some
+from plainleaf.prove.taught import printed_prompt, printed_skill
+from plainleaf.prove.texts import Place, modules_of
+
+
+def prove_emergencies(run: Proving) -> Iterator[Failure]:
+    """A fault for each emergency that some class does not find among page 1's emergencies."""
+    first = run.library.modules[0]
+    now = {
+        statement.id: run.library.conditions[statement.id]
+        for section, statement in first.statements()
+        if section.level == "now"
+    }
+    for duty in run.duties.emergencies:
+        run.counts["emergencies"] += 1
+        lacking = [name for name in duty.any_of if name not in now]
+        if lacking:
+            says = f"'{', '.join(lacking)}' does not stand among the emergencies of page 1."
+            yield Failure("emergencies", Place(duty.id, FILE, duty.line), says)
+        yield from _due(run, duty, now, "no statement on page 1 says this emergency")
+
+
+def prove_taught(run: Proving) -> Iterator[Failure]:
+    """A fault for each critical topic that some class is not asked about."""
+    asked: dict[str, Condition] = {}
+    for module in modules_of(run.library):
+        asked |= {p.id: printed_prompt(module, p) for p in module.teach_back if p.critical}
+        asked |= {s.id: printed_skill(module, s) for s in module.show_back if s.critical}
+    for duty in run.duties.taught:
+        run.counts["topics to teach back"] += 1
+        lacking = [name for name in duty.any_of if name not in asked]
+        if lacking:
+            says = f"'{', '.join(lacking)}' is not critical."
+            yield Failure("taught", Place(duty.id, FILE, duty.line), says)
+        yield from _due(run, duty, asked, "no critical prompt or skill covers this")
+
+
+def _due(run: Proving, duty: Duty, there: dict[str, Condition], says: str) -> Iterator[Failure]:
+    met = some(*(there[name] for name in duty.any_of if name in there))
+    if run.search.satisfy(duty.when) is None:
+        yield Failure("emergencies", Place(duty.id, FILE, duty.line), "it is due for nobody.")
+    missing = every(duty.when, never(met))
+    if run.search.satisfy(missing) is not None:
+        place = Place(duty.id, FILE, duty.line)
+        yield Failure("emergencies", place, f"{says}.", run.search.smallest(missing))

@@ -1,0 +1,94 @@
+"""All proofs over one library, one after the other, so that memory stays flat."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from time import monotonic
+
+from plainleaf.content import Library
+from plainleaf.policy import Policy
+from plainleaf.prove.advice import prove_advice
+from plainleaf.prove.choices import prove_choices
+from plainleaf.prove.count import count_classes
+from plainleaf.prove.duties import load_duties
+from plainleaf.prove.emergencies import prove_emergencies, prove_taught
+from plainleaf.prove.filled import prove_filled
+from plainleaf.prove.findings import Failure, Proof, Proving
+from plainleaf.prove.legal import legal_model
+from plainleaf.prove.lengths import prove_lengths
+from plainleaf.prove.named import prove_named
+from plainleaf.prove.reached import prove_reached
+from plainleaf.prove.search import Search
+from plainleaf.prove.taught import prove_teach_back
+from plainleaf.words.terms import load_glossary
+
+# In the order in which an author wants to see the faults.
+PROOFS: tuple[tuple[str, Proof], ...] = (
+    ("every choice has one variant", prove_choices),
+    ("one stance on one act", prove_advice),
+    ("every emergency is on page 1", prove_emergencies),
+    ("nothing is named that is not there", prove_named),
+    ("every slot and table is filled", prove_filled),
+    ("what is asked agrees with what is said", prove_teach_back),
+    ("every critical topic is taught back", prove_taught),
+    ("no list is too long", prove_lengths),
+    ("everything is reached by somebody", prove_reached),
+)
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What the proofs found.
+
+    `counts` says how much they looked at, `legal` how many kinds of patient there are over all
+    facts, `seconds` how long it took. `search` answers further questions.
+    """
+
+    failures: tuple[Failure, ...]
+    counts: Mapping[str, int]
+    legal: int
+    search: Search
+    seconds: float
+
+    @property
+    def facts(self) -> int:
+        """How many facts the kinds of patient differ in."""
+        return len(self.search.coding.names)
+
+    @property
+    def proved(self) -> bool:
+        """Whether everything holds."""
+        return not self.failures
+
+
+def _silent(_: str) -> None:
+    """No progress is shown."""
+
+
+def prove(library: Library, policy: Policy | None = None, progress: Progress = _silent) -> Outcome:
+    """Every proof over every kind of patient that the content can tell apart.
+
+    Args:
+        policy: One facility's settings; None proves it for every setting that is allowed.
+        progress: Told what is proved next and how far it is.
+    Raises:
+        ContentError: The glossary or the list of emergencies cannot be read as it stands.
+    """
+    started = monotonic()
+    run = Proving(
+        library,
+        Search(legal_model(policy)),
+        load_duties(library),
+        load_glossary(library.folder).terms,
+    )
+    failures: list[Failure] = []
+    for number, (name, proof) in enumerate(PROOFS, 1):
+        progress(f"{number} of {len(PROOFS)}: {name}")
+        failures += proof(run)
+    run.counts["questions"] = run.search.asked
+    progress("counting the kinds of patient")
+    legal = count_classes(run.search)
+    seconds = monotonic() - started
+    return Outcome(tuple(failures), dict(run.counts), legal, run.search, seconds)

@@ -1,0 +1,96 @@
+"""The model of legal classes agrees with real patient files, both ways."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+from builders import EXAMPLES, facts_with, library, policy
+from hypothesis import given
+from hypothesis import strategies as st
+from strategies import Made, few, patients
+
+from plainleaf.facts import Facts, derive
+from plainleaf.fill import fill
+from plainleaf.judge import judge
+from plainleaf.patient import read_patient
+from plainleaf.prove.guards import BLOCK_GUARDS, SLOT_GUARDS
+from plainleaf.prove.legal import legal_model
+from plainleaf.prove.search import Search, holds
+from plainleaf.prove.synthesize import Example, synthesize
+from plainleaf.reading import parse
+from plainleaf.select import select
+from plainleaf.vocabulary import FACTS, SLOTS
+
+ANY, HERE = Search(legal_model()), Search(legal_model(policy()))
+# No fact tells whether these have a value, or it is a nought; their guards hold more seldom.
+SELDOM = {
+    "skin_button_count",
+    "clinic_hours", "balloon_port_color", "pour_at_most", "refill_every", "water_each",
+    "water_with_medicine", "button_length",
+}  # fmt: skip
+
+
+def guards_agree(facts: Facts) -> None:
+    """A guard that holds gives a value; one that does not gives none, but for a few."""
+    for name in SLOTS:
+        if name not in SLOT_GUARDS:
+            assert name in facts.values, name
+        elif holds(SLOT_GUARDS[name], facts.answers):
+            assert name in facts.values, name
+        elif name not in SELDOM:
+            assert name not in facts.values, name
+
+
+@given(patients())
+@few(60)
+def test_a_patient_who_may_be_printed_is_legal(made: Made) -> None:
+    known = {name: made.facts.answers[name] or "" for name in FACTS}
+    broken = [c.why for c in HERE.model.constraints if set(c.holds.facts()) <= set(FACTS)
+              and not holds(c.holds, known)]  # fmt: skip
+    assert broken == []
+    assert HERE.satisfy(given=known) is not None and ANY.satisfy(given=known) is not None
+    guards_agree(made.facts)
+
+
+@pytest.mark.parametrize("base", EXAMPLES)
+def test_the_examples_are_legal(base: str) -> None:
+    facts = facts_with({"other_lines": []}, base)
+    assert HERE.satisfy(given={name: facts.answers[name] or "" for name in FACTS}) is not None
+
+
+def read(example: Example) -> None:
+    """The file loads, nothing stops it, and every sentence and table of it can be filled."""
+    patient = read_patient(parse(example.text, "example.yaml"))
+    facts = derive(patient, example.policy, library().medicine_words)
+    assert [f.id for f in judge(library().rules, facts, patient) if f.blocks] == []
+    selection = select(library(), facts)
+    assert selection.split_choices == () and selection.unknown == ()
+    packet = fill(selection, patient, facts)
+    blocks = [st.block for m in packet.modules for s in m.sections for st in s.statements]
+    assert [block.name for block in blocks if block is not None and not block.rows] == []
+    guards_agree(facts)
+    for name, guard in BLOCK_GUARDS.items():
+        printed = any(block is not None and block.name == name for block in blocks)
+        assert holds(guard, facts.answers) or not printed, name
+
+
+@given(st.integers(min_value=0, max_value=2**32))
+@few(60)
+def test_a_legal_class_is_a_patient_somewhere(seed: int) -> None:
+    known = ANY.sample(random.Random(seed))
+    example = synthesize(known, policy(), library())
+    facts = derive(
+        read_patient(parse(example.text, "e")), example.policy, library().medicine_words
+    )
+    assert {name: facts.answers[name] for name in FACTS} == {name: known[name] for name in FACTS}
+    read(example)
+
+
+@given(st.integers(min_value=0, max_value=2**32))
+@few(60)
+def test_a_class_of_one_facility_is_a_patient_there(seed: int) -> None:
+    known = HERE.sample(random.Random(seed))
+    example = synthesize(known, policy(), library(), any_facility=False)
+    assert example.changed == ()
+    read(example)
