@@ -1,0 +1,38 @@
+"""Which way a twist connector turns, seen by the person who turns it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from plainleaf.draw.canvas import THIN, Canvas, Point
+from plainleaf.draw.facts import Twist
+from plainleaf.draw.shapes import arc, head, polar
+
+Labels = Mapping[str, Sequence[str]]
+
+_R = 34.0
+
+
+def _cap(canvas: Canvas, at: Point) -> None:
+    """A cap from above with a ribbed edge."""
+    canvas.circle(at, _R, "cap")
+    for number in range(18):
+        canvas.line(polar(at, _R - 7, number * 20), polar(at, _R - 1, number * 20), weight=THIN)
+    canvas.circle(at, _R - 12, weight=THIN)
+
+
+def twist_lock(facts: Twist, labels: Labels, direction: str) -> Canvas:
+    """Right closes, left opens; the turn is the same in every language."""
+    canvas = Canvas(0, direction)
+    y, bottom = _R + 22, 0.0
+    for x, name, right in ((118.0, "close", True), (352.0, "open", False)):
+        at = (x, y)
+        _cap(canvas, at)
+        start, end = (-70, 52) if right else (70, -52)
+        canvas.path(arc(at, _R + 13, start, end), f"turn-{name}")
+        tip = 66 if right else -66
+        head(canvas, polar(at, _R + 13, tip), tip + (97 if right else -97), 15, name)
+        low = canvas.block(labels[name], x, y + _R + 8, 220, anchor="middle", bold=1, part=name)
+        bottom = max(bottom, low)
+    canvas.height = bottom
+    return canvas

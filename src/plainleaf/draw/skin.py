@@ -1,0 +1,111 @@
+"""The skin at the opening: how far redness may reach, and the number on the tube at the skin."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from decimal import ROUND_FLOOR, Decimal
+
+from plainleaf.draw.canvas import THIN, Canvas, Point, block_height, num
+from plainleaf.draw.facts import Skin, TubeLook
+from plainleaf.draw.shapes import head, polar
+
+Labels = Mapping[str, Sequence[str]]
+
+# One centimetre in points; the ring is drawn in its true size as long as it fits.
+_CENTIMETRE = 72 / 2.54
+_CENTER: Point = (235.0, 92.0)
+_MOST_RADIUS = 84.0
+_TUBE_RADIUS = 9.0
+
+
+def limit_radius(limit: Decimal) -> float:
+    """Points from the edge of the opening to the limit; true size up to what fits."""
+    return min(float(limit) * _CENTIMETRE, _MOST_RADIUS - _TUBE_RADIUS)
+
+
+def _opening(canvas: Canvas, center: Point) -> None:
+    """The tube in its opening, seen from the front."""
+    canvas.circle(center, _TUBE_RADIUS, "opening")
+    canvas.circle(center, 3.5, "tube", weight=0, fill="#000")
+
+
+def _redness(canvas: Canvas, center: Point, reach: float) -> None:
+    """A small ring of short strokes round the opening, open where the measure lies."""
+    for number in range(24):
+        if number in (5, 6, 7):
+            continue  # room for the measure
+        near = polar(center, _TUBE_RADIUS + 4, number * 15)
+        far = polar(center, _TUBE_RADIUS + reach, number * 15)
+        canvas.line(near, far, "ring", weight=THIN)
+
+
+def skin_look(facts: Skin, labels: Labels, direction: str) -> Canvas:
+    """A small ring at the opening, and the line that redness must not reach."""
+    radius = _TUBE_RADIUS + limit_radius(facts.limit)
+    center = (_CENTER[0], radius + 4)
+    canvas = Canvas(2 * radius + 8, direction)
+    canvas.ellipse(center, radius, radius, "limit", dash="7 6")
+    _redness(canvas, center, 15)
+    _opening(canvas, center)
+    for degrees in (225, 315):
+        start, end = polar(center, 36, degrees), polar(center, radius - 5, degrees)
+        canvas.line(start, polar(end, 8, degrees + 180), "spread", weight=THIN)
+        head(canvas, end, degrees, 10)
+    _measure(canvas, center, radius)
+    width = 135.0
+    height = block_height(labels["ring"], width)
+    top = max(0.0, center[1] - height / 2)
+    canvas.leader((142, top + height / 2), (center[0] - 22, center[1]))
+    bottom = canvas.block(labels["ring"], 136, top, width, anchor="end", part="ring")
+    high = block_height(labels["limit"], width, 1)
+    top = max(0.0, center[1] - high / 2)
+    x, y = polar(center, radius, 60)
+    canvas.leader((328, top + 10), (x, y))
+    low = canvas.block(labels["limit"], 334, top, width, bold=1, part="limit")
+    canvas.height = max(canvas.height, bottom, low)
+    return canvas
+
+
+def _measure(canvas: Canvas, center: Point, radius: float) -> None:
+    """How far the limit lies from the opening."""
+    x, y = center
+    left, right = (x + _TUBE_RADIUS, y), (x + radius, y)
+    canvas.line(left, right, "measure", weight=THIN)
+    head(canvas, (right[0] - 1, y), 90, 9)
+    head(canvas, (left[0] + 1, y), 270, 9)
+
+
+def mark_check(look: TubeLook, labels: Labels, direction: str) -> Canvas:
+    """The tube where it leaves the skin: the number at the skin is this patient's mark."""
+    assert look.mark is not None
+    canvas = Canvas(0, direction)
+    x, skin, step = 170.0, 112.0, 34.0
+    canvas.pipe(f"M{num(x)} -4L{num(x)} {num(skin + 28)}", 36, "tube", cap="butt")
+    for side in (-1, 1):
+        canvas.line((x + side * 20, skin), (x + side * 150, skin), "skin")
+        for number in range(9):
+            at = x + side * (32 + number * 14)
+            canvas.line((at, skin + 12), (at + 7, skin + 4), weight=THIN)
+    _numbers(canvas, look.mark, x, skin, step)
+    if look.outer_disc:
+        for left in (x + 20, x - 20 - 46):
+            canvas.rect(left, skin - 29, 46, 11, "disc", r=4)
+    height = block_height(labels["mark"], 128, 1)
+    top = max(0.0, skin - 24 - height / 2)
+    canvas.leader((334, skin - 24), (x + 20, skin - 2))
+    bottom = canvas.block(labels["mark"], 340, top, 128, bold=1, part="mark")
+    canvas.height = max(skin + 24, bottom)
+    return canvas
+
+
+def _numbers(canvas: Canvas, mark: Decimal, x: float, skin: float, step: float) -> None:
+    """A line for every centimetre with its number, and one at the skin."""
+    first = int(mark.to_integral_value(ROUND_FLOOR)) + 1
+    canvas.line((x - 18, skin), (x + 18, skin), "mark-line")
+    canvas.text(f"{mark:f}", x, skin + 19, anchor="middle", bold=True, part="mark-number")
+    for number in range(first, first + 4):
+        y = skin - float(number - mark) * step
+        if y < 14:
+            break
+        canvas.line((x - 18, y), (x - 10, y), weight=THIN)
+        canvas.text(str(number), x + 3, y + 6, anchor="middle", part="number")
