@@ -1,0 +1,127 @@
+"""The nurse's sheet: it belongs to exactly this handout, and its form is named and empty."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+
+from packets import Packet
+from pdf_reading import body, document, fields, squeezed
+from test_packet_print import furniture, words_of
+
+from plainleaf.word import WordedPacket
+
+
+def _first_words(packet: WordedPacket, ids: tuple[str, ...], otherwise: str) -> str:
+    """The words that a question or skill points to: its first statement, else its topic.
+
+    Of a table it is the first row.
+    """
+    if not ids:
+        return otherwise
+    statement = packet.statements()[ids[0]]
+    if statement.words is not None:
+        return str(statement.words)
+    assert statement.block is not None
+    return "".join(str(line) for cell in statement.block.rows[0] for line in cell)
+
+
+def _points(packet: Packet) -> list[tuple[str, str]]:
+    """What the sheet prints before a page number's words, and the handout's words it points to."""
+    worded, found = packet.worded, []
+    for module in worded.modules:
+        for prompt in module.prompts:
+            target = _first_words(worded, prompt.listen_for, str(module.title))
+            found.append((r"Ask\(handoutpage([0-9]+)\)" + re.escape(squeezed(str(prompt.ask))),
+                          target))  # fmt: skip
+        for skill in module.skills:
+            title = re.escape(squeezed(str(skill.title)))
+            target = _first_words(worded, skill.steps, "")
+            found.append((rf"Show:{title}\(handoutpage([0-9]+)\)", target))
+    return found
+
+
+def test_page_numbers_lead_to_where_the_words_stand(packet: Packet) -> None:
+    around = furniture(packet)
+    sheet, handout = body(packet.sheet, around), body(packet.handout, around)
+    points = _points(packet)
+    assert len(points) > 10
+    for pattern, words in points:
+        match = re.search(pattern, sheet.text)
+        assert match is not None, pattern
+        assert int(match[1]) in handout.pages_of(words), words
+
+
+def test_what_to_listen_for_is_the_handout_s_own_words(packet: Packet) -> None:
+    around = furniture(packet)
+    sheet, handout = body(packet.sheet, around), body(packet.handout, around)
+    for module in packet.worded.modules:
+        for prompt in module.prompts:
+            for identity in prompt.listen_for:
+                statement = packet.worded.statements()[identity]
+                for words in words_of(statement):
+                    assert words in sheet
+                    assert words in handout
+
+
+def test_every_field_has_a_name_and_says_what_it_is_for(packet: Packet) -> None:
+    form = fields(packet.sheet)
+    assert len(form) > 50
+    assert not [name for name, n in Counter(f["/T"] for f in form).items() if n > 1]
+    assert not [tip for tip, n in Counter(f["/TU"] for f in form).items() if n > 1]
+    for field in form:
+        assert len(field["/TU"].strip()) > 3
+        assert field["/TU"] != field["/T"]
+
+
+def test_every_field_says_whom_it_is_about(packet: Packet) -> None:
+    names = [learner.name for learner in packet.case.patient.learners]
+    for field in fields(packet.sheet):
+        learner = re.match(r"learner\.([0-9])\.|.*\.(?:tb|sb)\..*\.([0-9])\.", field["/T"])
+        if learner is not None:
+            assert names[int(learner[1] or learner[2])] in field["/TU"]
+
+
+def test_no_field_is_filled_in(packet: Packet) -> None:
+    for field in fields(packet.sheet):
+        assert field.get("/V", "") in ("", "/Off")
+        assert field.get("/AS", "/Off") == "/Off"
+        assert "/DV" not in field
+
+
+def test_every_field_stands_on_a_page_and_in_the_tag_tree(packet: Packet) -> None:
+    pdf = document(packet.sheet)
+    on_pages = [a.get_object() for p in pdf.pages for a in p.get("/Annots", [])]
+    placed = {a["/T"] for a in on_pages if a["/Subtype"] == "/Widget"}
+    assert placed == {field["/T"] for field in fields(packet.sheet)}
+    assert all("/StructParent" in field for field in fields(packet.sheet))
+
+
+def test_the_handout_has_no_form(packet: Packet) -> None:
+    assert fields(packet.handout) == []
+
+
+def test_totals_of_the_sheet_are_those_of_the_record(packet: Packet) -> None:
+    sheet = body(packet.sheet, furniture(packet))
+    wording = packet.case.wording
+    for name, value in (("formula_ml", "formula"), ("flush_ml", "flush"), ("water_ml", "water")):
+        amount = getattr(packet.case.facts.totals, value)
+        if packet.record["totals"][name]:
+            assert f"{packet.record['totals'][name]:,} mL" in sheet
+            assert wording.volume(amount) in sheet
+
+
+def test_every_finding_stands_on_the_sheet(packet: Packet) -> None:
+    sheet = body(packet.sheet, furniture(packet))
+    for finding in packet.record["findings"]:
+        assert finding["says"] in sheet
+        assert finding["id"] in sheet
+        if finding["accepted"]:
+            assert finding["accepted"]["by"] in sheet
+
+
+def test_the_sheet_names_the_handout_it_belongs_to(packet: Packet) -> None:
+    sheet = body(packet.sheet, furniture(packet))
+    title = document(packet.handout).metadata.title
+    count = len(document(packet.handout).pages)
+    assert f"Given: {title}, {count} pages, en, version {packet.record['version']}" in sheet

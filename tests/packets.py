@@ -1,0 +1,108 @@
+"""Whole packets for tests: an example whose open findings are accepted, built once and kept."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache, cached_property
+from typing import Any
+
+import yaml
+from builders import BASE, EXAMPLES, Changes, findings_with, library, policy, text_with
+
+from plainleaf.patient import read_patient
+from plainleaf.pipeline import Case, Settings, build
+from plainleaf.reading import parse
+from plainleaf.word import WordedPacket
+
+# The ready example is another one with its findings accepted; the test of the README builds it.
+NAMES = tuple(name for name in EXAMPLES if not name.endswith("-ready"))
+FILES = ("handout.html", "handout.pdf", "packet.json", "teach-back.pdf")
+# Somebody else than those who prepare the examples; invented.
+REVIEWER = "Dr. I. Sorel"
+
+
+def acceptances(changes: Changes | None = None, base: str = BASE) -> list[dict[str, str]]:
+    """Entries of `accepted:` for all that may be accepted in a changed example."""
+    return [
+        {"finding": finding.id, "by": REVIEWER, "reason": "Looked at.", "on": _prepared(base)}
+        | ({"about": finding.subject} if finding.subject else {})
+        for finding in findings_with(changes, base)
+        if finding.blocks and finding.acceptable
+    ]
+
+
+def _prepared(base: str) -> str:
+    data = yaml.load(text_with(base=base), Loader=yaml.BaseLoader)
+    day: str = data["prepared"]["on"]
+    return day[:10]
+
+
+def settled_text(changes: Changes | None = None, base: str = BASE) -> str:
+    """A changed example as text, with all accepted that may be."""
+    given = yaml.load(text_with(changes, base), Loader=yaml.BaseLoader).get("accepted", [])
+    accepted = [*given, *acceptances(changes, base)]
+    return text_with({**(changes or {}), "accepted": accepted}, base)
+
+
+def case_from(text: str, language: str = "en") -> Case:
+    """A patient file's text as a case, with the shipped content and the example policy."""
+    patient = read_patient(parse(text, "patient.yaml"))
+    return Case(Settings.default(), patient, policy(), library(), language)
+
+
+@dataclass(frozen=True)
+class Packet:
+    """A built packet with all it was made from."""
+
+    name: str
+    text: str
+    case: Case
+    files: Mapping[str, bytes]
+
+    @property
+    def handout(self) -> bytes:
+        """The handout as PDF."""
+        return self.files["handout.pdf"]
+
+    @property
+    def sheet(self) -> bytes:
+        """The teach-back sheet as PDF."""
+        return self.files["teach-back.pdf"]
+
+    @cached_property
+    def record(self) -> Any:
+        """The record as data."""
+        return json.loads(self.files["packet.json"])
+
+    @cached_property
+    def source(self) -> Any:
+        """The patient file as plain data, every value a text."""
+        return yaml.load(self.text, Loader=yaml.BaseLoader)
+
+    @cached_property
+    def worded(self) -> WordedPacket:
+        """The handout in words, before it was printed."""
+        return worded(self.case)
+
+
+def worded(case: Case) -> WordedPacket:
+    """The handout of a case in English words."""
+    from plainleaf.fill import fill
+    from plainleaf.word import word
+
+    return word(fill(case.selection, case.patient, case.facts), case.wording)
+
+
+def make(text: str, name: str = "patient") -> Packet:
+    """Build the packet of a patient file's text."""
+    case = case_from(text)
+    assert not case.stopped, [finding.id for finding in case.findings if finding.blocks]
+    return Packet(name, text, case, build(case))
+
+
+@cache
+def packet_of(name: str) -> Packet:
+    """The packet of an example, settled; built once in a run."""
+    return make(settled_text(base=name), name)

@@ -1,0 +1,115 @@
+"""A small teaching folder for tests: one module, one rule, and what they need."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from builders import ROOT
+
+from plainleaf.content import Library, load_library
+
+MODULE = """\
+id: water
+order: 10
+status: draft
+title: "Water for your tube"
+child_title: "Water for your child's tube"
+when: always
+sections:
+  - id: water.when
+    heading: "When to flush"
+    items:
+      - id: water.when.why
+        say: "Water keeps the tube open."
+        sources: [clog-rate]
+      - id: water.when.feed
+        when: {water_before_feed_ordered: true}
+        point: "Before each feeding: {water_before_feed}"
+        child: "Before each feeding of your child: {water_before_feed}"
+        sources: [patient-file]
+      - id: water.when.kind-tap
+        choice: kind
+        when: {water_kind: tap}
+        say: "Use water from the tap."
+        sources: [policy.water_for_most]
+      - id: water.when.kind-other
+        choice: kind
+        when: {water_kind: {one_of: [sterile, boiled]}}
+        say: "Ask us which water to use."
+        sources: [policy.water_for_most]
+  - id: water.how
+    heading: "How to flush"
+    when: {fed_by_tube: true}
+    items:
+      - id: water.how.push
+        step: "Push the water in slowly."
+        sources: [practice]
+      - id: water.how.close
+        step: "Close the cap."
+        sources: [practice]
+      - id: water.how.never
+        warn: "Do not push hard. Stop and call us."
+        advice: {act: force-flush, stance: never}
+        sources: [clog-rate]
+teach_back:
+  - id: water.tb.when
+    ask: "I want to be sure I explained this well. When will you flush?"
+    listen_for: [water.when.why, water.when.feed]
+    again: "Think of a straw."
+    critical: true
+show_back:
+  - id: water.sb.flush
+    title: "Flush the tube"
+    from: water.how
+    critical: true
+"""
+
+RULES = """\
+rules:
+  - id: balloon-without-amount
+    about: patient
+    when: {balloon_fill_too_much: true}
+    level: stop
+    acceptable: true
+    says: "The balloon holds {fill}."
+    instead: "Read the number on the tube."
+    settled_by: "the operator"
+    sources: [clog-rate]
+"""
+
+FILES: dict[str, str] = {
+    "acts.yaml": 'force-flush: "push hard against a block"\n',
+    "sources/bibliography.yaml": (
+        'own:\n  title: "Own record"\n  body: "the project"\n  year: "2026"\n'
+    ),
+    "sources/facts.yaml": "".join(
+        f'{name}:\n  says: "A row."\n  source: [own]\n  status: memory\n'
+        for name in ("clog-rate", "patient-file", "practice")
+    ),
+    "rules/safety-rules.yaml": RULES,
+    "rules/medicine-words.yaml": (
+        "opioids_modified_release:\n"
+        "  - {match: oxycodone ER, kind: name, why: long, source: [own], status: memory}\n"
+    ),
+    "modules/water.yaml": MODULE,
+}
+
+
+def write_library(folder: Path, changed: Mapping[str, str] | None = None) -> Path:
+    """The folder with the small library in it; `changed` replaces whole files by name."""
+    phrases = (ROOT / "teaching" / "phrases.yaml").read_text(encoding="utf-8")
+    for name, text in {"phrases.yaml": phrases, **FILES, **(changed or {})}.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    return folder
+
+
+def small_library(folder: Path, edits: Mapping[str, str] | None = None) -> Library:
+    """The small library with some words of its module replaced, each found exactly once."""
+    text = MODULE
+    for old, new in (edits or {}).items():
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    return load_library(write_library(folder, {"modules/water.yaml": text}))

@@ -1,0 +1,291 @@
+"""Slots and tables: every value is the patient's, typed, and a missing one stops."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from builders import REMOVE, facts_with, library, patient_with, policy
+from small_library import small_library
+
+from plainleaf.errors import MissingFactError
+from plainleaf.facts import derive
+from plainleaf.facts.record import Value
+from plainleaf.fill import _BLOCKS, Block, Cell, FilledPacket, _Filler, fill
+from plainleaf.locales import Catalog
+from plainleaf.select import select
+from plainleaf.word import Wording
+
+A, B, C = "g-balloon-syringe", "g-bumper-blended", "g-button-child"
+GJ, J = "gj-pump-overnight", "j-surgical-continuous"
+WORDS = Wording(library(), Catalog("en", {}))
+
+
+def packet(tmp_path: Path, changes: dict[str, Any], base: str, **edits: str) -> FilledPacket:
+    small = small_library(tmp_path, edits)
+    facts = facts_with(changes, base)
+    return fill(select(small, facts), patient_with(changes, base), facts)
+
+
+def test_slots_get_this_patients_values(tmp_path: Path) -> None:
+    (module,) = packet(tmp_path, {}, A).modules
+    texts = {s.id: s.text for section in module.sections for s in section.statements}
+    feed = texts["water.when.feed"]
+    assert feed is not None
+    assert [(name, str(value.value)) for name, value in feed.values] == [
+        ("water_before_feed", "60 mL")
+    ]
+    assert (module.id, module.status, module.title.id) == ("water", "draft", "water/title")
+
+
+@pytest.mark.parametrize(
+    ("base", "identity"), [(A, "water.when.feed"), (C, "water.when.feed+child")]
+)
+def test_a_childs_words_have_their_own_message_id(base: str, identity: str, tmp_path: Path) -> None:
+    (module,) = packet(tmp_path, {}, base).modules
+    found = [s.text.id for s in module.sections[0].statements if s.text is not None]
+    assert identity in found
+    assert "water.when.why" in found
+
+
+def test_prompts_listen_for_what_is_printed_and_skills_show_its_steps(tmp_path: Path) -> None:
+    (with_order,) = packet(tmp_path, {}, A).modules
+    (without,) = packet(tmp_path, {"water.before_feed": REMOVE}, A).modules
+    assert with_order.prompts[0].listen_for == ("water.when.why", "water.when.feed")
+    assert without.prompts[0].listen_for == ("water.when.why",)
+    assert with_order.skills[0].steps == ("water.how.push", "water.how.close")
+    assert [f.id for f in (with_order.prompts[0].ask, with_order.prompts[0].again)] == [
+        "water.tb.when/ask", "water.tb.when/again",
+    ]  # fmt: skip
+
+
+def test_a_slot_without_value_stops_and_names_what_is_missing(tmp_path: Path) -> None:
+    small = small_library(tmp_path, {"Water keeps the tube open.": "Size {button_length}."})
+    facts = facts_with()
+    with pytest.raises(MissingFactError) as error:
+        fill(select(small, facts), patient_with(), facts)
+    assert error.value.fact == "button_length"
+    assert "length of the button" in str(error.value)
+
+
+# --- tables -------------------------------------------------------------------------------------
+
+
+def block(name: str, base: str, changes: dict[str, Any] | None = None) -> Block:
+    patient = patient_with(changes, base)
+    facts = derive(patient, policy(), library().medicine_words)
+    return _BLOCKS[name](_Filler(patient, facts))
+
+
+def said(cell: Cell) -> str:
+    """A cell in words, its lines joined; only to make the tables below readable."""
+
+    def one(value: Value) -> str:
+        return WORDS.value(value).plain
+
+    return " / ".join(one(value) for value in cell)
+
+
+def table(name: str, base: str, changes: dict[str, Any] | None = None) -> list[tuple[str, ...]]:
+    return [tuple(said(cell) for cell in row) for row in block(name, base, changes).rows]
+
+
+CLINIC_A = ("Nights, weekends, holidays / On-call nurse", "+1 555 010 0161")
+VISIT = {"what": "Tube check", "when": "2026-03-18 09:00"}
+PAST = {"what": "Gone", "when": "2026-03-01 09:00"}
+
+# Right values: the patient files, read by hand. <id> stands for a sentence of the phrase file.
+TABLES: list[tuple[str, str, dict[str, Any], list[tuple[str, ...]]]] = [
+    ("contacts_box", A, {"contacts.others": [{"name": "Dietitian", "phone": "555 0100"}]}, [
+        ("Emergency", "911"),
+        ("By day / Fjord Street Nutrition Clinic / Monday to Friday, 8 am to 4 pm",
+         "+1 555 010 0160"),
+        CLINIC_A,
+        ("Also / Dietitian", "555 0100"),
+    ]),
+    ("port_table", GJ, {}, [
+        ("stomach port", "Medicines / Letting air out"),
+        ("bowel port", "Feeding"),
+        ("Balloon port / It is white.", "<use-balloon>"
+         " / <use-balloon-never>"),
+    ]),
+    ("port_table", J, {}, [("feeding port", "Feeding / Medicines")]),
+    ("port_table", C, {}, [
+        ("feeding port", "Feeding / Medicines / Letting air out"),
+        ("Balloon port", "<use-balloon>"
+         " / <use-balloon-never>"),
+    ]),
+    ("tube_card", C, {"tube.position_checked":
+                      {"by": "Dr. A", "how": "X-ray", "on": "2026-03-02"}}, [
+        ("Name and record number", "Noor Haddad / DEMO-0502"),
+        ("Born", "January 14, 2022"),
+        ("Kind of tube", "Gastrostomy: into the stomach / Button, flat on the skin"),
+        ("Held inside by", "A balloon filled with water"),
+        ("Opening first made", "June 10, 2025"),
+        ("This tube put in", "March 2, 2026"),
+        ("Size", "14 Fr"),
+        ("Length", "1.7 cm"),
+        ("Water in the balloon", "4 mL"),
+        ("Place of the tube checked", "March 2, 2026 / X-ray"),
+        ("Clinic", "Cedar Row Children's Clinic / +1 555 010 0184"),
+        ("Nights and weekends", "+1 555 010 0185"),
+    ]),
+    ("first_days_table", A, {"visits": [PAST, VISIT], "patient.by_mouth": "sips"}, [
+        ("Food and drink by mouth, as ordered", "Now"),
+        ("First dressing comes off", "Now"),
+        ("Shower", "From Thursday, March 5, 2026, at 2 pm"),
+        ("Soreness is expected", "Until Friday, March 6, 2026"),
+        ("Bath, after you ask us", "From Tuesday, March 31, 2026"),
+        ("Skin buttons fall off", "Between Tuesday, March 31, 2026 and Tuesday, April 14, 2026"),
+        ("No heavy lifting", "Until Tuesday, March 31, 2026"),
+        ("Swimming, after you ask us", "From Tuesday, March 31, 2026"),
+        ("Tube check", "Wednesday, March 18, 2026, at 9 am"),
+    ]),
+    # with another line, washing waits for an answer and not for a date
+    ("first_days_table", B, {}, [
+        ("Food and drink by mouth, as ordered", "Now"),
+        ("First dressing comes off", "Now"),
+        ("Shower", "<when-ask>"),
+        ("Soreness is expected", "This time is over"),
+        ("Bath, after you ask us", "<when-ask>"),
+        ("No heavy lifting", "This time is over"),
+        ("Swimming, after you ask us", "<when-ask>"),
+    ]),
+    ("other_lines_list", B, {}, [("PICC",)]),
+    ("other_lines_list", A, {"other_lines": []}, []),
+    ("feed_table", GJ, {}, [
+        ("6 pm to 6 am", "Standard adult formula, 1.5 / By pump / bowel port",
+         "900 mL (30 oz) / 75 mL an hour"),
+    ]),
+    ("feed_table", J, {}, [
+        ("All day and night. New start at midnight", "Peptide formula, 1.0 / By pump",
+         "2,040 mL (68 oz) / 85 mL an hour"),
+    ]),
+    ("feed_table", C, {"feeding.0.times": ["07:00", "19:00"]}, [
+        ("7 am", "Pediatric formula, 1.0 / By gravity bag", "180 mL (6 oz) / over 30 minutes"),
+        ("7 pm", "Pediatric formula, 1.0 / By gravity bag", "180 mL (6 oz) / over 30 minutes"),
+    ]),
+    ("feed_table", B, {"feeding.0.times": ["08:00"]}, [
+        ("8 am", "Home-blended food / By syringe", "300 mL (10 oz)"),
+    ]),
+    ("flush_table", GJ, {"medicines.1": REMOVE, "water.extra":
+                         {"amount": "90 mL", "times": ["10:00"], "through": "gastric"}}, [
+        ("Before each feeding / bowel port", "60 mL (2 oz)"),
+        ("After each feeding / bowel port", "60 mL (2 oz)"),
+        ("Before the first medicine, between two medicines, after the last one / stomach port",
+         "15 mL (0.5 oz)"),
+        ("Extra water at 10 am", "90 mL (3 oz)"),
+    ]),
+    ("flush_table", J, {}, [
+        ("Every 4 hours", "30 mL (1 oz)"),
+        ("Before the first medicine, between two medicines, after the last one",
+         "15 mL (0.5 oz)"),
+    ]),
+    ("medicine_table", B, {}, [
+        ("9 am", "lisinopril / tablet / 1 tablet",
+         "<how-crush>"),
+        ("9 pm", "insulin glargine / injection / 14 units", "<how-not-by-tube>"),
+    ]),
+    ("medicine_table", A, {}, [
+        ("7:30 am", "omeprazole / delayed-release capsule / 1 capsule",
+         "<how-never-crush>"),
+        ("<time-only-when-needed>", "acetaminophen / liquid / 20 mL",
+         "<how-liquid> / <needed-ask-reason>"
+         " / <needed-ask-often>"),
+    ]),
+    ("medicine_table", GJ, {"medicines": [
+        {"name": "a", "form": "liquid", "dose": "2.5 mL", "times": "as needed",
+         "through": "gastric", "for": "pain", "at_most": "4 times a day"},
+        {"name": "b", "form": "tablet", "dose": "half tablet", "times": ["08:00"],
+         "through": "gastric"},
+        {"name": "c", "form": "tablet", "dose": "1 tablet", "times": ["08:00"],
+         "through": "gastric", "crush": "never"},
+        {"name": "d", "form": "powder", "dose": "1 packet", "times": ["08:00"],
+         "through": "gastric", "prepare": "Mix it with 30 mL of water."},
+    ]}, [
+        ("8 am", "b / tablet / 0.5 half tablet",
+         "Through the stomach port"
+         " / <how-ask-pharmacist>"),
+        ("8 am", "c / tablet / 1 tablet", "Through the stomach port"
+         " / <how-never-crush>"),
+        ("8 am", "d / powder / 1 packet",
+         "Through the stomach port / Mix it with 30 mL of water."),
+        ("<time-only-when-needed>", "a / liquid / 2.5 mL",
+         "Through the stomach port / <how-liquid> / For pain"
+         " / At most 4 times a day"),
+    ]),
+    ("day_schedule", B, {"feeding.0.times": ["08:00"]}, [
+        ("8 am", "Flush with 30 mL (1 oz) of water / Feeding by syringe: 300 mL (10 oz)"
+         " / Flush with 60 mL (2 oz) of water"),
+        ("9 am", "Flush with 30 mL (1 oz) of water / lisinopril: 1 tablet"
+         " / Flush with 30 mL (1 oz) of water"),
+        ("9 pm", "insulin glargine: 14 units (not through the tube)"),
+    ]),
+    ("day_schedule", GJ, {"medicines": REMOVE}, [
+        ("6 am", "Stop the pump on the bowel port"
+         " / Flush the bowel port with 60 mL (2 oz) of water"),
+        ("9 am", "Flush the stomach port with 60 mL (2 oz) of water"),
+        ("6 pm", "Flush the bowel port with 60 mL (2 oz) of water"
+         " / Start the pump on the bowel port: 75 mL an hour, 900 mL (30 oz) in all"),
+    ]),
+    ("day_schedule", J, {"water.every": REMOVE, "water.each": REMOVE}, [
+        ("9 am", "Flush with 15 mL (0.5 oz) of water"
+         " / Pause the pump. sertraline: 2.5 mL. After the flush, start the pump again"
+         " / Flush with 15 mL (0.5 oz) of water"),
+        ("midnight", "New start of the pump: 85 mL an hour, 2,040 mL (68 oz) a day"),
+    ]),
+    ("day_log", B, {"feeding.0.times": ["08:00"]}, [
+        ("8 am", "Flush / Feeding", "", ""), ("9 am", "Flush / Medicine", "", ""),
+        ("9 pm", "Medicine", "", ""), *[("", "", "", "")] * 3,
+    ]),
+    ("supplies_table", A, {}, [
+        ("Standard adult formula, 1.2, 237 mL each / 6 a day", "198"),  # 2 mL left: no line
+        ("Large feeding syringes", "5"),
+    ]),
+    ("supplies_table", C, {}, [
+        ("Pediatric formula, 1.0, 237 mL each / 4 a day / 228 mL (about 7.5 oz) is left over"
+         " each day. Do not keep it longer than a day.", "132"),
+        ("Gravity feeding bags", "33"),
+        ("Large feeding syringes", "5"),
+    ]),
+    ("visits_table", A, {"visits": [{**VISIT, "where": "desk 2"},
+                                    {"what": "Early", "when": "2026-03-10 08:30"}, PAST]}, [
+        ("Tuesday, March 10, 2026, at 8:30 am", "Early", "Ask us where"),
+        ("Wednesday, March 18, 2026, at 9 am", "Tube check", "desk 2"),
+    ]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("name", "base", "changes", "rows"),
+    TABLES,
+    ids=[f"{r[0]}-{r[1]}-{n}" for n, r in enumerate(TABLES)],
+)
+def test_a_table_holds_this_patients_rows(
+    name: str, base: str, changes: dict[str, Any], rows: list[tuple[str, ...]]
+) -> None:
+    def phrase(marked: re.Match[str]) -> str:
+        return WORDS.phrase(marked[1]).plain
+
+    expected = [tuple(re.sub("<([a-z-]+)>", phrase, cell) for cell in row) for row in rows]
+    assert table(name, base, changes) == expected
+
+
+def test_every_block_has_a_table_above() -> None:
+    assert {row[0] for row in TABLES} == set(_BLOCKS)
+
+
+@pytest.mark.parametrize("name", _BLOCKS)
+@pytest.mark.parametrize("base", [A, B, C, GJ, J])
+def test_every_row_has_as_many_cells_as_the_head(name: str, base: str) -> None:
+    made = block(name, base)
+    assert {len(row) for row in made.rows} <= {2 if made.look == "card" else len(made.head)}
+    assert set(made.head) <= set(library().phrases)
+
+
+def test_food_by_mouth_is_no_row_for_who_takes_nothing() -> None:
+    assert "Food and drink by mouth, as ordered" not in [
+        row[0] for row in table("first_days_table", A)
+    ]

@@ -1,0 +1,85 @@
+"""Pages of HTML become PDF: page numbers, complaints of the renderer, and nothing is fetched."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+import pytest
+from builders import ROOT
+
+from plainleaf.errors import RenderError
+from plainleaf.typeset import Sheet, _fetcher, lay
+
+TEMPLATES = ROOT / "templates"
+
+
+@pytest.mark.parametrize(
+    "url",
+    [
+        "file:///etc/passwd",
+        "http://example.org/a.svg",
+        "https://example.org/a.svg",
+        "data:image/svg+xml,<svg/>",
+        "ftp://example.org/a",
+        "shape:../print",
+        "shape:now.svg",
+        "shape:",
+        "now",
+        "//example.org/a",
+    ],
+)
+def test_the_fetcher_refuses_every_other_address(url: str) -> None:
+    from weasyprint.urls import FatalURLFetchingError
+
+    with pytest.raises(FatalURLFetchingError, match="refused to fetch"):
+        _fetcher(TEMPLATES).fetch(url)
+
+
+def test_the_fetcher_serves_the_shapes() -> None:
+    for path in sorted((TEMPLATES / "shapes").glob("*.svg")):
+        assert _fetcher(TEMPLATES).fetch(f"shape:{path.stem}").read() == path.read_bytes()
+
+
+def page(body: str, style: str = "") -> str:
+    base = 'html { font-family: "Source Sans 3"; font-size: 18pt }'
+    return (
+        f'<!DOCTYPE html><html lang="en"><head><title>A title</title><style>{base} {style}'
+        f"</style></head><body>{body}</body></html>"
+    )
+
+
+def test_a_pdf_knows_the_page_of_each_anchor(fonts: Mapping[str, Path]) -> None:
+    body = '<p id="a">One</p><p id="b" style="break-before: page">Two</p>'
+    pdf = lay(Sheet(page(body), TEMPLATES)).pdf()
+    assert (pdf.pages, dict(pdf.anchors)) == (2, {"a": 1, "b": 2})
+    assert pdf.data.startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize(
+    ("body", "style"),
+    [
+        ("<p>One</p>", "p { colour: red }"),
+        ('<p>One</p><img alt="x" src="http://example.org/a.png">', ""),
+        ('<p>One</p><img alt="x" src="file:///etc/passwd">', ""),
+        ("<p>One</p>", "p { background-image: url('shape:nothing') }"),
+    ],
+    ids=["mistyped property", "address on the net", "file of the machine", "no such shape"],
+)
+def test_what_the_renderer_complains_of_is_an_error(
+    body: str, style: str, fonts: Mapping[str, Path]
+) -> None:
+    with pytest.raises(RenderError, match=r"complained|not its own"):
+        lay(Sheet(page(body, style), TEMPLATES)).pdf()
+
+
+def test_a_letter_that_the_font_lacks_is_named_before_it_prints(fonts: Mapping[str, Path]) -> None:
+    with pytest.raises(
+        RenderError, match=r"cannot print: 日 \(U\+65E5\)\. Write these words in Latin"
+    ):
+        lay(Sheet(page("<p>日</p>"), TEMPLATES, fonts["Regular"]))
+
+
+def test_the_same_page_gives_the_same_bytes(fonts: Mapping[str, Path]) -> None:
+    sheet = Sheet(page("<p>One</p>"), TEMPLATES, fonts["Regular"])
+    assert lay(sheet).pdf().data == lay(sheet).pdf().data

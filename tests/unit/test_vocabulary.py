@@ -1,0 +1,101 @@
+"""The closed vocabulary: its names are what `derive` answers, and its kinds what it gives."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from builders import EXAMPLES, facts_with, policy_with
+
+from plainleaf import terms
+from plainleaf.facts.record import Phrase
+from plainleaf.vocabulary import CHECK_FACTS, CHECKS, FACTS, MEDICINE_FACTS, SLOTS, YES_NO
+from plainleaf.word import _KINDS
+
+# Changes that together give every slot a value (used below).
+VISIT = {"what": "Tube check", "when": "2026-03-20 09:00", "where": "desk 2"}
+PUMP = {
+    "method": "pump",
+    "through": "gastric",
+    "formula": {"name": "F", "energy": "1 kcal/mL", "water": "84 %", "system": "open"},
+    "rate": "60 mL/h",
+    "starts": "20:00",
+    "runs_for": "10 h",
+}
+RICH: list[tuple[dict[str, Any], str]] = [
+    ({}, "g-balloon-syringe"),
+    ({"visits": [VISIT], "if_feeding_stops": "Call us.", "water.every": "4 h",
+      "water.each": "30 mL", "water.limit": "2 L", "feeding.1": PUMP}, "g-balloon-syringe"),
+    ({}, "g-button-child"),
+    ({}, "gj-pump-overnight"),
+    ({}, "j-surgical-continuous"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("base", EXAMPLES)
+def test_derive_answers_exactly_the_facts(base: str) -> None:
+    answers = facts_with(base=base).answers
+    assert set(answers) == set(FACTS)
+    for name, answer in answers.items():
+        assert answer is None or answer in FACTS[name].answers, name
+
+
+@pytest.mark.parametrize("number", range(len(RICH)))
+def test_every_value_is_a_slot_of_its_kind(number: int) -> None:
+    changes, base = RICH[number]
+    values = facts_with(changes, base).values
+    assert set(values) <= set(SLOTS)
+    for name, typed in values.items():
+        # A phrase may stand in for a text that the file does not hold (ask-where).
+        kinds = {SLOTS[name].kind} | ({"phrase"} if isinstance(typed.value, Phrase) else set())
+        assert typed.kind in kinds, name
+
+
+def test_every_slot_has_a_value_for_some_patient() -> None:
+    given = {name for changes, base in RICH for name in facts_with(changes, base).values}
+    assert given == set(SLOTS)
+
+
+def test_every_kind_of_slot_can_be_worded() -> None:
+    kinds = {slot.kind for slot in SLOTS.values()} - {"phrase"}
+    assert kinds <= set(_KINDS)
+
+
+@pytest.mark.parametrize("base", EXAMPLES)
+def test_medicine_facts_are_what_the_rules_may_ask(base: str) -> None:
+    for medicine in facts_with(base=base).medicines:
+        assert set(medicine.answers) == set(MEDICINE_FACTS)
+        for name, answer in medicine.answers.items():
+            assert answer in MEDICINE_FACTS[name].answers, name
+
+
+def test_checks_are_facts_of_rules_and_of_nothing_else() -> None:
+    assert set(CHECK_FACTS) == set(CHECKS)
+    assert not set(CHECKS) & (set(FACTS) | set(MEDICINE_FACTS) | set(SLOTS))
+    assert not set(FACTS) & set(MEDICINE_FACTS)
+    assert all(fact.answers == YES_NO for fact in CHECK_FACTS.values())
+
+
+def test_names_of_facts_and_slots_do_not_clash() -> None:
+    assert not set(FACTS) & set(SLOTS)
+
+
+@pytest.mark.parametrize(
+    ("fact", "words"),
+    [
+        ("tube_kind", terms.TUBE_KINDS),
+        ("held_by", terms.RETENTIONS),
+        ("opening_stage", terms.STAGES),
+        ("age_group", terms.AGE_GROUPS),
+        ("eats", terms.BY_MOUTH),
+    ],
+)
+def test_answers_are_the_words_of_the_trade(fact: str, words: tuple[str, ...]) -> None:
+    assert FACTS[fact].answers == words
+
+
+@pytest.mark.parametrize("water", ["tap", "sterile", "boiled"])
+def test_a_policy_word_that_becomes_an_answer_is_one(water: str) -> None:
+    facts = facts_with(rules_of=policy_with(water_for_most=water))
+    assert facts.answers["water_kind"] == water
+    assert water in FACTS["water_kind"].answers
