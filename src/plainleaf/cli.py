@@ -9,10 +9,18 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from plainleaf import pipeline, report, screen, terms
+from plainleaf.affected import affected
+from plainleaf.content import load_library
 from plainleaf.delivery import deliver
 from plainleaf.errors import PlainleafError
+from plainleaf.fonts import default_cache, use_own_fonts
 from plainleaf.lint import lint
+from plainleaf.policy import load_policy
+from plainleaf.press import Presses
+from plainleaf.proofread import covering, proofread
+from plainleaf.prove import examples, lines, prove
 from plainleaf.starter import starter
+from plainleaf.trace import why_sentence
 
 _STATUS = """exit status:
   0  done: a packet can be built, or was
@@ -37,10 +45,20 @@ def _parser() -> argparse.ArgumentParser:
     look.add_argument("--json", action="store_true", help="print the same for programs")
     make = _command(commands, "build", "write the packet: handout, teach-back sheet and record")
     make.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
-    for command in (look, make, _command(commands, "why", "show why each statement is in or out")):
+    ask = _command(commands, "why", "show why each statement is in or out")
+    ask.add_argument(
+        "--sentence", metavar="TEXT", help="only what stands behind a printed sentence, or a part"
+    )
+    for command in (look, make, ask):
         command.add_argument("file", type=Path, metavar="FILE", help="the patient file")
         command.add_argument("--language", metavar="TAG", help="another handout language, as in en")
+    records = _command(commands, "affected", "show which records of packets a change touches")
+    records.add_argument("folder", type=Path, metavar="FOLDER", help="holds packet.json records")
     _command(commands, "lint", "read all teaching content and list every fault")
+    proof = _command(commands, "prove", "prove the content for every kind of patient there can be")
+    proof.add_argument(
+        "--out", type=Path, metavar="DIR", help="folder for the patient files that show the faults"
+    )
     for command in commands.choices.values():
         command.add_argument("--policy", type=Path, metavar="FILE", help="the facility's settings")
         command.add_argument("--teaching", type=Path, metavar="DIR", help="another teaching folder")
@@ -80,18 +98,30 @@ def _review(arguments: argparse.Namespace) -> int:
 
 
 def _build(arguments: argparse.Namespace) -> int:
-    case = _case(arguments)
-    if case.stopped:
-        sys.stderr.write(screen.blocked(case))
-        return 1
-    files = pipeline.build(case)
+    use_own_fonts(default_cache())
+    with Presses() as presses:
+        case = _case(arguments)
+        if case.stopped:
+            sys.stderr.write(screen.blocked(case))
+            return 1
+        files = pipeline.build(case, presses)
     deliver(files, arguments.out)
     sys.stdout.write(screen.delivered(case, files, arguments.out))
     return 0
 
 
 def _why(arguments: argparse.Namespace) -> int:
-    sys.stdout.write(screen.why(_case(arguments)))
+    case = _case(arguments)
+    if arguments.sentence is None:
+        sys.stdout.write(screen.why(case))
+    else:
+        sys.stdout.write(why_sentence(case, arguments.sentence)[0])
+    return 0
+
+
+def _affected(arguments: argparse.Namespace) -> int:
+    settings = pipeline.Settings.default(arguments.teaching, arguments.policy)
+    sys.stdout.write(affected(arguments.folder, settings))
     return 0
 
 
@@ -107,12 +137,30 @@ def _lint(arguments: argparse.Namespace) -> int:
     return 0
 
 
+def _prove(arguments: argparse.Namespace) -> int:
+    """Without --policy the proof holds for every setting that a facility may choose."""
+    settings = pipeline.Settings.default(arguments.teaching, arguments.policy)
+    library = load_library(settings.teaching)
+    policy = load_policy(settings.policy)
+    fixed = None if arguments.policy is None else policy
+    outcome = prove(library, fixed, lambda step: print(f"prove: {step}", file=sys.stderr))
+    if arguments.out is not None and not outcome.proved:
+        deliver(examples(outcome, policy, library, any_facility=fixed is None), arguments.out)
+    sys.stdout.writelines(f"{line}\n" for line in lines(outcome))
+    print("prove: the words", file=sys.stderr)
+    words = proofread(library, covering(library, policy, settings, outcome.search))
+    sys.stdout.write(f"\n{words.report(items=True)}")
+    return 0 if outcome.proved and not words.faults else 1
+
+
 _COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "start": _start,
     "review": _review,
     "build": _build,
     "why": _why,
+    "affected": _affected,
     "lint": _lint,
+    "prove": _prove,
 }
 # Errors of the finished packet are status 1: the files were read, but no packet may go out.
 _NOT_FIT = ("CheckError", "RenderError", "LocaleError")

@@ -15,6 +15,7 @@ from typing import Literal
 
 from plainleaf import terms
 from plainleaf.conditions import ALWAYS, Condition, both, read_condition
+from plainleaf.draw import PICTURES
 from plainleaf.errors import ContentError, Fault
 from plainleaf.reading import Reader, Unreadable, parse, read_text
 from plainleaf.settings import SETTINGS
@@ -29,10 +30,12 @@ from plainleaf.vocabulary import (
 )
 
 Kind = Literal[
-    "say", "point", "step", "warn", "normal", "call_now", "call_today", "tell_visit", "block"
+    "say", "point", "step", "warn", "normal", "call_now", "call_today", "tell_visit", "block",
+    "picture",
 ]
 KINDS: tuple[Kind, ...] = (
     "say", "point", "step", "warn", "normal", "call_now", "call_today", "tell_visit", "block",
+    "picture",
 )  # fmt: skip
 # Kinds that tell someone what not to do, or when to call: they need an advice or a level.
 BLOCKS = (
@@ -49,6 +52,10 @@ BLOCKS = (
     "supplies_table",
     "visits_table",
 )
+# What is read out in place of a picture stays short (print reference PI-08).
+LONGEST_ALT = 150
+# A caption says one thing (print reference PI-03).
+LONGEST_CAPTION = 10
 SECTION_LEVELS = ("now", "today", "visit")
 _SLOT = re.compile(r"\{([a-z_]+)\}")
 _ID = re.compile(r"[a-z][a-z0-9-]*(\.[a-z0-9-]+)*")
@@ -66,7 +73,10 @@ class Advice:
 
 @dataclass(frozen=True)
 class Statement:
-    """One sentence or block of the handout with all that decides and backs it."""
+    """One sentence, block or picture of the handout with all that decides and backs it.
+
+    The text of a block is its name, that of a picture its caption; `alt` is read out in its place.
+    """
 
     id: str
     kind: Kind
@@ -77,6 +87,8 @@ class Statement:
     advice: tuple[Advice, ...]
     choice: str | None
     line: int
+    picture: str | None = None
+    alt: str | None = None
 
     def words(self, *, child: bool) -> str:
         """The text for an adult, or for the parent of a child where that differs."""
@@ -435,7 +447,11 @@ def _statement(loader: _Loader, reader: Reader, module: str, acts: Mapping[str, 
     if len(kinds) != 1:
         reader.note(reader.node, f"'{identity}' needs exactly one of: {', '.join(KINDS)}.")
     kind: Kind = kinds[0] if kinds else "say"
-    text = reader.choice("block", BLOCKS) if kind == "block" else _worded(reader, kind)
+    picture = reader.choice("picture", PICTURES) if kind == "picture" else None
+    if kind == "block":
+        text = reader.choice("block", BLOCKS)
+    else:
+        text = _worded(reader, "caption" if picture else kind, required=picture is not None)
     statement = Statement(
         id=identity,
         kind=kind,
@@ -446,11 +462,28 @@ def _statement(loader: _Loader, reader: Reader, module: str, acts: Mapping[str, 
         advice=_advice(reader, acts),
         choice=reader.text("choice"),
         line=reader.node.line,
+        picture=picture,
+        alt=_worded(reader, "alt", required=True) if picture else None,
     )
+    _check_picture(reader, statement)
     if kind == "warn" and not statement.advice:
         reader.note(reader.node, f"'{identity}' warns without an advice.", "Write advice: …")
     reader.close()
     return statement
+
+
+def _check_picture(reader: Reader, statement: Statement) -> None:
+    """A caption is short, and what is read out says more than that there is a picture."""
+    if statement.picture is None:
+        return
+    if len(statement.text.split()) > LONGEST_CAPTION:
+        reader.note(reader.node, f"'{statement.id}': the caption has more than {LONGEST_CAPTION} "
+                    "words.")  # fmt: skip
+    alt = statement.alt or ""
+    if len(_SLOT.sub("", alt)) > LONGEST_ALT:
+        reader.note(reader.node, f"'{statement.id}': alt is longer than {LONGEST_ALT} letters.")
+    if re.search(r"\b(image|picture) of\b", alt, re.I) or alt == statement.text:
+        reader.note(reader.node, f"'{statement.id}': alt says what to see and do, nothing else.")
 
 
 def _advice(reader: Reader, acts: Mapping[str, str]) -> tuple[Advice, ...]:

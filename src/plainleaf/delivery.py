@@ -31,7 +31,8 @@ def deliver(files: Mapping[str, bytes], out: Path) -> None:
 
     They are written beside the folder first and moved in once complete. A folder that holds an
     earlier packet and nothing else is swapped whole. In a folder with other files each file is
-    replaced in one step, and handouts of an earlier packet that are no longer part go away.
+    replaced in one step, and handouts of an earlier packet that are no longer part go away; if
+    one of these steps fails, the earlier packet comes back.
 
     Raises:
         DeliveryError: The disk is full, or the folder cannot be written; nothing has changed.
@@ -68,8 +69,22 @@ def _swap(stage: Path, out: Path) -> None:
 
 
 def _replace_each(stage: Path, out: Path, files: Mapping[str, bytes]) -> None:
-    stale = [path for path in out.iterdir() if _is_ours(path.name) and path.name not in files]
-    for name in files:
-        (stage / name).replace(out / name)
-    for path in stale:
-        path.unlink()
+    earlier = [path.name for path in out.iterdir() if _is_ours(path.name)]
+    kept = stage / "earlier"
+    kept.mkdir()
+    for name in earlier:
+        shutil.copy2(out / name, kept / name)
+    moved: list[str] = []
+    try:
+        for name in files:
+            (stage / name).replace(out / name)
+            moved.append(name)
+        for name in earlier:
+            if name not in files:
+                (out / name).unlink()
+    except OSError:
+        for name in moved:
+            (out / name).unlink(missing_ok=True)
+        for name in earlier:
+            (kept / name).replace(out / name)
+        raise

@@ -9,6 +9,7 @@ PlainleafError
 ├── UnitError         a number or unit cannot be read (turned into one of the above by loaders)
 ├── RenderError       the developer: the page cannot be made
 ├── CheckError        nobody hands this packet out: the finished print is not what was meant
+├── RecordError       a record cannot be read, or an older program wrote it
 └── DeliveryError     the files cannot be written
 """
 
@@ -103,6 +104,10 @@ class CheckError(PlainleafError, RuntimeError):
 
     def __reduce__(self) -> tuple[type, tuple[tuple[str, ...]]]:
         return type(self), (self.faults,)
+
+
+class RecordError(PlainleafError, ValueError):
+    """A record cannot be read, or lacks what is compared; the message says what to do."""
 
 
 class DeliveryError(PlainleafError, OSError):

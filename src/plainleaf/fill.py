@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from decimal import Decimal
 from itertools import groupby
 
 from plainleaf.content import Statement, slots_in
@@ -13,6 +14,7 @@ from plainleaf.facts.day import pump_span, runs_all_day
 from plainleaf.facts.record import Event, Facts, Phrase, Supply, TimelineEntry, Typed, Value
 from plainleaf.facts.tube import opened_at
 from plainleaf.patient import Contact, Medicine, Patient
+from plainleaf.pictures import FilledPicture, fill_picture
 from plainleaf.quantities import Quantity
 from plainleaf.select import SelectedModule, Selection
 from plainleaf.vocabulary import FACTS, SLOTS
@@ -46,13 +48,18 @@ class FilledText:
 
 @dataclass(frozen=True)
 class FilledStatement:
-    """A statement ready to be worded; exactly one of `text` and `block` is there."""
+    """A statement ready to be worded; exactly one of `text` and `block` is there.
+
+    The text of a picture is its caption; `alt` is read out in its place.
+    """
 
     id: str
     kind: str
     text: FilledText | None
     block: Block | None
     sources: tuple[str, ...]
+    picture: FilledPicture | None = None
+    alt: FilledText | None = None
 
 
 @dataclass(frozen=True)
@@ -133,7 +140,13 @@ class _Filler:
             block = _BLOCKS[statement.text](self)
             return FilledStatement(statement.id, "block", None, block, statement.sources)
         text = self.text(statement.id, statement.text, statement.child_text)
-        return FilledStatement(statement.id, statement.kind, text, None, statement.sources)
+        if statement.picture is None or statement.alt is None:
+            return FilledStatement(statement.id, statement.kind, text, None, statement.sources)
+        picture = fill_picture(statement.picture, self.patient, self.facts)
+        alt = self.text(f"{statement.id}/alt", statement.alt, None)
+        return FilledStatement(
+            statement.id, statement.kind, text, None, statement.sources, picture, alt
+        )
 
     def module(self, chosen: SelectedModule) -> FilledModule:
         module = chosen.module
@@ -292,10 +305,18 @@ def _when(entry: TimelineEntry) -> Value:
     return Phrase("when-now") if entry.past else _say("when-from", first=at(entry.starts))
 
 
+# With another line or tube, washing waits for an answer, not for a date.
+_ASK_WITH_OTHER_LINES = ("shower", "bath", "swim")
+
+
 def _first_days_table(filler: _Filler) -> Block:
     by_mouth = filler.facts.answers["eats"] != "nothing"
+    ask = _ASK_WITH_OTHER_LINES if filler.facts.answers["other_lines"] == "true" else ()
     rows: list[tuple[Cell, ...]] = [
-        ((Phrase(f"timeline-{entry.id}"),), (_when(entry),))
+        (
+            (Phrase(f"timeline-{entry.id}"),),
+            (Phrase("when-ask") if entry.id in ask else _when(entry),),
+        )
         for entry in filler.facts.timeline
         if entry.id in _FIRST_DAYS and (by_mouth or entry.id != "eating")
     ]
@@ -387,10 +408,8 @@ def _flush_table(filler: _Filler) -> Block:
 
 
 def dose_value(medicine: Medicine) -> Typed:
-    """The dose as it is measured: mL only for liquids, else a count with its unit."""
-    if medicine.dose.unit == "mL":
-        return Typed("dose-volume", Quantity(medicine.dose.value, "mL"))
-    return Typed("text", f"{medicine.dose.value:f} {medicine.dose.unit}")
+    """The dose as it is ordered; it is never rounded in print."""
+    return Typed("dose", medicine.dose)
 
 
 def _how(filler: _Filler, medicine: Medicine) -> Cell:
@@ -512,6 +531,10 @@ def _day_log(filler: _Filler) -> Block:
     return Block("day_log", "log", head, tuple(rows))
 
 
+# Less than half an ounce left in the last container is not worth a line.
+_WORTH_SAYING = Quantity(Decimal(15), "mL")
+
+
 def _supply_row(supply: Supply) -> tuple[Cell, ...]:
     if supply.id != "formula" or supply.size is None or supply.a_day is None:
         return ((Phrase(f"supply-{supply.id}"),), (Typed("count", supply.count),))
@@ -519,7 +542,7 @@ def _supply_row(supply: Supply) -> tuple[Cell, ...]:
         "supply-formula", name=_text(supply.name or ""), size=Typed("container", supply.size)
     )
     lines: Cell = (name, _say("supply-a-day", count=Typed("count", supply.a_day)))
-    if supply.left_over is not None and supply.left_over.value > 0:
+    if supply.left_over is not None and supply.left_over >= _WORTH_SAYING:
         lines += (_say("supply-left-over", amount=_volume(supply.left_over)),)
     return (lines, (Typed("count", supply.count),))
 

@@ -7,7 +7,8 @@ is an error: a packet never mixes languages in silence.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,15 +17,19 @@ from plainleaf.errors import Fault, LocaleError
 SOURCE = "en"
 # Scripts written from right to left, by language (CLDR).
 _RIGHT_TO_LEFT = frozenset({"ar", "fa", "he", "ur", "ps", "yi", "dv"})
+_SLOT = re.compile(r"\{([a-z_]+)\}")
 # CLDR plural categories in the order of gettext forms.
 _PLURAL_TAGS = ("zero", "one", "two", "few", "many", "other")
 
 
 @dataclass(frozen=True)
 class Message:
-    """One translated message: the English it was made from and its forms (one without plural)."""
+    """One translated message: the English it was made from and its forms (one without plural).
 
-    source: str
+    `source` holds the singular and, where the number changes the words, the plural.
+    """
+
+    source: tuple[str, ...]
     forms: tuple[str, ...]
     file: str
     line: int
@@ -50,7 +55,7 @@ class Catalog:
         """
         if self.language == SOURCE:
             return source
-        return self._message(identity, source).forms[0]
+        return self._message(identity, (source,)).forms[0]
 
     def plural(self, identity: str, one: str, other: str, count: int) -> str:
         """The form of a message for a number.
@@ -62,18 +67,15 @@ class Catalog:
             return one if count == 1 else other
         from babel import Locale
 
-        message = self._message(identity, one)
+        message = self._message(identity, (one, other))
         rule = Locale.parse(self.language, sep="-").plural_form
-        order: list[str] = [
-            tag for tag in ("zero", "one", "two", "few", "many", "other") if tag in rule.tags
-        ]
-        order += [] if "other" in order else ["other"]
+        order = [tag for tag in _PLURAL_TAGS if tag in rule.tags or tag == "other"]
         if len(order) != len(message.forms):
             wrong = f"'{identity}' has {len(message.forms)} plural forms, not {len(order)}."
             raise LocaleError([Fault(message.file, message.line, wrong)])
         return message.forms[order.index(rule(count))]
 
-    def _message(self, identity: str, source: str) -> Message:
+    def _message(self, identity: str, source: tuple[str, ...]) -> Message:
         message = self.messages.get(identity)
         if message is None:
             raise LocaleError(
@@ -120,23 +122,41 @@ def load_catalog(folder: Path, language: str) -> Catalog:
 
 
 def _read(path: Path, language: str) -> dict[str, Message]:
+    from babel import Locale, UnknownLocaleError
     from babel.messages.pofile import PoFileError, read_po
 
     file = f"locales/{language}/{path.name}"
     try:
         with path.open("rb") as stream:
-            catalog = read_po(stream, locale=language.replace("-", "_"), abort_invalid=True)
-    except (PoFileError, ValueError, OSError) as error:
+            locale = Locale.parse(language, sep="-")
+            catalog = read_po(stream, locale=locale, abort_invalid=True)
+    except (PoFileError, UnknownLocaleError, ValueError, OSError) as error:
         raise LocaleError([Fault(file, 0, f"cannot be read as PO: {error}.")]) from error
-    found = {}
+    found: dict[str, Message] = {}
+    faults: list[Fault] = []
     for entry in catalog:
         if not entry.id or entry.fuzzy or entry.context is None:
             continue
         forms = _several(entry.string)
         if all(forms):
-            source = _several(entry.id)[0]
-            found[entry.context] = Message(source, forms, file, entry.lineno or 0)
+            message = Message(_several(entry.id), forms, file, entry.lineno or 0)
+            faults += _slot_faults(entry.context, message)
+            found[entry.context] = message
+    if faults:
+        raise LocaleError(faults)
     return found
+
+
+def _slot_faults(identity: str, message: Message) -> Iterator[Fault]:
+    """A translation has the slots of its source; a plural form may leave the number out."""
+    wanted = set(_SLOT.findall(message.source[0]))
+    may_lack = {"count"} if len(message.source) > 1 else set()
+    for form in message.forms:
+        slots = set(_SLOT.findall(form))
+        if slots - wanted or wanted - slots - may_lack or re.search("[{}]", _SLOT.sub("", form)):
+            expected = ", ".join(f"{{{slot}}}" for slot in sorted(wanted)) or "none"
+            wrong = f"'{identity}' has other slots than its English text."
+            yield Fault(message.file, message.line, wrong, f"Write exactly: {expected}.")
 
 
 def _several(text: str | Sequence[str] | None) -> tuple[str, ...]:

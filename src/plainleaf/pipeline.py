@@ -18,17 +18,21 @@ from typing import Any
 from plainleaf import report, sheet
 from plainleaf.check import check_handout, check_sheet, first_page_complete
 from plainleaf.content import Library, load_library
-from plainleaf.errors import CheckError, ContentError, Fault, MissingFactError, RenderError
+from plainleaf.errors import CheckError, ContentError, Fault, MissingFactError
 from plainleaf.facts import Facts, derive
 from plainleaf.facts.record import Typed
 from plainleaf.fill import FilledPacket, fill
-from plainleaf.fonts import default_cache, missing_letters, use_own_fonts
+from plainleaf.fonts import default_cache, use_own_fonts
 from plainleaf.judge import Finding, judge
 from plainleaf.locales import SOURCE, languages, load_catalog
 from plainleaf.patient import Patient, load_patient
 from plainleaf.policy import Policy, load_policy
-from plainleaf.render import PageFurniture, Pdf, Printer
+from plainleaf.press import Pressed, Presses
+from plainleaf.render import PageFurniture, Printer
 from plainleaf.select import Selection, select
+from plainleaf.traced import add_digests, traced_data
+from plainleaf.typeset import Laid, Sheet
+from plainleaf.vocabulary import FACTS
 from plainleaf.word import WordedPacket, Wording, Words, word
 
 _HERE = Path(__file__).resolve().parent
@@ -161,8 +165,6 @@ def _missing(case: Case) -> list[Finding]:
 
 
 def _needs(fact: str) -> str:
-    from plainleaf.vocabulary import FACTS
-
     return FACTS[fact].needs or fact
 
 
@@ -227,8 +229,15 @@ def _digests(case: Case) -> dict[str, str]:
         "teaching": case.library.digest,
         "templates": _digest_folder(case.settings.templates),
         "policy": case.policy.digest,
-        "patient": sha256(repr(replace(case.patient, file="")).encode()).hexdigest(),
+        "patient": _digest_patient(case.patient),
     }
+
+
+def _digest_patient(patient: Patient) -> str:
+    """A digest of what the file says; conditions are sorted, because a set has no order."""
+    person = patient.person
+    rest = replace(patient, file="", person=replace(person, conditions=frozenset()))
+    return sha256(repr((sorted(person.conditions), rest)).encode()).hexdigest()
 
 
 def packet_version(digests: Mapping[str, str], language: str) -> str:
@@ -273,19 +282,37 @@ def _cautions(case: Case, wording: Wording) -> list[Words]:
     return lines
 
 
+class Desk:
+    """Templates, fonts and presses of one packet."""
+
+    def __init__(self, case: Case, presses: Presses | None) -> None:
+        fonts = use_own_fonts(case.settings.cache)
+        self._font = fonts["Regular"]
+        self._presses = presses or Presses()
+        self.printer = Printer(case.settings.templates, case.policy.word("paper"), self._font)
+
+    def lay_handout(self, html: str) -> Laid | Pressed:
+        """A handout on the first press."""
+        return self._presses.handout.lay(Sheet(html, self.printer.templates, self._font))
+
+    def lay_sheet(self, html: str) -> Laid | Pressed:
+        """The nurse's sheet on the second press."""
+        sheet = Sheet(html, self.printer.templates, self._font, forms=True)
+        return self._presses.sheet.lay(sheet)
+
+
 @dataclass(frozen=True)
 class Handout:
     """One language's handout: its words, its pages and the same for the phone."""
 
     words: WordedPacket
-    pdf: Pdf
+    laid: Laid | Pressed
     html: str
     furniture: PageFurniture
+    cautions: tuple[Words, ...]
 
 
-def _handout(
-    case: Case, printer: Printer, filled: FilledPacket, language: str, version: str
-) -> Handout:
+def _handout(case: Case, desk: Desk, filled: FilledPacket, language: str, version: str) -> Handout:
     catalog = load_catalog(case.settings.teaching / "locales", language)
     wording = Wording(case.library, catalog)
     packet = word(filled, wording)
@@ -293,15 +320,23 @@ def _handout(
     cautions = _cautions(case, wording)
 
     def page(css: str, *, phone_links: bool = False, tight: bool = False) -> str:
-        return printer.html(
-            "handout.html.j2", printer.css(css, wording), wording, packet, furniture,
-            cautions=cautions, phone_links=phone_links, tight=tight,
-        )  # fmt: skip
+        style = desk.printer.css(css, wording, furniture)
+        return desk.printer.html(
+            "handout.html.j2",
+            style,
+            wording,
+            packet,
+            furniture,
+            cautions=cautions,
+            phone_links=phone_links,
+            tight=tight,
+        )
 
-    pdf = printer.pdf(page("print.css"))
-    if not first_page_complete(pdf, packet):
-        pdf = printer.pdf(page("print.css", tight=True))
-    return Handout(packet, pdf, page("screen.css", phone_links=True), furniture)
+    laid = desk.lay_handout(page("print.css"))
+    if not first_page_complete(laid, packet):
+        laid = desk.lay_handout(page("print.css", tight=True))
+    html = page("screen.css", phone_links=True)
+    return Handout(packet, laid, html, furniture, tuple(cautions))
 
 
 def _pages(packet: WordedPacket, anchors: Mapping[str, int]) -> dict[str, int]:
@@ -334,7 +369,7 @@ def _sheet_html(
 
     return printer.html(
         "teach-back.html.j2",
-        printer.css("teach-back.css", wording),
+        printer.css("teach-back.css", wording, furniture),
         wording,
         packet,
         furniture,
@@ -349,13 +384,13 @@ def _sheet_html(
             case.patient, case.policy, case.facts, case.language, wording
         ),
         loop_lines=[wording.phrase("sheet-loop-1"), wording.phrase("sheet-loop-2")],
-        pages=_pages(packet, handout.pdf.anchors),
+        pages=_pages(packet, handout.laid.anchors),
         says=says,
         sign_lines=[
             wording.phrase(
                 "sign-given",
                 title=handout.furniture.title,
-                pages=str(handout.pdf.pages),
+                pages=str(handout.laid.pages),
                 language=case.language,
                 version=version,
             ),
@@ -371,17 +406,6 @@ def _extra_languages(case: Case) -> list[str]:
     return [tag for tag in wanted if tag in have and tag != case.language]
 
 
-def _refuse_missing_letters(handouts: list[Handout], font: Path) -> None:
-    """A letter that the font lacks would print as a box; a name is never printed like that."""
-    text = "".join(h.html for h in handouts)
-    missing = missing_letters(text, font)
-    if missing:
-        letters = " ".join(f"{c} (U+{ord(c):04X})" for c in missing)
-        raise RenderError(
-            f"the packet's font cannot print: {letters}. Write these words in Latin letters."
-        )
-
-
 def _refuse_split_choices(case: Case) -> None:
     faults = [
         Fault(str(case.settings.teaching), 0, f"choice '{choice}' has {len(ids)} variants: {ids}.")
@@ -391,35 +415,61 @@ def _refuse_split_choices(case: Case) -> None:
         raise ContentError(faults)
 
 
-def build(case: Case) -> dict[str, bytes]:
+def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     """The files of the packet, checked; nothing is written here.
 
+    Args:
+        presses: Processes to lay the pages out on; without them it is done in this one.
     Raises:
         RenderError, CheckError, LocaleError, ContentError: The packet is not fit to hand out.
     """
     assert not case.stopped, "a stopped case is never built"
     _refuse_split_choices(case)
-    fonts = use_own_fonts(case.settings.cache)
-    printer = Printer(case.settings.templates, case.policy.word("paper"))
+    desk = Desk(case, presses)
     filled = fill(case.selection, case.patient, case.facts)
     digests = _digests(case)
     version = packet_version(digests, case.language)
-    main = _handout(case, printer, filled, case.language, version)
-    others = {tag: _handout(case, printer, filled, tag, version) for tag in _extra_languages(case)}
-    _refuse_missing_letters([main, *others.values()], fonts["Regular"])
+    main = _handout(case, desk, filled, case.language, version)
+    others = {tag: _handout(case, desk, filled, tag, version) for tag in _extra_languages(case)}
     staff = main.words if case.language == SOURCE else word(filled, case.wording)
-    html, furniture = _sheet_html(case, printer, staff, main, version)
-    teach_back = printer.pdf(html, forms=True)
-    faults = check_sheet(teach_back, furniture)
-    files = {"teach-back.pdf": teach_back.data}
+    html, furniture = _sheet_html(case, desk.printer, staff, main, version)
+    sheet_laid = desk.lay_sheet(html)
+    files: dict[str, bytes] = {}
+    faults: list[str] = []
     for tag, handout in {"": main, **{f".{t}": h for t, h in others.items()}}.items():
-        faults += check_handout(handout.pdf, handout.words, handout.furniture)
-        files[f"handout{tag}.pdf"] = handout.pdf.data
+        pdf = handout.laid.pdf()
+        faults += check_handout(pdf, handout.words, handout.furniture)
+        files[f"handout{tag}.pdf"] = pdf.data
         files[f"handout{tag}.html"] = handout.html.encode()
+    teach_back = sheet_laid.pdf()
+    faults += check_sheet(teach_back, furniture)
+    files["teach-back.pdf"] = teach_back.data
     if faults:
         raise CheckError(faults)
     files["packet.json"] = _record(case, main, digests, version, files)
     return files
+
+
+def lay_out(case: Case) -> Handout:
+    """The handout alone, laid out and not checked: for the proof of its words.
+
+    Raises:
+        RenderError, LocaleError: The pages cannot be made.
+    """
+    filled = fill(case.selection, case.patient, case.facts)
+    return _handout(case, Desk(case, None), filled, case.language, "0000000000")
+
+
+def word_only(case: Case) -> tuple[WordedPacket, tuple[Words, ...]]:
+    """The worded packet and its cautions, without a page.
+
+    Raises:
+        LocaleError: A message has no current translation.
+    """
+    catalog = load_catalog(case.settings.teaching / "locales", case.language)
+    wording = Wording(case.library, catalog)
+    filled = fill(case.selection, case.patient, case.facts)
+    return word(filled, wording), tuple(_cautions(case, wording))
 
 
 def _record(
@@ -430,6 +480,10 @@ def _record(
     files: Mapping[str, bytes],
 ) -> bytes:
     data: dict[str, Any] = report.review_data(case.facts, case.findings, case.wording)
+    child = case.facts.answers["child"] == "true"
+    statements = report.statements_data(main.words)
+    decisions = report.decisions_data(case.selection)
+    add_digests(statements, decisions, case.library, child=child)
     data |= {
         "version": version,
         "language": case.language,
@@ -437,7 +491,8 @@ def _record(
         "prepared_by": case.patient.prepared_by,
         "digests": dict(digests),
         "files": {name: sha256(content).hexdigest() for name, content in sorted(files.items())},
-        "statements": report.statements_data(main.words),
-        "decisions": report.decisions_data(case.selection),
+        "statements": statements,
+        "decisions": decisions,
+        **traced_data(case.library, case.policy, case.selection, child=child),
     }
     return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()

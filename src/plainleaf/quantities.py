@@ -102,6 +102,8 @@ _REFUSED = {
     "l": "Write L.",
 }
 _NUMBER = r"(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
+# No amount of a packet has more digits; a longer one is a slip, and would lose its last digits.
+_LONGEST_NUMBER = 12
 _AMOUNT = re.compile(r"([0-9.,]*[0-9])\s*(\S.*)?")
 
 
@@ -210,11 +212,13 @@ def read_number(text: str) -> Decimal:
     """A number as people write it: 60, 1,200 or 0.5.
 
     Raises:
-        UnitError: A comma as decimal sign, a missing leading zero, or no number.
+        UnitError: A comma as decimal sign, a missing leading zero, too many digits, or no number.
 
     >>> read_number("1,200")
     Decimal('1200')
     """
+    if len(text) > _LONGEST_NUMBER:
+        raise UnitError(f"'{text}' has too many digits.", "Check the number.")
     if re.fullmatch(_NUMBER, text):
         return Decimal(text.replace(",", ""))
     if re.fullmatch(r"\.[0-9]+", text):
@@ -238,7 +242,8 @@ def read_quantity(text: str, kind: str) -> Quantity:
     >>> read_quantity("1.5 kcal/mL", "energy density")
     Quantity('1.5 kcal/mL')
     """
-    example = f"Write a {kind} with its unit, such as {_EXAMPLES[kind]}."
+    wanted = f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
+    example = f"Write {wanted} with its unit, such as {_EXAMPLES[kind]}."
     text = text.strip()
     match = _AMOUNT.fullmatch(text)
     if match is None:
@@ -249,7 +254,7 @@ def read_quantity(text: str, kind: str) -> Quantity:
     if unit in UNITS and UNITS[unit][0] == kind:
         return Quantity(value, unit)
     if unit in UNITS:
-        raise UnitError(f"'{text}' is a {UNITS[unit][0]}, not a {kind}.", example)
+        raise UnitError(f"'{text}' is a {UNITS[unit][0]}, not {wanted}.", example)
     if unit in _REFUSED:
         raise UnitError(f"'{text}': the unit '{unit}' is refused.", _REFUSED[unit])
     raise UnitError(f"'{text}': the unit '{unit}' is not known.", example)

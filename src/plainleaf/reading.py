@@ -26,8 +26,20 @@ LONGEST_TEXT = 400
 DEEPEST = 40
 
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-# Control characters, and the marks that turn the direction of a line (Unicode TR 9).
-_HIDDEN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]")
+# Control characters, the marks that turn the direction of a line (Unicode TR 9), and letters
+# without any shape, which a reader cannot see and the finished print does not give back.
+_HIDDEN = re.compile(
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\xad\u061c\u200b\u200e\u200f\u2028-\u202e"
+    "\u2060-\u2069\ufeff\U000e0000-\U000e007f]"
+)
+# A blank of the starter file that nobody filled in: <name>.
+_BLANK = re.compile("<[^<>]+>")
+# Tags that plain YAML gives by itself; any other was written by hand.
+_OWN_TAGS = frozenset(
+    f"tag:yaml.org,2002:{name}"
+    for name in ("map", "seq", "str", "int", "float", "bool", "null", "timestamp", "merge", "value")
+)
+_NULLS = ("", "~", "null", "Null", "NULL")
 T = TypeVar("T")
 
 
@@ -111,19 +123,21 @@ def _yaml_fault(error: yaml.YAMLError, file: str) -> Fault:
 def _convert(node: yaml.Node, file: str, seen: set[int], depth: int) -> Node:
     line = node.start_mark.line + 1
     if id(node) in seen:
-        raise Unreadable(Fault(file, line, "uses an alias (*).", "Write the value out."))
+        raise Unreadable(
+            Fault(file, line, "is used again through an alias (*).", "Write the value out there.")
+        )
     if depth > DEEPEST:
         raise Unreadable(Fault(file, line, "is nested too deeply."))
     seen.add(id(node))
+    if node.tag not in _OWN_TAGS:
+        raise Unreadable(Fault(file, line, f"uses a tag ({node.tag}).", "Write plain text."))
     if isinstance(node, yaml.MappingNode):
         return Node(_convert_mapping(node, file, seen, depth), file, line)
     if isinstance(node, yaml.SequenceNode):
         items = tuple(_convert(item, file, seen, depth + 1) for item in node.value)
         return Node(items, file, line)
-    if node.tag == "tag:yaml.org,2002:null":
+    if node.tag == "tag:yaml.org,2002:null" and node.value in _NULLS:
         return Node(None, file, line)
-    if not node.tag.startswith("tag:yaml.org,2002:") or node.tag.endswith("binary"):
-        raise Unreadable(Fault(file, line, f"uses a tag ({node.tag}).", "Write plain text."))
     return Node(node.value, file, line, quoted=bool(getattr(node, "style", None)))
 
 
@@ -135,6 +149,7 @@ def _convert_mapping(
         line = key_node.start_mark.line + 1
         if not isinstance(key_node, yaml.ScalarNode) or key_node.tag.endswith(":merge"):
             raise Unreadable(Fault(file, line, "has a key that is not a word."))
+        _convert(key_node, file, seen, depth)
         key = key_node.value
         if key in result:
             raise Unreadable(
@@ -163,6 +178,7 @@ class Reader:
 
     @property
     def mapping(self) -> Mapping[str, Node]:
+        """The keys with their nodes; empty where the value is no mapping."""
         return self.node.value if isinstance(self.node.value, Mapping) else {}
 
     def note(self, node: Node, wrong: str, instead: str = "") -> None:
@@ -217,6 +233,9 @@ class Reader:
         if not clean:
             self.note(node, f"{self.name(key)} is empty.", "Write it, or leave the line out.")
             return None
+        if _BLANK.fullmatch(clean):
+            self.note(node, f"{self.name(key)}: '{clean}' is still a blank.", "Fill it in.")
+            return None
         if len(clean) > longest:
             self.note(node, f"{self.name(key)} is longer than {longest} letters.", "Shorten it.")
             return None
@@ -264,13 +283,18 @@ class Reader:
         return None
 
     def items(self, key: str, *, required: bool = False) -> tuple[Node, ...]:
-        """The nodes of a list; a single value is not taken for a list of one."""
+        """The nodes of a list; a single value is not taken for a list of one.
+
+        A required list holds at least one.
+        """
         node = self.get(key, required=required)
         if node is None:
             return ()
         if not isinstance(node.value, tuple):
             self.note(node, f"{self.name(key)} is not a list.", f"Write {key}: [ … ].")
             return ()
+        if required and not node.value:
+            self.note(node, f"{self.name(key)} is an empty list.", "Write at least one.")
         return node.value
 
     def words(self, key: str, allowed: Sequence[str]) -> tuple[str, ...]:
@@ -307,6 +331,8 @@ class Reader:
             self.note(node, f"{self.name(key)}: unknown key '{key}'.", hint)
 
 
+# Beyond these years a date of a patient file is a slip of the pen.
+FIRST_YEAR, LAST_YEAR = 1900, 2100
 _DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
 _CLOCK = re.compile(r"([0-9]{2}):([0-9]{2})")
 _MOMENT = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})[ T]([0-9]{2}:[0-9]{2})(?::00)?")
@@ -321,6 +347,10 @@ def read_date(text: str) -> date:
     match = _DATE.fullmatch(text.strip())
     if match is None:
         raise UnitError(f"'{text}' is not a date.", "Write year-month-day: 2026-03-04.")
+    if not FIRST_YEAR <= int(match[1]) <= LAST_YEAR:
+        raise UnitError(
+            f"'{text}' is not in a year from {FIRST_YEAR} to {LAST_YEAR}.", "Check the year."
+        )
     try:
         return date(int(match[1]), int(match[2]), int(match[3]))
     except ValueError:

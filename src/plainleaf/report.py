@@ -125,7 +125,9 @@ def statements_data(packet: WordedPacket) -> list[dict[str, Any]]:
 
 
 def _block_text(block: Any) -> str:
-    lines = [" | ".join(head.plain for head in block.head)]
+    """A table as lines; cards and contacts print without a line of headings."""
+    headed = block.look not in ("card", "contacts")
+    lines = [" | ".join(head.plain for head in block.head)] if headed else []
     lines += [
         " | ".join(" / ".join(line.plain for line in cell) for cell in row) for row in block.rows
     ]

@@ -27,7 +27,7 @@ learners:                              # everyone who is taught and signs
 
 # interpreter: {{language: es, mode: video, id: "<number>"}}     # mode: in person, video or phone
 
-other_lines: []                        # any other line or tube, as in [PICC]; [] says none
+other_lines: <[] for none, or a list>  # any other line or tube, as in [PICC]
 """
 
 _TUBE = """
@@ -59,7 +59,7 @@ feeding:
       system: <open, closed or powder>
     amount: <amount with mL>
     # over: 30 min                     # gravity needs it
-    times: ["08:00", "12:00", "16:00", "20:00"]
+    times: <list of times, as in ["08:00"]>
 """,
     "jejunal": """
 feeding:
@@ -72,8 +72,8 @@ feeding:
       container: <size with mL>
       system: <open, closed or powder>
     rate: <rate with mL/h>
-    starts: "18:00"
-    runs_for: 12 h
+    starts: <hour:minute>
+    runs_for: <time with h>
 """,
 }
 
@@ -87,8 +87,8 @@ water:
   # goal: 1700 mL                      # per day, from the dietitian
   # limit: 2000 mL                     # most fluid in a day, if the doctor set one
 
-medicines:                             # forms as on the label; tablets need the pharmacist
-  - {{name: <medicine>, form: liquid, dose: <dose with unit>, times: ["09:00"], through: {port}}}
+medicines:                             # form as on the label; times: ["09:00"] or as needed
+  - {{name: <medicine>, form: <form>, dose: <dose with unit>, times: "<times>", through: {port}}}
 
 # if_feeding_stops: <the plan>         # needed with insulin or a sugar-lowering medicine
 

@@ -13,6 +13,7 @@ from datetime import date, datetime, time
 from decimal import ROUND_HALF_UP, Decimal
 
 from plainleaf.content import Library
+from plainleaf.draw.facts import PictureFacts
 from plainleaf.facts.record import Phrase, Typed, Value
 from plainleaf.fill import (
     Block,
@@ -25,6 +26,7 @@ from plainleaf.fill import (
     FilledText,
 )
 from plainleaf.locales import Catalog
+from plainleaf.patient import Dose
 from plainleaf.policy import Range
 from plainleaf.quantities import Quantity
 
@@ -69,14 +71,25 @@ class WordedBlock:
 
 
 @dataclass(frozen=True)
+class WordedPicture:
+    """A picture with its labels in words (role → lines) and what is read out in its place."""
+
+    name: str
+    shown: PictureFacts
+    labels: tuple[tuple[str, tuple[Words, ...]], ...]
+    alt: Words
+
+
+@dataclass(frozen=True)
 class WordedStatement:
-    """One statement in words."""
+    """One statement in words; those of a picture are its caption."""
 
     id: str
     kind: str
     words: Words | None
     block: WordedBlock | None
     sources: tuple[str, ...]
+    picture: WordedPicture | None = None
 
 
 @dataclass(frozen=True)
@@ -153,6 +166,15 @@ def number(value: Decimal) -> str:
     if value != value.quantize(Decimal("0.01")):
         step = Decimal("0.1") if abs(value) < 10 else Decimal(1)
         value = value.quantize(step, ROUND_HALF_UP)
+    return exact_number(value)
+
+
+def exact_number(value: Decimal) -> str:
+    """A number with every digit that counts: a dose is never rounded.
+
+    >>> exact_number(Decimal("0.125")), exact_number(Decimal("2.50")), exact_number(Decimal(12500))
+    ('0.125', '2.5', '12,500')
+    """
     text = f"{value:,f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
@@ -250,6 +272,13 @@ class Wording:
         """mL only: 2.5 mL."""
         text = self.say("millilitres", number=number(amount.to("mL").value))
         return text.replace(" ", NBSP)
+
+    def dose(self, dose: Dose) -> str:
+        """0.125 mg, 1,000 units: exactly as ordered, kept together with its unit."""
+        amount = exact_number(dose.value)
+        if dose.unit == "mL":
+            return self.say("millilitres", number=amount).replace(" ", NBSP)
+        return f"{amount} {dose.unit}".replace(" ", NBSP)
 
     def rate(self, amount: Quantity) -> str:
         """75 mL an hour."""
@@ -354,6 +383,7 @@ _KINDS: dict[str, Callable[[Wording, object], str]] = {
     "count": lambda w, v: number(Decimal(str(v))),
     "volume": lambda w, v: w.volume(v),  # type: ignore[arg-type]
     "dose-volume": lambda w, v: w.dose_volume(v),  # type: ignore[arg-type]
+    "dose": lambda w, v: w.dose(v),  # type: ignore[arg-type]
     "balloon-volume": lambda w, v: w.dose_volume(v),  # type: ignore[arg-type]
     "container": lambda w, v: w.dose_volume(v),  # type: ignore[arg-type]
     "rate": lambda w, v: w.rate(v),  # type: ignore[arg-type]
@@ -380,10 +410,22 @@ def _block(wording: Wording, block: Block) -> WordedBlock:
     return WordedBlock(block.name, block.look, head, rows)
 
 
+def _picture(wording: Wording, filled: FilledStatement) -> WordedPicture | None:
+    if filled.picture is None or filled.alt is None:
+        return None
+    labels = tuple(
+        (role, tuple(wording.value(line) for line in lines))
+        for role, lines in filled.picture.labels
+    )
+    alt = wording.text(filled.alt)
+    return WordedPicture(filled.picture.name, filled.picture.shown, labels, alt)
+
+
 def _statement(wording: Wording, filled: FilledStatement) -> WordedStatement:
     words = wording.text(filled.text) if filled.text else None
     block = _block(wording, filled.block) if filled.block else None
-    return WordedStatement(filled.id, filled.kind, words, block, filled.sources)
+    picture = _picture(wording, filled)
+    return WordedStatement(filled.id, filled.kind, words, block, filled.sources, picture)
 
 
 def _section(wording: Wording, filled: FilledSection) -> WordedSection:

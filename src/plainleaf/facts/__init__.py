@@ -83,8 +83,10 @@ def derive(patient: Patient, policy: Policy, words: Words) -> Facts:
         "feed_stop_plan": patient.if_feeding_stops is not None,
         "supplies_contact": patient.contacts.supplies is not None,
     }
-    worded = words_of(answers)
     events = day_events(patient, policy, medicines)
+    answers["flush_planned"] = any(event.kind in ("flush", "extra-water") for event in events)
+    answers["day_planned"] = bool(events)
+    worded = words_of(answers)
     return Facts(
         answers={name: worded[name] for name in FACTS},
         values={

@@ -181,6 +181,13 @@ def mark_missing(case: Case) -> Check:
     return result(tube.build == "standard" and tube.mark_at_skin is None, ["tube.mark_at_skin"])
 
 
+def mark_stray(case: Case) -> Check:
+    """A mark at the skin on a low-profile device, which has none to read (mark-check)."""
+    tube = case.patient.tube
+    stray = tube.build == "low-profile" and tube.mark_at_skin is not None
+    return result(stray, ["tube.mark_at_skin", "tube.build"])
+
+
 def button_length_missing(case: Case) -> Check:
     """A low-profile device without its length (button-length)."""
     tube = case.patient.tube
@@ -228,6 +235,7 @@ TUBE_CHECKS = (
     balloon_fill_unusual,
     balloon_fill_stray,
     mark_missing,
+    mark_stray,
     button_length_missing,
     button_with_stitches,
     size_unusual,

@@ -45,18 +45,31 @@ def pump_pattern(feeds: Sequence[Feed]) -> str:
     return "overnight" if covers_night else "part-day"
 
 
-def water_kind(patient: Patient, policy: Policy) -> str:
-    """Which water goes through the tube: the strictest that applies (rows water-home …)."""
-    person = patient.person
+def strictest_water(policy: Policy, *, weak: bool, jejunum: bool, age: int) -> str:
+    """Which water goes through the tube: the strictest that applies (rows water-home …).
+
+    Args:
+        age: In days.
+    """
     wanted = [policy.word("water_for_most")]
-    if person.conditions & terms.WEAK_IMMUNITY:
+    if weak:
         wanted.append(policy.word("water_for_weak_immunity"))
-    if "jejunal" in patient.tube.ports:
+    if jejunum:
         wanted.append(policy.word("water_for_jejunum"))
-    age = age_in_days(person.born, patient.prepared_on.date())
     if age < days(policy.quantity("infant_water_until")):
         wanted.append(policy.word("water_for_infants"))
     return max(wanted, key=_WATER_ORDER.index)
+
+
+def water_kind(patient: Patient, policy: Policy) -> str:
+    """Which water goes through this patient's tube."""
+    person = patient.person
+    return strictest_water(
+        policy,
+        weak=bool(person.conditions & terms.WEAK_IMMUNITY),
+        jejunum="jejunal" in patient.tube.ports,
+        age=age_in_days(person.born, patient.prepared_on.date()),
+    )
 
 
 def _differ(feeds: Sequence[Feed]) -> bool:
@@ -93,6 +106,7 @@ def feeding_answers(
         "gravity_amounts_differ": _differ(gravity),
         "pump_plans_many": len(pump) > 1,
         "blended": any(feed.blended for feed in patient.feeding),
+        "blended_into_bowel": any(f.blended and f.through == "jejunal" for f in patient.feeding),
         "formula_feeds": bool(systems),
         "open_formula": "open" in systems,
         "closed_formula": "closed" in systems,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, time
 
 from plainleaf.content import WordEntry
-from plainleaf.patient import Feed, Medicine
+from plainleaf.patient import Dose, Feed, Medicine
 from plainleaf.policy import Range
 from plainleaf.quantities import Quantity
 
@@ -25,7 +25,7 @@ class Typed:
     """A value with the kind that says how it is worded (`volume`, `clock`, `text` …)."""
 
     kind: str
-    value: Quantity | Range | date | datetime | time | int | str | Phrase
+    value: Quantity | Range | Dose | date | datetime | time | int | str | Phrase
 
 
 Value = Typed | Phrase

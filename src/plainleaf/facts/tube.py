@@ -85,6 +85,7 @@ def tube_answers(patient: Patient, policy: Policy) -> dict[str, str | bool | Non
         "outer_disc": tube.build == "standard" and tube.held_by != "stitches",
         "skin_buttons": tube.skin_buttons > 0,
         "mark_known": tube.mark_at_skin is not None,
+        "length_known": tube.length is not None,
         "turn_ordered": tube.turn_daily,
         "push_in_ordered": tube.push_in_weekly,
         "balloon_check_at_home": healed_balloon
