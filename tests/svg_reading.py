@@ -78,7 +78,14 @@ class Picture:
             anchor = {"start": "end", "end": "start"}.get(anchor, anchor)
         left = float(a["x"]) - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
         y = float(a["y"])
-        return Box(element.text or "", a.get("data-part", "").removeprefix("label-"), left, y - 14, left + width, y + 4)
+        return Box(
+            element.text or "",
+            a.get("data-part", "").removeprefix("label-"),
+            left,
+            y - 14,
+            left + width,
+            y + 4,
+        )
 
     @property
     def words(self) -> str:
@@ -117,8 +124,9 @@ def _cubic(p: Sequence[Point], steps: int) -> Iterator[Point]:
     for step in range(1, steps + 1):
         t = step / steps
         w = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
-        yield sum(a * q[0] for a, q in zip(w, p, strict=True)), sum(
-            a * q[1] for a, q in zip(w, p, strict=True)
+        yield (
+            sum(a * q[0] for a, q in zip(w, p, strict=True)),
+            sum(a * q[1] for a, q in zip(w, p, strict=True)),
         )
 
 

@@ -30,7 +30,15 @@ from plainleaf.vocabulary import (
 )
 
 Kind = Literal[
-    "say", "point", "step", "warn", "normal", "call_now", "call_today", "tell_visit", "block",
+    "say",
+    "point",
+    "step",
+    "warn",
+    "normal",
+    "call_now",
+    "call_today",
+    "tell_visit",
+    "block",
     "picture",
 ]
 KINDS: tuple[Kind, ...] = (

@@ -10,8 +10,8 @@ from itertools import groupby
 
 from plainleaf.content import Statement, slots_in
 from plainleaf.errors import MissingFactError
-from plainleaf.facts.day import pump_span, runs_all_day
 from plainleaf.facts.record import Event, Facts, Phrase, Supply, TimelineEntry, Typed, Value
+from plainleaf.facts.runs import pump_span, runs_all_day
 from plainleaf.facts.tube import opened_at
 from plainleaf.patient import Contact, Medicine, Patient
 from plainleaf.pictures import FilledPicture, fill_picture
@@ -480,8 +480,8 @@ def event_words(event: Event, two_ports: bool) -> Phrase:
         name = "event-medicine-outside" if event.through == "none" else f"event-medicine{suffix}"
         paused = "-paused" if event.pump_paused else ""
         return _say(name + paused, **named, **where)
-    if event.kind == "pump-stop":
-        return _say(f"event-pump-stop{suffix}", **where)
+    if event.kind in ("pump-stop", "pump-hold", "pump-resume"):
+        return _say(f"event-{event.kind}{suffix}", **where)
     assert event.amount is not None
     amount = {"amount": _volume(event.amount)}
     if event.kind == "pump-start":

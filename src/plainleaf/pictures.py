@@ -22,8 +22,8 @@ from plainleaf.draw.facts import (
     Twist,
 )
 from plainleaf.draw.syringe import FULL
-from plainleaf.facts.day import A_DAY, minutes_in, pump_span
 from plainleaf.facts.record import Facts, Phrase, Typed, Value
+from plainleaf.facts.runs import A_DAY, minutes_in, pump_span
 from plainleaf.patient import Patient
 from plainleaf.quantities import Quantity
 
@@ -143,7 +143,7 @@ def _vent(case: _Case) -> _Pair:
     return Raised(button), labels
 
 
-_WHYS = ("before-feed", "after-feed", "every", "medicine", "daily")
+_WHYS = ("before-feed", "after-feed", "every", "medicine", "daily", "extra")
 
 
 def _flush_reasons(case: _Case, whys: Iterable[str]) -> tuple[Value, ...]:
@@ -165,8 +165,9 @@ def _flush_reasons(case: _Case, whys: Iterable[str]) -> tuple[Value, ...]:
 def _flush_mark(case: _Case) -> _Pair:
     whys: dict[Decimal, list[str]] = {}
     for event in case.facts.events:
-        if event.kind == "flush" and event.amount is not None:
-            whys.setdefault(event.amount.to("mL").value.normalize(), []).append(event.why)
+        if event.kind in ("flush", "extra-water") and event.amount is not None:
+            why = event.why or "extra"
+            whys.setdefault(event.amount.to("mL").value.normalize(), []).append(why)
     amounts = tuple(sorted(whys, reverse=True))
     labels: list[tuple[str, tuple[Value, ...]]] = []
     for number, amount in enumerate(amounts):

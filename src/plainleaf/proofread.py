@@ -12,7 +12,7 @@ from plainleaf.content import Library, Statement
 from plainleaf.locales import SOURCE, languages
 from plainleaf.patient import read_patient
 from plainleaf.policy import Policy
-from plainleaf.prove.legal import answers
+from plainleaf.prove.logic import answers
 from plainleaf.prove.search import Search
 from plainleaf.prove.synthesize import NoExampleError, synthesize
 from plainleaf.reading import parse

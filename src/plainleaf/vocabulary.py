@@ -348,6 +348,12 @@ class CheckName:
 # Check → what `true` means, and the words its message may hold. Each is a function of the same
 # name in facts/checks_*.py, which tells the units, the sources and when the answer is unknown.
 _CHECKS = {
+    # holds around medicines
+    "hold_costs_feed": (
+        "medicines hold a pump run",
+        ("held", "lost", "given", "rate", "medicines"),
+    ),
+    "hold_meets_feed": ("a feeding falls into the hold of a medicine", ("feed", "medicines")),
     # the tube
     "port_missing": ("something goes through a port that the tube lacks", ("what",)),
     "port_use_missing": ("something goes through a port that is not for it", ("what",)),

@@ -1,9 +1,9 @@
-"""The shipped content proved, the proof proved again by another solver, and broken content caught."""
+"""The shipped content proved, proved again by another solver, and broken content caught."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import combinations
 from pathlib import Path
@@ -16,14 +16,21 @@ from builders import ROOT, library, policy
 
 from plainleaf.cli import main
 from plainleaf.conditions import Condition
-from plainleaf.content import Library, Module, Section, load_library
+from plainleaf.content import load_library
 from plainleaf.errors import ContentError
-from plainleaf.prove import Outcome, lines, prove
-from plainleaf.prove.advice import opposed
-from plainleaf.prove.choices import choices
+from plainleaf.prove import Failure, Outcome, lines, prove
+from plainleaf.prove.advice import opposed, prove_advice
+from plainleaf.prove.choices import choices, prove_choices
+from plainleaf.prove.emergencies import prove_emergencies, prove_taught
+from plainleaf.prove.filled import prove_filled
 from plainleaf.prove.legal import legal_model
+from plainleaf.prove.lengths import prove_lengths
 from plainleaf.prove.logic import every, never
+from plainleaf.prove.named import prove_named
+from plainleaf.prove.reached import prove_reached
+from plainleaf.prove.run import proving
 from plainleaf.prove.search import Search
+from plainleaf.prove.taught import prove_teach_back
 from plainleaf.select import split_choices
 
 # The proof of the issue has a minute on two cores; here it must stay far below.
@@ -44,8 +51,7 @@ def test_everything_holds_for_every_kind_of_patient() -> None:
 
 
 def test_everything_holds_for_the_example_facility() -> None:
-    assert [str(failure) for failure in prove(library(), policy()).failures
-            if failure.proof != "reached"] == []  # fmt: skip
+    assert [str(failure) for failure in prove(library(), policy()).failures] == []
 
 
 def test_the_report_counts_what_was_looked_at() -> None:
@@ -65,7 +71,7 @@ def test_the_report_counts_what_was_looked_at() -> None:
 def test_progress_is_told_step_by_step() -> None:
     told: list[str] = []
     prove(library(), None, told.append)
-    assert told[0].startswith("1 of 9: ") and told[8].startswith("9 of 9: ") and len(told) == 10
+    assert told[0].startswith("1 of 9: ") and told[-1].startswith("9 of 9: ") and len(told) == 9
 
 
 def test_choices_are_grouped_as_the_packet_groups_them() -> None:
@@ -124,41 +130,30 @@ def test_the_other_solver_finds_no_gap_and_no_overlap() -> None:
 
 
 def test_the_other_solver_agrees_on_every_opposed_pair() -> None:
-    search = Search(legal_model())
     for pair in opposed(library()):
         conditions = (pair.first.when, pair.other.when)
-        assert (search.satisfy(*conditions) is not None) == other().possible(*conditions)
+        assert (search().satisfy(*conditions) is not None) == other().possible(*conditions)
 
 
 def test_the_other_solver_agrees_on_who_gets_each_statement() -> None:
-    search = Search(legal_model())
     for condition in dict.fromkeys(library().conditions.values()):
         for asked in (condition, never(condition)):
-            assert (search.satisfy(asked) is not None) == other().possible(asked)
+            assert (search().satisfy(asked) is not None) == other().possible(asked)
 
 
 # --- broken choices, every one ------------------------------------------------------------------
 
 
-def _unlike(search: Search, one: Condition, two: Condition) -> bool:
-    """Whether some class tells two conditions apart."""
-    return any(
-        search.satisfy(*pair) is not None
-        for pair in ((one, never(two)), (never(one), two))
-    )
-
-
 def test_each_variant_of_each_choice_is_missed_when_it_goes_and_when_it_is_turned_round() -> None:
-    search = Search(legal_model())
     for choice in choices(library()):
         for number, (name, condition) in enumerate(choice.variants):
             others = [c for n, (_, c) in enumerate(choice.variants) if n != number]
             gone = every(choice.parent, *(never(c) for c in others))
-            assert search.satisfy(gone) is not None, f"{name} can go unseen"
+            assert search().satisfy(gone) is not None, f"{name} can go unseen"
             turned = never(condition)
             both = [every(choice.parent, turned, c) for c in others]
             gap = every(choice.parent, *(never(c) for c in (*others, turned)))
-            assert any(search.satisfy(c) is not None for c in (*both, gap)), name
+            assert any(search().satisfy(c) is not None for c in (*both, gap)), name
 
 
 # --- broken content, one kind after the other ---------------------------------------------------
@@ -248,7 +243,6 @@ def swap_words(identity: str, first: str, second: str) -> Change:
             if isinstance(value, str) and key not in ("id", "choice"):
                 mixed = value.replace(first, "\0").replace(second, first)
                 entry[key] = mixed.replace("\0", second)
-        assert True
 
     return change
 
@@ -343,6 +337,13 @@ BROKEN: list[tuple[str, str, Change, str]] = [
 ]  # fmt: skip
 
 
+class _Plain(yaml.SafeDumper):
+    """Writes every value out; an alias is refused by the loader."""
+
+    def ignore_aliases(self, data: object) -> bool:
+        return True
+
+
 @cache
 def _plain(file: str) -> str:
     return (ROOT / "teaching" / file).read_text(encoding="utf-8")
@@ -356,39 +357,79 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
         target = copy / path.relative_to(ROOT / "teaching")
         target.parent.mkdir(parents=True, exist_ok=True)
         target.symlink_to(path)
+    # The tripwire words are no part of the proof, and half of what there is to read.
+    words = copy / "rules" / "medicine-words.yaml"
+    words.unlink()
+    words.write_text("insulin_names: []\n", encoding="utf-8")
     return copy
 
 
-def broken_library(folder: Path, file: str, change: Change) -> Library:
-    """The library with one file changed; the folder is whole again afterwards."""
-    content = yaml.safe_load(_plain(file))
+PROOF = {
+    "choices": prove_choices,
+    "advice": prove_advice,
+    "emergencies": prove_emergencies,
+    "named": prove_named,
+    "filled": prove_filled,
+    "teach-back": prove_teach_back,
+    "taught": prove_taught,
+    "lengths": prove_lengths,
+    "reached": prove_reached,
+}
+
+
+def faults_of(folder: Path, proof_name: str) -> list[Failure] | ContentError:
+    """What one proof finds in a folder, or why the folder does not load."""
+    try:
+        run = proving(load_library(folder))
+    except ContentError as error:
+        return error
+    return list(PROOF[proof_name](replace(run, search=search()))) if proof_name != "load" else []
+
+
+@cache
+def search() -> Search:
+    """One search for all; it keeps nothing but the clauses of conditions."""
+    return Search(legal_model())
+
+
+def broken(
+    folder: Path, file: str, change: Change, proof_name: str
+) -> list[Failure] | ContentError:
+    """The same with one file changed; the folder is whole again afterwards."""
+    content = yaml.load(_plain(file), Loader=yaml.CSafeLoader)
     change(content)
     path = folder / file
     path.unlink()
-    path.write_text(yaml.safe_dump(content, sort_keys=False, allow_unicode=True), encoding="utf-8")
+    text = yaml.dump(content, Dumper=_Plain, sort_keys=False, allow_unicode=True, width=500)
+    path.write_text(text, encoding="utf-8")
     try:
-        return load_library(folder)
+        return faults_of(folder, proof_name)
     finally:
         path.unlink()
         path.symlink_to(ROOT / "teaching" / file)
 
 
-def seen_by(folder: Path, file: str, change: Change) -> set[str]:
-    """Which proofs see a change; `load` where the loader refuses it."""
-    try:
-        return {failure.proof for failure in prove(broken_library(folder, file, change)).failures}
-    except ContentError:
-        return {"load"}
+def check_broken(folder: Path, file: str, change: Change, proof_name: str) -> None:
+    """The proof named sees a change, and shows a patient where there is one to show."""
+    found = broken(folder, file, change, proof_name)
+    if proof_name == "load":
+        assert isinstance(found, ContentError)
+        return
+    assert not isinstance(found, ContentError), found
+    assert found
+    for failure in found:
+        no_one = ("reached", "teach-back", "emergencies", "taught")
+        assert failure.patient is not None or failure.proof in no_one
 
 
 def test_content_written_anew_is_the_same_content(folder: Path) -> None:
-    assert seen_by(folder, "modules/living.yaml", lambda content: None) == set()
+    assert broken(folder, "modules/living.yaml", lambda content: None, "named") == []
 
 
 @pytest.mark.parametrize("number", range(len(BROKEN)), ids=[kind for kind, *_ in BROKEN])
 def test_broken_content_is_caught(folder: Path, number: int) -> None:
     _, module, change, proof_name = BROKEN[number]
-    assert proof_name in seen_by(folder, f"modules/{module}.yaml", change)
+    check_broken(folder, f"modules/{module}.yaml", change, proof_name)
 
 
 RULES: list[tuple[str, str, Change, str]] = [
@@ -411,28 +452,31 @@ RULES: list[tuple[str, str, Change, str]] = [
 @pytest.mark.parametrize("number", range(len(RULES)), ids=[kind for kind, *_ in RULES])
 def test_broken_rules_are_caught(folder: Path, number: int) -> None:
     _, file, change, proof_name = RULES[number]
-    content = yaml.safe_load(_plain(file))
-    change(content)
-    path = folder / file
-    path.unlink()
-    path.write_text(yaml.safe_dump(content, sort_keys=False, allow_unicode=True), encoding="utf-8")
-    try:
-        found = {failure.proof for failure in prove(load_library(folder)).failures}
-    except ContentError:
-        found = {"load"}
-    finally:
-        path.unlink()
-        path.symlink_to(ROOT / "teaching" / file)
-    assert proof_name in found
+    check_broken(folder, file, change, proof_name)
 
 
 # --- the command --------------------------------------------------------------------------------
 
 
+@dataclass(frozen=True)
+class NoWords:
+    """Stands in for the proof of the words, which has tests of its own."""
+
+    faults: tuple[str, ...] = ()
+
+    def report(self, **_: object) -> str:
+        return ""
+
+
+@pytest.fixture(autouse=True)
+def _without_the_words(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("plainleaf.cli.proofread", lambda *_: NoWords())
+
+
 def test_the_command_proves_the_shipped_content(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["prove"]) == 0
     out = capsys.readouterr()
-    assert out.out.splitlines()[-1].startswith("Everything holds.")
+    assert "Everything holds." in out.out
     assert "prove: 1 of 9: every choice has one variant" in out.err
 
 
@@ -442,9 +486,9 @@ def _written(folder: Path, module: str, change: Change, target: Path) -> Path:
         copy = target / path.relative_to(folder)
         copy.parent.mkdir(parents=True, exist_ok=True)
         copy.write_text(path.read_text(encoding="utf-8"), encoding="utf-8")
-    content = yaml.safe_load(_plain(f"modules/{module}.yaml"))
+    content = yaml.load(_plain(f"modules/{module}.yaml"), Loader=yaml.CSafeLoader)
     change(content)
-    text = yaml.safe_dump(content, sort_keys=False, allow_unicode=True)
+    text = yaml.dump(content, Dumper=_Plain, sort_keys=False, allow_unicode=True)
     (target / "modules" / f"{module}.yaml").write_text(text, encoding="utf-8")
     return target
 
@@ -495,7 +539,3 @@ def test_content_that_does_not_load_is_told_with_its_line(
     teaching = _written(folder, "living", change, tmp_path / "teaching")
     assert main(["prove", "--teaching", str(teaching)]) == 2
     assert "modules/living.yaml:" in capsys.readouterr().err
-
-
-__all__: Sequence[str] = ()
-_ = (Module, Section)

@@ -14,7 +14,17 @@ from svg_reading import Picture, center, distance, inside, points
 from plainleaf.draw import PICTURES, draw
 from plainleaf.draw.body import BOWEL_WIDTH
 from plainleaf.draw.canvas import HEAVY, PRINT, THIN
-from plainleaf.draw.facts import Angle, Day, Fills, Hang, PictureFacts, Raised, Skin, TubeLook, Twist
+from plainleaf.draw.facts import (
+    Angle,
+    Day,
+    Fills,
+    Hang,
+    PictureFacts,
+    Raised,
+    Skin,
+    TubeLook,
+    Twist,
+)
 from plainleaf.draw.syringe import level_of, scale_of
 
 PORTS = {
@@ -43,9 +53,7 @@ LABELS = {
 }  # fmt: skip
 
 
-def look(
-    kind: str = "gastrostomy", build: str = "standard", held_by: str = "balloon"
-) -> TubeLook:
+def look(kind: str = "gastrostomy", build: str = "standard", held_by: str = "balloon") -> TubeLook:
     button = build == "low-profile"
     mark = None if button else Decimal("3.5")
     return TubeLook(kind, build, held_by, PORTS[kind], not button and held_by != "stitches", mark)
@@ -73,7 +81,8 @@ CASES: list[tuple[str, PictureFacts]] = [
       for child in (False, True)),
     *((name, Raised(button)) for name in ("syringe-height", "vent") for button in (False, True)),
     *(("flush-mark", fills(*a, plunger=p))
-      for a in (("60", "15"), ("10", "5"), ("3",), ("120", "60", "15"), ("90", "60", "30", "15", "5"))
+      for a in (("60", "15"), ("10", "5"), ("3",), ("120", "60", "15"),
+                ("90", "60", "30", "15", "5"))
       for p in (False, True)),
     *(("hang-clock", Hang(m)) for m in ((480,), (1440,), (240, 480, 1440, 120), (2880,), (1080,))),
     ("twist-lock", Twist()),
@@ -295,8 +304,10 @@ def test_a_syringe_is_filled_in_proportion(amounts: tuple[str, ...]) -> None:
         assert height / full == pytest.approx(float(min(amount, scale) / scale), abs=0.02)
 
 
-@pytest.mark.parametrize(("amounts", "numbers"), [(("60",), {"20", "40", "60"}),
-                                                  (("10", "5"), {"5", "10", "15", "20"})])  # fmt: skip
+@pytest.mark.parametrize(
+    ("amounts", "numbers"),
+    [(("60",), {"20", "40", "60"}), (("10", "5"), {"5", "10", "15", "20"})],
+)
 def test_the_scale_fits_the_amount(amounts: tuple[str, ...], numbers: set[str]) -> None:
     picture = drawn("flush-mark", fills(*amounts))
     assert {box.words for box in picture.boxes if box.part == "mark-number"} == numbers

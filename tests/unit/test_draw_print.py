@@ -16,7 +16,8 @@ from plainleaf.render import Printer
 
 FRAME = (
     '<html lang="en"><head><title>T</title><style>@page {{ size: letter; margin: 0.85in }} '
-    'html {{ font-family: "Source Sans 3"; font-size: 18pt }} svg {{ display: block }}</style>'
+    'html {{ font-family: "Source Sans 3"; font-size: 18pt }} figure {{ margin: 0 }} '
+    "svg {{ display: block }}</style>"
     "</head><body><h1>A</h1><figure>{svg}<figcaption>Look.</figcaption></figure></body></html>"
 )
 

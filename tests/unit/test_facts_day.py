@@ -8,8 +8,9 @@ from typing import Any
 import pytest
 from builders import REMOVE, facts_with, patient_with, policy_with
 
-from plainleaf.facts.day import flush_amounts, minute_of, minutes_in, resting_ports
+from plainleaf.facts.day import flush_amounts, resting_ports
 from plainleaf.facts.record import Facts
+from plainleaf.facts.runs import minute_of, minutes_in
 from plainleaf.quantities import mL, read_quantity
 
 A, B, C = "g-balloon-syringe", "g-bumper-blended", "g-button-child"

@@ -40,6 +40,8 @@ ANSWERS: list[tuple[str, str, dict[str, Any], dict[str, Any], str]] = [
     ("skin_buttons", B, {}, {}, "false"),
     ("mark_known", A, {}, {}, "true"),
     ("mark_known", A, {"tube.mark_at_skin": REMOVE}, {}, "false"),
+    ("length_known", C, {}, {}, "true"),
+    ("length_known", C, {"tube.length": REMOVE}, {}, "false"),
     ("turn_ordered", B, {}, {}, "true"),
     ("push_in_ordered", B, {}, {}, "false"),
     # the family checks the balloon: a healed balloon gastrostomy with a known amount, allowed by

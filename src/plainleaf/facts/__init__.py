@@ -9,6 +9,7 @@ from __future__ import annotations
 from plainleaf.facts.checks import run_checks
 from plainleaf.facts.day import day_events, day_totals
 from plainleaf.facts.feeding import feeding_answers, feeding_values
+from plainleaf.facts.holds import with_holds
 from plainleaf.facts.medicines import Words, medicine_answers, medicine_facts, words_of
 from plainleaf.facts.person import person_answers
 from plainleaf.facts.record import Facts, Typed
@@ -70,6 +71,7 @@ def derive(patient: Patient, policy: Policy, words: Words) -> Facts:
     Args:
         words: The medicine tripwire lists of the library.
     """
+    patient = with_holds(patient)
     person = person_answers(patient, policy)
     child = bool(person["child"])
     medicines = tuple(medicine_facts(m, policy, words) for m in patient.medicines)

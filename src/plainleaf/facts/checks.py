@@ -12,6 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from plainleaf.facts.checks_case import Case, case_of
 from plainleaf.facts.checks_feeding import FEEDING_CHECKS
 from plainleaf.facts.checks_file import FILE_CHECKS
+from plainleaf.facts.checks_holds import HOLD_CHECKS
 from plainleaf.facts.checks_medicines import MEDICINE_CHECKS
 from plainleaf.facts.checks_opening import OPENING_CHECKS
 from plainleaf.facts.checks_person import PERSON_CHECKS
@@ -27,6 +28,7 @@ _ALL: tuple[Callable[[Case], Check], ...] = (
     *PERSON_CHECKS,
     *FILE_CHECKS,
     *FEEDING_CHECKS,
+    *HOLD_CHECKS,
     *WATER_CHECKS,
     *MEDICINE_CHECKS,
 )

@@ -20,8 +20,8 @@ from plainleaf.facts.checks_case import (
     number,
     result,
 )
-from plainleaf.facts.day import A_DAY, minute_of, minutes_in, pump_span
 from plainleaf.facts.record import Check
+from plainleaf.facts.runs import A_DAY, minute_of, minutes_in, pump_span
 from plainleaf.facts.supplies import fed_per_day
 from plainleaf.patient import Feed, Formula
 from plainleaf.quantities import Quantity, mL, read_quantity

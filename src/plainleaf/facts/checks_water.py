@@ -12,8 +12,9 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from plainleaf.facts.checks_case import Case, amount, joined, listed, number, result
-from plainleaf.facts.day import resting_ports, runs_all_day
+from plainleaf.facts.day import resting_ports
 from plainleaf.facts.record import Check
+from plainleaf.facts.runs import runs_all_day
 from plainleaf.quantities import Quantity, mL, total
 
 # How far from the goal is worth a question (practice).

@@ -7,55 +7,24 @@ schedule on paper. Row numbers: o-cyc, o-cyc-mid, o-nmed, o-water-sum in tests/o
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import time
 from decimal import Decimal
 from itertools import groupby
 
+from plainleaf.facts.holds import Window, hold_windows, holds_of_run
 from plainleaf.facts.medicines import give_order
 from plainleaf.facts.record import Event, MedicineFacts, Totals
+from plainleaf.facts.runs import (
+    A_DAY,
+    minute_of,
+    minutes_in,
+    pump_span,
+    pump_volume,
+    runs_all_day,
+)
 from plainleaf.patient import Feed, Patient, Water
 from plainleaf.policy import Policy
 from plainleaf.quantities import Quantity, mL, total
 from plainleaf.reading import read_clock
-
-A_DAY = 1440
-
-
-def minute_of(clock: time) -> int:
-    """Minutes since midnight.
-
-    >>> minute_of(time(18, 30))
-    1110
-    """
-    return clock.hour * 60 + clock.minute
-
-
-def minutes_in(quantity: Quantity) -> int:
-    """A time span in whole minutes, rounded to the nearest; pumps and clocks show no seconds.
-
-    >>> minutes_in(Quantity(Decimal("1.5"), "h"))
-    90
-    """
-    return int(quantity.to("min").value.to_integral_value())
-
-
-def pump_volume(feed: Feed) -> Quantity:
-    """Rate times hours of one pump run, in mL (row o-cyc: 75 mL/h for 12 h is 900 mL)."""
-    assert feed.rate is not None and feed.runs_for is not None
-    return (feed.rate * feed.runs_for).to("mL")
-
-
-def pump_span(feed: Feed) -> tuple[int, int]:
-    """Start and end of one pump run, in minutes from midnight; the end may pass midnight."""
-    assert feed.starts is not None and feed.runs_for is not None
-    start = minute_of(feed.starts)
-    return start, start + minutes_in(feed.runs_for)
-
-
-def runs_all_day(feed: Feed) -> bool:
-    """A pump run of 24 hours."""
-    start, end = pump_span(feed)
-    return end - start == A_DAY
 
 
 def pump_runs_at(feed: Feed, minute: int) -> bool:
@@ -70,10 +39,10 @@ def _flush(minute: int, through: str, amount: Quantity | None, why: str) -> list
     return [] if amount is None else [Event(minute, "flush", through, amount, why)]
 
 
-def _feed_events(feed: Feed, water: Water) -> Iterator[Event]:
+def _feed_events(feed: Feed, water: Water, windows: list[Window]) -> Iterator[Event]:
     """One feeding order in the order of doing: flush, feed, flush."""
     if feed.method == "pump":
-        yield from _pump_events(feed, water)
+        yield from _pump_events(feed, water, holds_of_run(feed, windows))
         return
     for clock in feed.times:
         minute = minute_of(clock)
@@ -82,10 +51,26 @@ def _feed_events(feed: Feed, water: Water) -> Iterator[Event]:
         yield from _flush(minute, feed.through, water.after_feed, "after-feed")
 
 
-def _pump_events(feed: Feed, water: Water) -> Iterator[Event]:
+def _hold_events(feed: Feed, holds: list[Window]) -> Iterator[Event]:
+    """The pump stops for a medicine and starts again, unless its run begins or ends there.
+
+    A hold over the moment at which an all-day run begins anew is one hold.
+    """
+    first, last = pump_span(feed)
+    joined = bool(holds) and holds[0][0] == first and holds[-1][1] == last
+    at_edges = runs_all_day(feed) and not joined
+    for start, end in holds:
+        if start > first or at_edges:
+            yield Event(start, "pump-hold", feed.through, feed=feed)
+        if end < last or at_edges:
+            yield Event(end, "pump-resume", feed.through, feed=feed)
+
+
+def _pump_events(feed: Feed, water: Water, holds: list[Window]) -> Iterator[Event]:
     start, end = pump_span(feed)
     yield from _flush(start, feed.through, water.before_feed, "before-feed")
     yield Event(start, "pump-start", feed.through, pump_volume(feed), feed=feed)
+    yield from _hold_events(feed, holds)
     if not runs_all_day(feed):
         yield Event(end, "pump-stop", feed.through, feed=feed)
     yield from _flush(end, feed.through, water.after_feed, "after-feed")
@@ -120,7 +105,14 @@ def _round_events(
     """One round of medicines: flush, medicine, flush, medicine … flush (n + 1, or 2n by policy)."""
     flush = patient.water.medicine
     doubled = policy.word("medicine_flushes") == "before-and-after-each"
-    paused = any(f.through == port and pump_runs_at(f, minute) for f in patient.feeding)
+    held = any(
+        start <= minute + day <= end
+        for start, end in hold_windows(patient)
+        for day in (-A_DAY, 0, A_DAY)
+    )
+    paused = not held and any(
+        f.through == port and pump_runs_at(f, minute) for f in patient.feeding
+    )
     for number, facts in enumerate(sorted(given, key=give_order)):
         if number == 0 or doubled:
             yield from _flush(minute, port, flush, "medicine")
@@ -173,13 +165,14 @@ def day_events(
     feedings. Minutes before `day_starts` belong to the next calendar day and count on past 1440.
     """
     starts = minute_of(read_clock(policy.word("day_starts")))
+    windows = hold_windows(patient)
     groups: list[tuple[int, list[Event]]] = [
         (1, list(_every_events(patient))),
         (2, list(_medicine_events(patient, policy, medicines))),
         (3, [*_extra_events(patient), *_daily_events(patient, policy)]),
     ]
     for feed in patient.feeding:
-        groups.append((4, list(_feed_events(feed, patient.water))))
+        groups.append((4, list(_feed_events(feed, patient.water, windows))))
     ordered: list[tuple[int, int, int, Event]] = []
     for rank, events in groups:
         for number, event in enumerate(events):

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from datetime import time
 
 from plainleaf import terms
-from plainleaf.facts.day import A_DAY, pump_span, pump_volume, resting_ports, runs_all_day
+from plainleaf.facts.day import resting_ports
 from plainleaf.facts.person import age_in_days
 from plainleaf.facts.record import Phrase, Typed
+from plainleaf.facts.runs import A_DAY, pump_span, pump_volume, runs_all_day
 from plainleaf.patient import Feed, Patient
 from plainleaf.policy import Policy, days
 from plainleaf.quantities import Quantity

@@ -35,7 +35,7 @@ Value = Typed | Phrase
 class Event:
     """One thing to do at one time of the day.
 
-    `kind`: flush, feed, pump-start, pump-stop, medicine or extra-water.
+    `kind`: flush, feed, pump-start, pump-hold, pump-resume, pump-stop, medicine or extra-water.
     `why` (flush): before-feed, after-feed, medicine, every, daily.
     `minute` counts from midnight of the printed day and may pass 1440 for the next morning.
     """

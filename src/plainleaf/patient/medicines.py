@@ -8,7 +8,7 @@ from decimal import Decimal
 from plainleaf import terms
 from plainleaf.errors import UnitError
 from plainleaf.patient.records import Dose, Medicine
-from plainleaf.patient.values import must, times_of
+from plainleaf.patient.values import amount_of, must, times_of
 from plainleaf.quantities import read_number
 from plainleaf.reading import Reader
 
@@ -80,6 +80,8 @@ def read_medicine(reader: Reader, number: int) -> Medicine:
         prepare=reader.text("prepare", longest=200),
         reason=reader.text("for", longest=60),
         at_most=reader.text("at_most", longest=60),
+        hold_before=amount_of(reader, "hold_before", "time span"),
+        hold_after=amount_of(reader, "hold_after", "time span"),
     )
 
 

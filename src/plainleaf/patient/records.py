@@ -99,7 +99,11 @@ class Formula:
 
 @dataclass(frozen=True)
 class Feed:
-    """One feeding order: by syringe or gravity at set times, or one pump run a day."""
+    """One feeding order: by syringe or gravity at set times, or one pump run a day.
+
+    `held_minutes`: how long medicines hold this pump run; not in the file, `facts/holds.py` works
+    it out.
+    """
 
     number: int
     method: str
@@ -114,6 +118,7 @@ class Feed:
     runs_for: Quantity | None
     daily_total: Quantity | None
     ordered_by: str | None
+    held_minutes: int = 0
 
 
 @dataclass(frozen=True)
@@ -166,6 +171,8 @@ class Medicine:
     prepare: str | None
     reason: str | None
     at_most: str | None
+    hold_before: Quantity | None
+    hold_after: Quantity | None
 
 
 @dataclass(frozen=True)

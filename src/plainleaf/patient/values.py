@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from datetime import time
+from decimal import Decimal
 from typing import TypeVar, cast
 
 from plainleaf.errors import UnitError
@@ -12,6 +13,9 @@ from plainleaf.quantities import Quantity, read_quantity
 from plainleaf.reading import Node, Reader, read_clock
 
 T = TypeVar("T")
+
+# Finer steps are on no syringe; common practice, no source. Print keeps two decimals as they are.
+FINEST_VOLUME = Decimal("0.01")
 
 
 def must(value: T | None) -> T:
@@ -64,6 +68,10 @@ def texts(reader: Reader, key: str) -> tuple[str, ...]:
 def amount_of(reader: Reader, key: str, kind: str, *, required: bool = False) -> Quantity | None:
     """A positive amount of one kind."""
     quantity = reader.convert(key, lambda text: read_quantity(text, kind), required=required)
+    if quantity is not None and kind == "volume" and quantity.to("mL").value % FINEST_VOLUME:
+        wrong = f"{reader.name(key)}: {quantity} is finer than any syringe shows."
+        reader.note(reader.mapping[key], wrong, "Write at most two decimals of a mL.")
+        return None
     if quantity is not None and quantity.value <= 0:
         reader.note(
             reader.mapping[key], f"{reader.name(key)} is zero.", "Leave it out if there is none."

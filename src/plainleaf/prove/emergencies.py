@@ -20,13 +20,10 @@ def prove_emergencies(run: Proving) -> Iterator[Failure]:
         for section, statement in first.statements()
         if section.level == "now"
     }
+    lacks = "does not stand among the emergencies of page 1"
     for duty in run.duties.emergencies:
         run.counts["emergencies"] += 1
-        lacking = [name for name in duty.any_of if name not in now]
-        if lacking:
-            says = f"'{', '.join(lacking)}' does not stand among the emergencies of page 1."
-            yield Failure("emergencies", Place(duty.id, FILE, duty.line), says)
-        yield from _due(run, duty, now, "no statement on page 1 says this emergency")
+        yield from _due(run, duty, now, ("emergencies", lacks, "page 1 does not say it"))
 
 
 def prove_taught(run: Proving) -> Iterator[Failure]:
@@ -37,18 +34,22 @@ def prove_taught(run: Proving) -> Iterator[Failure]:
         asked |= {s.id: printed_skill(module, s) for s in module.show_back if s.critical}
     for duty in run.duties.taught:
         run.counts["topics to teach back"] += 1
-        lacking = [name for name in duty.any_of if name not in asked]
-        if lacking:
-            says = f"'{', '.join(lacking)}' is not critical."
-            yield Failure("taught", Place(duty.id, FILE, duty.line), says)
-        yield from _due(run, duty, asked, "no critical prompt or skill covers this")
+        yield from _due(
+            run, duty, asked, ("taught", "is not critical", "no critical prompt or skill covers it")
+        )
 
 
-def _due(run: Proving, duty: Duty, there: dict[str, Condition], says: str) -> Iterator[Failure]:
-    met = some(*(there[name] for name in duty.any_of if name in there))
+def _due(
+    run: Proving, duty: Duty, there: dict[str, Condition], says: tuple[str, str, str]
+) -> Iterator[Failure]:
+    """Faults of one duty; `says`: the proof, what a name lacks, what a patient lacks."""
+    proof, lacks, missed = says
+    place = Place(duty.id, FILE, duty.line)
+    for name in duty.any_of:
+        if name not in there:
+            yield Failure(proof, place, f"'{name}' {lacks}.")
     if run.search.satisfy(duty.when) is None:
-        yield Failure("emergencies", Place(duty.id, FILE, duty.line), "it is due for nobody.")
-    missing = every(duty.when, never(met))
+        yield Failure(proof, place, "it is due for nobody.")
+    missing = every(duty.when, never(some(*(there[n] for n in duty.any_of if n in there))))
     if run.search.satisfy(missing) is not None:
-        place = Place(duty.id, FILE, duty.line)
-        yield Failure("emergencies", place, f"{says}.", run.search.smallest(missing))
+        yield Failure(proof, place, f"{missed}.", run.search.smallest(missing))

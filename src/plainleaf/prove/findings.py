@@ -32,12 +32,17 @@ class Failure:
 
 @dataclass
 class Proving:
-    """One run: what is proved, with which search, and what was counted on the way."""
+    """One run: what is proved, with which search, and what was counted on the way.
+
+    `any_facility`: the search knows every setting that is allowed, so what nobody gets is dead;
+    in one facility it may be there for others.
+    """
 
     library: Library
     search: Search
     duties: Duties
     terms: tuple[Term, ...]
+    any_facility: bool = True
     counts: Counter[str] = field(default_factory=Counter)
 
 

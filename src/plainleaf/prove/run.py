@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from time import monotonic
 
 from plainleaf.content import Library
@@ -42,15 +43,19 @@ Progress = Callable[[str], None]
 class Outcome:
     """What the proofs found.
 
-    `counts` says how much they looked at, `legal` how many kinds of patient there are over all
-    facts, `seconds` how long it took. `search` answers further questions.
+    `counts` says how much they looked at, `seconds` how long it took. `search` answers further
+    questions.
     """
 
     failures: tuple[Failure, ...]
     counts: Mapping[str, int]
-    legal: int
     search: Search
     seconds: float
+
+    @cached_property
+    def legal(self) -> int:
+        """How many kinds of patient there are, over all facts."""
+        return count_classes(self.search)
 
     @property
     def facts(self) -> int:
@@ -67,6 +72,21 @@ def _silent(_: str) -> None:
     """No progress is shown."""
 
 
+def proving(library: Library, policy: Policy | None = None) -> Proving:
+    """What the proofs work on.
+
+    Raises:
+        ContentError: The glossary or the list of emergencies cannot be read as it stands.
+    """
+    return Proving(
+        library,
+        Search(legal_model(policy)),
+        load_duties(library),
+        load_glossary(library.folder).terms,
+        any_facility=policy is None,
+    )
+
+
 def prove(library: Library, policy: Policy | None = None, progress: Progress = _silent) -> Outcome:
     """Every proof over every kind of patient that the content can tell apart.
 
@@ -77,18 +97,10 @@ def prove(library: Library, policy: Policy | None = None, progress: Progress = _
         ContentError: The glossary or the list of emergencies cannot be read as it stands.
     """
     started = monotonic()
-    run = Proving(
-        library,
-        Search(legal_model(policy)),
-        load_duties(library),
-        load_glossary(library.folder).terms,
-    )
+    run = proving(library, policy)
     failures: list[Failure] = []
     for number, (name, proof) in enumerate(PROOFS, 1):
         progress(f"{number} of {len(PROOFS)}: {name}")
         failures += proof(run)
     run.counts["questions"] = run.search.asked
-    progress("counting the kinds of patient")
-    legal = count_classes(run.search)
-    seconds = monotonic() - started
-    return Outcome(tuple(failures), dict(run.counts), legal, run.search, seconds)
+    return Outcome(tuple(failures), dict(run.counts), run.search, monotonic() - started)

@@ -102,6 +102,8 @@ def texts(library: Library) -> Iterator[Text]:
             yield from _readers(one.place, said.text, said.child_text, one.when)
             if said.alt is not None:
                 yield Text(one.place, said.alt, one.when, "all")
+            if said.alt is not None:
+                yield Text(one.place, said.alt, one.when, "all")
 
 
 def _spoken(module: Module) -> Iterator[Text]:

@@ -34,8 +34,9 @@ class Piece:
 class Printed:
     """A worded packet with what is known of its print.
 
-    `name` says whose it is, `kind` what sort of packet. `pages`: anchor → page, empty when it was not laid
-    out. `front`: the cautions that stand on the page after the first. `html`: the phone page.
+    `name` says whose it is, `kind` what sort of packet. `pages`: anchor → page, empty when it was
+    not laid out. `front`: the cautions that stand on the page after the first. `html`: the phone
+    page.
     """
 
     name: str
