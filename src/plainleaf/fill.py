@@ -419,7 +419,7 @@ def _how(filler: _Filler, medicine: Medicine) -> Cell:
     lines: Cell = ()
     if filler.two_ports:
         lines += (_say("how-through", port=port_phrase(medicine.through, True)),)
-    facts = next(m for m in filler.facts.medicines if m.medicine is medicine)
+    facts = next(m for m in filler.facts.medicines if m.medicine.number == medicine.number)
     if medicine.prepare is not None:
         lines += (_text(medicine.prepare),)
     elif facts.answers["modified_release"] == "true" or medicine.crush == "never":

@@ -93,6 +93,16 @@ def languages(folder: Path) -> tuple[str, ...]:
     return (SOURCE, *found)
 
 
+def best_language(wanted: str, have: Sequence[str]) -> str:
+    """The language of a handout for a reader's tag: the tag itself, else its language alone.
+
+    >>> best_language("en-US", ["en", "es"]), best_language("ar", ["en", "es"])
+    ('en', 'ar')
+    """
+    plain = wanted.split("-")[0]
+    return plain if wanted not in have and plain in have else wanted
+
+
 def load_catalog(folder: Path, language: str) -> Catalog:
     """The catalog of a language.
 

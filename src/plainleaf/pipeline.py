@@ -7,243 +7,36 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import dataclass
 from hashlib import sha256
-from importlib.metadata import PackageNotFoundError
-from importlib.metadata import version as installed_version
-from pathlib import Path
 from typing import Any
 
 from plainleaf import report, sheet
+from plainleaf.case import Case, Settings, open_case, program_version, shipped
 from plainleaf.check import check_handout, check_sheet, first_page_complete
-from plainleaf.content import Library, load_library
-from plainleaf.errors import CheckError, ContentError, Fault, MissingFactError
-from plainleaf.facts import Facts, derive
+from plainleaf.digests import digests_of, packet_version
+from plainleaf.errors import CheckError, ContentError, Fault
 from plainleaf.facts.record import Typed
 from plainleaf.fill import FilledPacket, fill
-from plainleaf.fonts import default_cache, use_own_fonts
-from plainleaf.judge import Finding, judge
-from plainleaf.locales import SOURCE, languages, load_catalog
-from plainleaf.patient import Patient, load_patient
-from plainleaf.policy import Policy, load_policy
+from plainleaf.fonts import use_own_fonts
+from plainleaf.locales import SOURCE, best_language, languages, load_catalog
 from plainleaf.press import Pressed, Presses
 from plainleaf.render import PageFurniture, Printer
-from plainleaf.select import Selection, select
 from plainleaf.traced import add_digests, traced_data
 from plainleaf.typeset import Laid, Sheet
-from plainleaf.vocabulary import FACTS
 from plainleaf.word import WordedPacket, Wording, Words, word
 
-_HERE = Path(__file__).resolve().parent
-
-
-def shipped(name: str) -> Path:
-    """The folder `teaching` or `templates` that ships with the program."""
-    inside = _HERE / "shipped" / name
-    return inside if inside.is_dir() else _HERE.parents[1] / name
-
-
-def program_version() -> str:
-    """The version of the installed program."""
-    try:
-        return installed_version("plainleaf")
-    except PackageNotFoundError:
-        return "0"
-
-
-@dataclass(frozen=True)
-class Settings:
-    """Where everything comes from; every path is passed in, none is looked up later."""
-
-    teaching: Path
-    templates: Path
-    policy: Path
-    cache: Path
-
-    @classmethod
-    def default(cls, teaching: Path | None = None, policy: Path | None = None) -> Settings:
-        """The shipped content and the shipped example facility, unless others are named."""
-        folder = teaching or shipped("teaching")
-        return cls(
-            folder,
-            shipped("templates"),
-            policy or folder / "policy" / "example-facility.yaml",
-            default_cache(),
-        )
-
-
-@dataclass(frozen=True)
-class Case:
-    """One patient under one policy with one library: what every command works on."""
-
-    settings: Settings
-    patient: Patient
-    policy: Policy
-    library: Library
-    language: str
-
-    @cached_property
-    def facts(self) -> Facts:
-        """Everything derived."""
-        return derive(self.patient, self.policy, self.library.medicine_words)
-
-    @cached_property
-    def selection(self) -> Selection:
-        """Which statements, and why."""
-        return select(self.library, self.facts)
-
-    @cached_property
-    def findings(self) -> tuple[Finding, ...]:
-        """What the rules say, what is missing, and whether there is a handout to read."""
-        found = (
-            *judge(self.library.rules, self.facts, self.patient),
-            *_missing(self),
-            *_language_findings(self),
-        )
-        order = {"stop": 0, "confirm": 1, "note": 2}
-        return tuple(sorted(found, key=lambda f: order[f.level]))
-
-    @property
-    def stopped(self) -> bool:
-        """Whether no packet may be built."""
-        return any(finding.blocks for finding in self.findings)
-
-    @cached_property
-    def wording(self) -> Wording:
-        """The staff's language, for the sheet, the review and the record."""
-        return Wording(self.library, load_catalog(self.settings.teaching / "locales", SOURCE))
-
-
-def open_case(patient: Path, settings: Settings, language: str | None = None) -> Case:
-    """Load everything one patient file needs.
-
-    Args:
-        language: Tag of another handout language than the patient's.
-    Raises:
-        PatientError, PolicyError, ContentError: A file cannot be read as it stands.
-    """
-    record = load_patient(patient)
-    return Case(
-        settings,
-        record,
-        load_policy(settings.policy),
-        load_library(settings.teaching),
-        language or record.person.language,
-    )
-
-
-def _note(identity: str, level: str, says: str, instead: str, concerns: tuple[str, ...]) -> Finding:
-    return Finding(
-        identity, level, says, instead, "the nurse who prepares the packet", False, concerns, "",
-        ("patient-file",), None,
-    )  # fmt: skip
-
-
-def _missing(case: Case) -> list[Finding]:
-    """A stop for each fact that a condition or a slot could not do without.
-
-    A fact that an open finding asks for already is not asked for twice.
-    """
-    asked = {key for f in judge(case.library.rules, case.facts, case.patient) for key in f.concerns}
-    found = []
-    for fact in case.selection.unknown:
-        key = _needs(fact)
-        if key not in asked:
-            found.append(
-                _note(
-                    f"missing-{fact.replace('_', '-')}",
-                    "stop",
-                    f"The packet cannot be chosen: '{fact}' is not known.",
-                    f"Write {key} in the patient file.",
-                    (key,),
-                )
-            )
-    if not found and not case.selection.unknown:
-        found += _unfilled(case)
-    return found
-
-
-def _needs(fact: str) -> str:
-    return FACTS[fact].needs or fact
-
-
-def _unfilled(case: Case) -> list[Finding]:
-    try:
-        fill(case.selection, case.patient, case.facts)
-    except MissingFactError as error:
-        return [
-            _note(
-                "missing-value",
-                "stop",
-                f"A sentence of the handout needs a value that is not there: {error.fact}.",
-                f"Write {error.needs}.",
-                (error.fact,),
-            )
-        ]
-    return []
-
-
-def _language_findings(case: Case) -> list[Finding]:
-    """A stop when there is no handout in the language, a note for other readers."""
-    have = languages(case.settings.teaching / "locales")
-    listed = ", ".join(have)
-    found = []
-    if case.language not in have:
-        found.append(
-            _note(
-                "no-handout-in-language",
-                "stop",
-                f"There is no handout in '{case.language}' yet. Handouts exist in: {listed}.",
-                "Build with --language en and go through it with a qualified interpreter.",
-                ("patient.language",),
-            )
-        )
-    for number, learner in enumerate(case.patient.learners):
-        if learner.language not in have and learner.language != case.language:
-            found.append(
-                _note(
-                    "learner-without-handout",
-                    "note",
-                    f"{learner.name} reads '{learner.language}', and there is no handout in it.",
-                    "Use a qualified interpreter.",
-                    (f"learners[{number}].language",),
-                )
-            )
-    return found
-
-
-# --- building -----------------------------------------------------------------------------------
-
-
-def _digest_folder(folder: Path) -> str:
-    whole = sha256()
-    for path in sorted(path for path in folder.rglob("*") if path.is_file()):
-        whole.update(path.relative_to(folder).as_posix().encode() + b"\0" + path.read_bytes())
-    return whole.hexdigest()
-
-
-def _digests(case: Case) -> dict[str, str]:
-    return {
-        "program": program_version(),
-        "teaching": case.library.digest,
-        "templates": _digest_folder(case.settings.templates),
-        "policy": case.policy.digest,
-        "patient": _digest_patient(case.patient),
-    }
-
-
-def _digest_patient(patient: Patient) -> str:
-    """A digest of what the file says; conditions are sorted, because a set has no order."""
-    person = patient.person
-    rest = replace(patient, file="", person=replace(person, conditions=frozenset()))
-    return sha256(repr((sorted(person.conditions), rest)).encode()).hexdigest()
-
-
-def packet_version(digests: Mapping[str, str], language: str) -> str:
-    """Ten characters that change with any change of content, order, policy or template."""
-    text = json.dumps([dict(sorted(digests.items())), language])
-    return sha256(text.encode()).hexdigest()[:10]
+__all__ = [
+    "Case",
+    "Settings",
+    "build",
+    "lay_out",
+    "open_case",
+    "packet_version",
+    "program_version",
+    "shipped",
+    "word_only",
+]
 
 
 def _marks(case: Case, wording: Wording) -> str:
@@ -402,7 +195,7 @@ def _sheet_html(
 
 def _extra_languages(case: Case) -> list[str]:
     have = languages(case.settings.teaching / "locales")
-    wanted = dict.fromkeys(learner.language for learner in case.patient.learners)
+    wanted = dict.fromkeys(best_language(lr.language, have) for lr in case.patient.learners)
     return [tag for tag in wanted if tag in have and tag != case.language]
 
 
@@ -427,7 +220,7 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     _refuse_split_choices(case)
     desk = Desk(case, presses)
     filled = fill(case.selection, case.patient, case.facts)
-    digests = _digests(case)
+    digests = digests_of(case)
     version = packet_version(digests, case.language)
     main = _handout(case, desk, filled, case.language, version)
     others = {tag: _handout(case, desk, filled, tag, version) for tag in _extra_languages(case)}

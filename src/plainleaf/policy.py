@@ -192,9 +192,11 @@ def _range(text: str, setting: Setting) -> Range:
 def _bounded(quantity: Quantity, setting: Setting) -> Quantity:
     kind = quantity.kind
     low, high = read_quantity(setting.low, kind), read_quantity(setting.high, kind)
-    if low.to(quantity.unit).value <= quantity.value <= high.to(quantity.unit).value:
-        return quantity
-    raise UnitError(f"{quantity} is outside what is in use.", f"Write {low} to {high}.")
+    if not low.to(quantity.unit).value <= quantity.value <= high.to(quantity.unit).value:
+        raise UnitError(f"{quantity} is outside what is in use.", f"Write {low} to {high}.")
+    if setting.whole_days and quantity.to("d").value % 1:
+        raise UnitError(f"{quantity} is not a number of whole days.", "Write days, such as 28 d.")
+    return quantity
 
 
 def overdue(policy: Policy, today: date) -> tuple[str, ...]:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from plainleaf import report, sheet
 from plainleaf.conditions import Answer
+from plainleaf.judge import Finding
 from plainleaf.pipeline import Case
 
 _WIDTH = 78
@@ -16,11 +17,8 @@ def _rule(title: str) -> str:
     return f"\n{title}\n{'-' * len(title)}"
 
 
-def _findings(case: Case) -> Iterator[str]:
-    yield _rule("Findings")
-    if not case.findings:
-        yield "None."
-    for finding in case.findings:
+def _findings(findings: Sequence[Finding]) -> Iterator[str]:
+    for finding in findings:
         subject = f" ({finding.subject})" if finding.subject else ""
         yield f"{finding.level.upper():8}{finding.id}{subject}"
         yield f"        {finding.says}"
@@ -37,6 +35,25 @@ def _findings(case: Case) -> Iterator[str]:
             yield f"        accepted: [{{{entry}}}]"
 
 
+def _origins(case: Case) -> dict[str, str]:
+    """Where each total comes from."""
+    formulas = {f.formula for f in case.patient.feeding if f.formula is not None}
+    energy = ", ".join(sorted(str(formula.energy) for formula in formulas))
+    water = ", ".join(sorted(str(formula.water) for formula in formulas))
+    flushes = sum(1 for event in case.facts.events if event.kind == "flush")
+    return {
+        "total-formula": "the feedings above",
+        "total-blended": "the feedings above; its water is not known",
+        "total-energy": f"formula at {energy}, from its label" if energy else "no formula",
+        "total-water-in-formula": f"formula at {water} water, from its label",
+        "total-flush": f"the {flushes} flushes above",
+        "total-extra-water": "the extra water above",
+        "total-water": "water in formula, flushes and extra water",
+        "total-goal": "water.goal",
+        "total-limit": "water.limit",
+    }
+
+
 def _day(case: Case) -> Iterator[str]:
     yield _rule("The day")
     data = report.review_data(case.facts, case.findings, case.wording)
@@ -44,8 +61,9 @@ def _day(case: Case) -> Iterator[str]:
         amount = "" if row["amount_ml"] is None else f"{row['amount_ml']:g} mL"
         yield f"{row['at']}  {amount:>9}  {row['what']}"
     yield _rule("Totals of the day, summed over the lines above")
-    for label, value in sheet.totals_rows(case.facts.totals, case.wording):
-        yield f"{label.plain:24}{value.plain}"
+    origins = _origins(case)
+    for name, label, value in sheet.totals_lines(case.facts.totals, case.wording):
+        yield f"{label.plain:22}{value.plain:28}{origins[name]}"
     yield "Food and drink by mouth is not counted."
     yield _rule("Dates, counted from placement")
     for row in data["timeline"]:
@@ -64,7 +82,8 @@ def review(case: Case) -> str:
     lines = [
         f"{person.name}, record {person.record_number}, handout language {case.language}",
         verdict,
-        *_findings(case),
+        _rule("Findings"),
+        *(_findings(case.findings) if case.findings else ["None."]),
         *_day(case),
     ]
     return "\n".join(lines) + "\n"
@@ -90,7 +109,8 @@ def why(case: Case) -> str:
 
 def blocked(case: Case) -> str:
     """Why nothing was written: what blocks the packet, and how to settle it."""
-    lines = ["Nothing was written. What blocks the packet:", *list(_findings(case))[1:]]
+    blocking = [finding for finding in case.findings if finding.blocks]
+    lines = ["Nothing was written. What blocks the packet:", "", *_findings(blocking), ""]
     lines.append("Run plainleaf review for the whole day.")
     return "\n".join(lines) + "\n"
 

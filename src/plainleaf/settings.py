@@ -14,18 +14,22 @@ class Setting:
     """What a setting may hold.
 
     `kind` is a quantity kind, `range KIND`, `angles`, `count`, `yes-no`, `clock` or `words`.
-    `low` and `high` bound it, written with unit. `optional` settings may hold `none`.
+    `low` and `high` bound it, written with unit. `whole_days` refuses a part of a day.
     """
 
     kind: str
     low: str = ""
     high: str = ""
     words: tuple[str, ...] = ()
-    optional: bool = False
+    whole_days: bool = False
 
 
 def _span(low: str, high: str) -> Setting:
     return Setting("time span", low, high)
+
+
+def _days(low: str, high: str) -> Setting:
+    return Setting("time span", low, high, whole_days=True)
 
 
 # Setting → kind and bounds. Bounds: the row in brackets, else "common practice, no source".
@@ -36,8 +40,8 @@ SETTINGS: dict[str, Setting] = {
     "day_starts": Setting("clock"),
     # age of the opening (redflag72, tract-safe-rule, tract-mature-peg)
     "red_flag_time": _span("48 h", "120 h"),
-    "healed_after_adult": _span("7 d", "84 d"),
-    "healed_after_child": _span("28 d", "84 d"),
+    "healed_after_adult": _days("7 d", "84 d"),
+    "healed_after_child": _days("28 d", "84 d"),
     # first days (dress-remove, shower, bath-swim, lift, pain-normal, cp-first-nothing)
     "first_dressing_stays": _span("12 h", "72 h"),
     "shower_after": _span("12 h", "7 d"),
@@ -71,7 +75,7 @@ SETTINGS: dict[str, Setting] = {
     "water_for_weak_immunity": Setting("words", words=("tap", "sterile", "boiled")),
     "water_for_jejunum": Setting("words", words=("tap", "sterile", "boiled")),
     "water_for_infants": Setting("words", words=("sterile", "boiled")),
-    "infant_water_until": _span("60 d", "400 d"),
+    "infant_water_until": _days("60 d", "400 d"),
     "resting_flush_at": Setting("clock"),
     # feeding (hob-angle, hob-after, hang-open, hang-closed, hang-powder, hang-blend, set-24)
     "head_up_angle": Setting("angles", "30", "60"),
@@ -95,10 +99,10 @@ SETTINGS: dict[str, Setting] = {
     "bleed_press_minutes": _span("5 min", "20 min"),
     "fever": Setting("temperature", "38 °C", "38.3 °C"),
     # people (strang, small infants, h-ldt, doc-two, call-23)
-    "tangle_below_age": _span("365 d", "2922 d"),
+    "tangle_below_age": _days("365 d", "2922 d"),
     "small_dose": Setting("volume", "1 mL", "5 mL"),
     "follow_up_within": _span("24 h", "7 d"),
-    "supplies_reserve": _span("0 d", "14 d"),
+    "supplies_reserve": _days("0 d", "14 d"),
     # fluid checks for the team, never an order (ad-nice, ad-restrict, ped-hs, h-na98)
     "adult_fluid_low": Setting("volume", "20 mL", "30 mL"),
     "adult_fluid_high": Setting("volume", "30 mL", "45 mL"),

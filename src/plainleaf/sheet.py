@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import ROUND_HALF_UP
 
 from plainleaf.facts.record import Facts, Totals, Typed
 from plainleaf.judge import Finding
+from plainleaf.locales import best_language
 from plainleaf.patient import Patient
 from plainleaf.policy import Policy
+from plainleaf.quantities import Quantity
 from plainleaf.word import Wording, Words, number
 
 # Learning needs that the sheet asks for (plain words in the phrase file, need-…).
@@ -69,8 +72,11 @@ def sheet_findings(findings: Sequence[Finding], wording: Wording) -> list[SheetF
     return rows
 
 
-def totals_rows(totals: Totals, wording: Wording) -> list[tuple[Words, Words]]:
-    """The day's totals in words; rows without a value are left out, except an unknown energy."""
+def totals_lines(totals: Totals, wording: Wording) -> list[tuple[str, Words, Words]]:
+    """The day's totals as (name, label, value), to a whole mL.
+
+    Rows without a value are left out, except an unknown energy.
+    """
     volumes = (
         ("total-formula", totals.formula),
         ("total-blended", totals.blended),
@@ -81,17 +87,27 @@ def totals_rows(totals: Totals, wording: Wording) -> list[tuple[Words, Words]]:
         ("total-goal", totals.goal),
         ("total-limit", totals.limit),
     )
-    rows = [
-        (wording.phrase(name), wording.value(Typed("volume", amount)))
+    lines = [
+        (name, wording.phrase(name), wording.value(Typed("volume", _whole(amount))))
         for name, amount in volumes
         if amount is not None and (amount.value > 0 or name == "total-water")
     ]
     if totals.energy is None:
         energy = wording.phrase("total-unknown")
     else:
-        energy = wording.phrase("kilocalories", number=number(totals.energy.value))
-    rows.insert(1, (wording.phrase("total-energy"), energy))
-    return rows
+        whole = totals.energy.value.to_integral_value(ROUND_HALF_UP)
+        energy = wording.phrase("kilocalories", number=number(whole))
+    lines.insert(1, ("total-energy", wording.phrase("total-energy"), energy))
+    return lines
+
+
+def _whole(amount: Quantity) -> Quantity:
+    return Quantity(amount.to("mL").value.to_integral_value(ROUND_HALF_UP), "mL")
+
+
+def totals_rows(totals: Totals, wording: Wording) -> list[tuple[Words, Words]]:
+    """The day's totals as label and value."""
+    return [(label, value) for _, label, value in totals_lines(totals, wording)]
 
 
 def sheet_learners(patient: Patient) -> list[SheetLearner]:
@@ -134,7 +150,7 @@ def interpreter_lines(
 
 
 def _language_gaps(patient: Patient, given: str, wording: Wording) -> list[Words]:
-    if patient.person.language == given:
+    if best_language(patient.person.language, [given]) == given:
         return []
     return [
         wording.phrase(

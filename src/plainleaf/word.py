@@ -275,6 +275,8 @@ class Wording:
 
     def dose(self, dose: Dose) -> str:
         """0.125 mg, 1,000 units: exactly as ordered, kept together with its unit."""
+        if dose.unit == "half tablet":
+            return self.say("half-tablet").replace(" ", NBSP)
         amount = exact_number(dose.value)
         if dose.unit == "mL":
             return self.say("millilitres", number=amount).replace(" ", NBSP)

@@ -27,15 +27,20 @@ sys.path[:0] = [str(ROOT / "src"), str(ROOT / "tests")]
 
 from packets import Packet, case_from, make, settled_text, worded  # noqa: E402
 
+from plainleaf.pipeline import build  # noqa: E402
+from plainleaf.press import Presses  # noqa: E402
+
 # Aims: cold at most so many times Chromium's time, warm below it, peak memory, facts to words.
 COLD_AIM, WARM_AIM, MEMORY_AIM, WORDS_AIM = 1.5, 1.0, 120.0, 10.0
 # Builds one packet in a process of its own; prints its peak memory and its largest child's, KiB.
 ALONE = """
-import resource, sys
+import re, resource, sys
+from pathlib import Path
 from plainleaf.cli import main
 status = main(sys.argv[1:])
-print("peak", resource.getrusage(resource.RUSAGE_SELF).ru_maxrss,
-      resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)
+# A new process inherits the high-water mark of the one that started it; the kernel's own does not.
+own = re.search(r"VmHWM:\\s*([0-9]+)", Path("/proc/self/status").read_text())[1]
+print("peak", own, resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)
 sys.exit(status)
 """
 BROWSERS = ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome")
@@ -111,9 +116,13 @@ class Bench:
         self.peaks = [max(pair) for pair in zip(self.peaks, peaks, strict=True)]
         return taken
 
-    def warm(self) -> float:
-        """A packet by a process that has made one before; the file is read, content is not."""
-        return seconds(lambda: make(self.text))
+    def alone(self) -> float:
+        """A packet in this one process, which has made one before."""
+        return seconds(lambda: build(case_from(self.text)))
+
+    def warm(self, presses: Presses) -> float:
+        """A packet on presses that run already, as a service would make many."""
+        return seconds(lambda: build(case_from(self.text), presses))
 
     def words(self) -> float:
         """From facts to words: select, fill and word."""
@@ -158,15 +167,21 @@ def main() -> None:
     program = next((found for name in BROWSERS if (found := shutil.which(name))), None)
     with tempfile.TemporaryDirectory() as folder:
         bench = Bench(chosen.example, Path(folder))
-        ways: dict[str, Timed] = {"cold": bench.cold, "warm": bench.warm}
-        if program is not None:
-            ways["browser"] = lambda: bench.browser(program)
-        times = alternate(ways, chosen.runs)
+        with Presses() as presses:
+            ways: dict[str, Timed] = {
+                "cold": bench.cold,
+                "alone": bench.alone,
+                "warm": lambda: bench.warm(presses),
+            }
+            if program is not None:
+                ways["browser"] = lambda: bench.browser(program)
+            times = alternate(ways, chosen.runs)
         words = sorted(bench.words() for _ in range(50))
     sizes = ", ".join(f"{name} {len(data):,}" for name, data in sorted(bench.packet.files.items()))
     print(f"{chosen.example}: {sizes} bytes; {chosen.runs} runs in turns after one to warm up")
     print(f"  packet, new process           {middle(times['cold'])}")
-    print(f"  packet, warm process          {middle(times['warm'])}")
+    print(f"  packet, one warm process      {middle(times['alone'])}")
+    print(f"  packet, warm with two presses {middle(times['warm'])}")
     if program is not None:
         print(f"  Chromium, a process a file    {middle(times['browser'])}")
         ratios = {

@@ -174,14 +174,9 @@ def test_nothing_is_fetched_or_run(noted: tuple[Path, list[str]]) -> None:
 
 
 def test_the_watch_would_see_it(tmp_path: Path) -> None:
-    lines = _watched(
-        tmp_path,
-        [
-            "-c",
-            "import socket; open('/etc/passwd'); socket.socket();"
-            " socket.gethostbyname('127.0.0.1')",
-        ],
-    )
+    reads = "open('/etc/passwd')"
+    fetches = "socket.socket(); socket.gethostbyname('127.0.0.1')"
+    lines = _watched(tmp_path, ["-c", f"import socket; {reads}; {fetches}"])
     assert lines[0] == "watching"
     assert [line.split()[0] for line in lines[1:]] == [
         "open", "socket.__new__", "socket.gethostbyname",

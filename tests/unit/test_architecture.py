@@ -28,7 +28,8 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("typeset",),
     ("render", "press"),
     ("check", "sheet", "report", "lint", "delivery", "starter", "words"),
-    ("prove",),
+    ("prove", "case"),
+    ("digests",),
     ("pipeline",),
     ("screen", "trace", "proofread"),
     ("affected",),
@@ -45,7 +46,6 @@ LONG_FILES = {
     "content.py": "loads every kind of teaching file; to be split",
     "fill.py": "one function for each table of the handout; to be split",
     "word.py": "the worded records and one method for each kind of value; to be split",
-    "pipeline.py": "calls every stage; to be split",
     "reading.py": "the strict reader and its one class; to be split",
 }
 LONGEST_FUNCTION = 40

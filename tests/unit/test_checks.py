@@ -32,6 +32,11 @@ POWDER = {"feeding.0.formula.system": "powder"}
 
 # check, base, changes, answer, details that must be part of the words
 CASES: list[tuple[str, str, dict[str, Any], bool | None, dict[str, str]]] = [
+    ("hold_costs_feed", J, {"medicines.0.hold_before": "1 h"}, True,
+     {"held": "1 h", "lost": "85 mL", "given": "1,955 mL", "medicines": "sertraline"}),
+    ("hold_costs_feed", J, {}, False, {}),
+    ("hold_meets_feed", A, {"medicines.0.hold_after": "1 h"}, True, {"feed": "08:00"}),
+    ("hold_meets_feed", A, {"medicines.0.hold_after": "30 min"}, False, {}),
     ("port_missing", A, {"feeding.0.through": "jejunal"}, True, {"what": "syringe feeding"}),
     ("port_missing", J, {"medicines.0.through": "gastric"}, True, {"what": "sertraline"}),
     ("port_missing", A, {}, False, {}),

@@ -205,7 +205,7 @@ TABLES: list[tuple[str, str, dict[str, Any], list[tuple[str, ...]]]] = [
         {"name": "d", "form": "powder", "dose": "1 packet", "times": ["08:00"],
          "through": "gastric", "prepare": "Mix it with 30 mL of water."},
     ]}, [
-        ("8 am", "b / tablet / 0.5 half tablet",
+        ("8 am", "b / tablet / half a tablet",
          "Through the stomach port"
          " / <how-ask-pharmacist>"),
         ("8 am", "c / tablet / 1 tablet", "Through the stomach port"

@@ -154,7 +154,7 @@ def test_more_keys(name: str) -> None:
 @pytest.mark.parametrize("unit", DOSE_UNITS)
 def test_a_dose_may_be_counted_in_each_unit_of_the_list(unit: str) -> None:
     text = "half tablet" if unit == "half tablet" else f"1.5 {unit}"
-    value = "0.5" if unit == "half tablet" else "1.5"
+    value = "1" if unit == "half tablet" else "1.5"
     assert read_dose(text) == Dose(Decimal(value), unit)
 
 

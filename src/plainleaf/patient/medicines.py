@@ -49,7 +49,7 @@ def read_dose(text: str) -> Dose:
     """
     example = "Write a number and a unit, such as 5 mL, 1 tablet or 14 units."
     if text.strip() == "half tablet":
-        return Dose(Decimal("0.5"), "half tablet")
+        return Dose(Decimal(1), "half tablet")
     match = re.fullmatch(r"([0-9.,]*[0-9])\s*(\S.*)?", text.strip())
     if match is None:
         raise UnitError(f"'{text}' is not a dose.", example)

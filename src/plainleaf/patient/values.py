@@ -72,6 +72,10 @@ def amount_of(reader: Reader, key: str, kind: str, *, required: bool = False) ->
         wrong = f"{reader.name(key)}: {quantity} is finer than any syringe shows."
         reader.note(reader.mapping[key], wrong, "Write at most two decimals of a mL.")
         return None
+    if quantity is not None and kind == "time span" and quantity.to("min").value % 1:
+        wrong = f"{reader.name(key)}: {quantity} is not a number of whole minutes."
+        reader.note(reader.mapping[key], wrong, "Write minutes, such as 25 min.")
+        return None
     if quantity is not None and quantity.value <= 0:
         reader.note(
             reader.mapping[key], f"{reader.name(key)} is zero.", "Leave it out if there is none."

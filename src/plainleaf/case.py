@@ -1,0 +1,199 @@
+"""One patient under one policy with one library: what every command works on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from importlib.metadata import PackageNotFoundError
+from importlib.metadata import version as installed_version
+from pathlib import Path
+
+from plainleaf.content import Library, load_library
+from plainleaf.errors import MissingFactError
+from plainleaf.facts import Facts, derive
+from plainleaf.fill import fill
+from plainleaf.fonts import default_cache
+from plainleaf.judge import Finding, judge
+from plainleaf.locales import SOURCE, best_language, languages, load_catalog
+from plainleaf.patient import Patient, load_patient
+from plainleaf.policy import Policy, load_policy
+from plainleaf.select import Selection, select
+from plainleaf.vocabulary import FACTS
+from plainleaf.word import Wording
+
+_HERE = Path(__file__).resolve().parent
+
+
+def shipped(name: str) -> Path:
+    """The folder `teaching` or `templates` that ships with the program."""
+    inside = _HERE / "shipped" / name
+    return inside if inside.is_dir() else _HERE.parents[1] / name
+
+
+def program_version() -> str:
+    """The version of the installed program."""
+    try:
+        return installed_version("plainleaf")
+    except PackageNotFoundError:
+        return "0"
+
+
+@dataclass(frozen=True)
+class Settings:
+    """Where everything comes from; every path is passed in, none is looked up later."""
+
+    teaching: Path
+    templates: Path
+    policy: Path
+    cache: Path
+
+    @classmethod
+    def default(cls, teaching: Path | None = None, policy: Path | None = None) -> Settings:
+        """The shipped content and the shipped example facility, unless others are named."""
+        folder = teaching or shipped("teaching")
+        return cls(
+            folder,
+            shipped("templates"),
+            policy or folder / "policy" / "example-facility.yaml",
+            default_cache(),
+        )
+
+
+@dataclass(frozen=True)
+class Case:
+    """One patient under one policy with one library: what every command works on."""
+
+    settings: Settings
+    patient: Patient
+    policy: Policy
+    library: Library
+    language: str
+
+    @cached_property
+    def facts(self) -> Facts:
+        """Everything derived."""
+        return derive(self.patient, self.policy, self.library.medicine_words)
+
+    @cached_property
+    def selection(self) -> Selection:
+        """Which statements, and why."""
+        return select(self.library, self.facts)
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the rules say, what is missing, and whether there is a handout to read."""
+        found = (
+            *judge(self.library.rules, self.facts, self.patient),
+            *_missing(self),
+            *_language_findings(self),
+        )
+        order = {"stop": 0, "confirm": 1, "note": 2}
+        return tuple(sorted(found, key=lambda f: order[f.level]))
+
+    @property
+    def stopped(self) -> bool:
+        """Whether no packet may be built."""
+        return any(finding.blocks for finding in self.findings)
+
+    @cached_property
+    def wording(self) -> Wording:
+        """The staff's language, for the sheet, the review and the record."""
+        return Wording(self.library, load_catalog(self.settings.teaching / "locales", SOURCE))
+
+
+def open_case(patient: Path, settings: Settings, language: str | None = None) -> Case:
+    """Load everything one patient file needs.
+
+    Args:
+        language: Tag of another handout language than the patient's.
+    Raises:
+        PatientError, PolicyError, ContentError: A file cannot be read as it stands.
+    """
+    record = load_patient(patient)
+    return Case(
+        settings,
+        record,
+        load_policy(settings.policy),
+        load_library(settings.teaching),
+        best_language(language or record.person.language, languages(settings.teaching / "locales")),
+    )
+
+
+def _note(identity: str, level: str, says: str, instead: str, concerns: tuple[str, ...]) -> Finding:
+    return Finding(
+        identity, level, says, instead, "the nurse who prepares the packet", False, concerns, "",
+        ("patient-file",), None,
+    )  # fmt: skip
+
+
+def _missing(case: Case) -> list[Finding]:
+    """A stop for each fact that a condition or a slot could not do without.
+
+    A fact that an open finding asks for already is not asked for twice.
+    """
+    asked = {key for f in judge(case.library.rules, case.facts, case.patient) for key in f.concerns}
+    found = []
+    for fact in case.selection.unknown:
+        key = _needs(fact)
+        if key not in asked:
+            found.append(
+                _note(
+                    f"missing-{fact.replace('_', '-')}",
+                    "stop",
+                    f"The packet cannot be chosen: '{fact}' is not known.",
+                    f"Write {key} in the patient file.",
+                    (key,),
+                )
+            )
+    if not found and not case.selection.unknown:
+        found += _unfilled(case)
+    return found
+
+
+def _needs(fact: str) -> str:
+    return FACTS[fact].needs or fact
+
+
+def _unfilled(case: Case) -> list[Finding]:
+    try:
+        fill(case.selection, case.patient, case.facts)
+    except MissingFactError as error:
+        return [
+            _note(
+                "missing-value",
+                "stop",
+                f"A sentence of the handout needs a value that is not there: {error.fact}.",
+                f"Write {error.needs}.",
+                (error.fact,),
+            )
+        ]
+    return []
+
+
+def _language_findings(case: Case) -> list[Finding]:
+    """A stop when there is no handout in the language, a note for other readers."""
+    have = languages(case.settings.teaching / "locales")
+    listed = ", ".join(have)
+    found = []
+    if case.language not in have:
+        found.append(
+            _note(
+                "no-handout-in-language",
+                "stop",
+                f"There is no handout in '{case.language}' yet. Handouts exist in: {listed}.",
+                "Build with --language en and go through it with a qualified interpreter.",
+                ("patient.language",),
+            )
+        )
+    for number, learner in enumerate(case.patient.learners):
+        if best_language(learner.language, have) not in (*have, case.language):
+            found.append(
+                _note(
+                    "learner-without-handout",
+                    "note",
+                    f"{learner.name} reads '{learner.language}', and there is no handout in it.",
+                    "Use a qualified interpreter.",
+                    (f"learners[{number}].language",),
+                )
+            )
+    return found

@@ -1,0 +1,43 @@
+"""Digests that lead a paper in hand back to exactly its making."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import replace
+from hashlib import sha256
+from pathlib import Path
+
+from plainleaf.case import Case, program_version
+from plainleaf.patient import Patient
+
+
+def _digest_folder(folder: Path) -> str:
+    whole = sha256()
+    for path in sorted(path for path in folder.rglob("*") if path.is_file()):
+        whole.update(path.relative_to(folder).as_posix().encode() + b"\0" + path.read_bytes())
+    return whole.hexdigest()
+
+
+def digests_of(case: Case) -> dict[str, str]:
+    """SHA-256 of everything that a packet is made from, and the version of the program."""
+    return {
+        "program": program_version(),
+        "teaching": case.library.digest,
+        "templates": _digest_folder(case.settings.templates),
+        "policy": case.policy.digest,
+        "patient": _digest_patient(case.patient),
+    }
+
+
+def _digest_patient(patient: Patient) -> str:
+    """A digest of what the file says; conditions are sorted, because a set has no order."""
+    person = patient.person
+    rest = replace(patient, file="", person=replace(person, conditions=frozenset()))
+    return sha256(repr((sorted(person.conditions), rest)).encode()).hexdigest()
+
+
+def packet_version(digests: Mapping[str, str], language: str) -> str:
+    """Ten characters that change with any change of content, order, policy or template."""
+    text = json.dumps([dict(sorted(digests.items())), language])
+    return sha256(text.encode()).hexdigest()[:10]

@@ -1,0 +1,62 @@
+"""Pictures of the finished packet: in the tags, in the print, on the phone page, in one bit."""
+
+from __future__ import annotations
+
+import re
+
+import pypdfium2
+from packets import Packet
+from pdf_reading import squeezed, tag_text, tag_tree
+from svg_reading import Picture
+
+from plainleaf.word import WordedStatement
+
+
+def pictures(packet: Packet) -> list[WordedStatement]:
+    return [s for s in packet.worded.statements().values() if s.picture is not None]
+
+
+def test_every_figure_is_read_out_in_order(packet: Packet) -> None:
+    tags = [tag for tag in tag_tree(packet.handout).every() if tag.kind == "/Figure"]
+    wanted = [s.picture.alt.plain for s in pictures(packet) if s.picture is not None]
+    assert [str(tag.entries["/Alt"]).replace("\u00a0", " ") for tag in tags] == wanted
+    assert 8 <= len(wanted) <= 10
+
+
+def test_every_caption_hangs_beside_its_figure(packet: Packet) -> None:
+    tree = tag_tree(packet.handout)
+    captions = [
+        squeezed(tag_text(packet.handout, tag)) for tag in tree.every() if tag.kind == "/Caption"
+    ]
+    assert captions == [squeezed(str(s.words)) for s in pictures(packet)]
+
+
+def test_the_phone_page_holds_the_same_pictures(packet: Packet) -> None:
+    html = packet.files["handout.html"].decode()
+    figures = re.findall(r'<figure class="picture" id="([^"]+)">(<svg.*?</svg>)<figcaption>', html)
+    assert [name for name, _ in figures] == [s.id for s in pictures(packet)]
+    for _, svg in figures:
+        assert Picture(svg).boxes
+        assert ' role="img"' in svg and svg.index("<title>") == svg.index(">") + 1
+    assert not re.search(r'<svg[^>]* id="', html)
+
+
+def test_steps_count_on_after_a_picture(packet: Packet) -> None:
+    html = packet.files["handout.html"].decode()
+    for section in re.findall(r'<section class="section.*?</section>', html, re.DOTALL):
+        done = 0
+        for start, steps in re.findall(r'<ol class="steps"([^>]*)>(.*?)</ol>', section, re.DOTALL):
+            given = re.search(r'start="(\d+)"', start)
+            assert (int(given[1]) if given else 1) == done + 1
+            done += steps.count("<li")
+
+
+def test_in_one_bit_the_fluid_differs_from_the_empty_part(packet: Packet) -> None:
+    """Black dots of the light grey survive a printer that knows black and white only."""
+    file = pypdfium2.PdfDocument(packet.handout)
+    page = next(p for p in file if "Fill the syringe" in p.get_textpage().get_text_bounded())
+    grey = page.render(scale=2, grayscale=True).to_pil()
+    assert sum(grey.histogram()[180:211]) > 1000
+    black = grey.convert("1").convert("L").histogram()[0]
+    solid = sum(grey.histogram()[:100])
+    assert solid * 1.05 < black < grey.width * grey.height / 3
