@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
-from plainleaf.content import Library, Module, Section, load_library
+from plainleaf.content import Library, Module, load_library
 from plainleaf.errors import ContentError, Fault
 
 # CDC index item 8 and PEMAT item 22 (restated): no more than seven items in one list.
@@ -31,8 +31,11 @@ def lint(folder: Path) -> tuple[Library | None, list[Fault]]:
 
 
 def _module_faults(module: Module) -> Iterator[Fault]:
-    for section in module.sections:
-        yield from _section_faults(module, section)
+    for identity, line, text in _texts(module):
+        found = _SYMBOLS.search(re.sub(r"\{[a-z_]+\}", "", text))
+        if found:
+            wrong = f"'{identity}' holds '{found[0]}', a number or symbol outside a slot."
+            yield Fault(module.file, line, wrong, "Use a slot or a word.")
     for prompt in module.teach_back:
         for ask in filter(None, (prompt.ask, prompt.child_ask)):
             sentences = re.split(r"(?<=[.?])\s+", ask)
@@ -42,20 +45,23 @@ def _module_faults(module: Module) -> Iterator[Fault]:
                 yield Fault(module.file, prompt.line, f"'{prompt.id}' holds a word that shames.")
 
 
-def _section_faults(module: Module, section: Section) -> Iterator[Fault]:
-    for statement in section.statements:
-        if statement.kind == "block":
-            continue
-        for text in filter(None, (statement.text, statement.child_text)):
-            bare = re.sub(r"\{[a-z_]+\}", "", text)
-            found = _SYMBOLS.search(bare)
-            if found:
-                yield Fault(
-                    module.file,
-                    statement.line,
-                    f"'{statement.id}' holds '{found[0]}', a number or symbol outside a slot.",
-                    "Use a slot or a word.",
-                )
+def _texts(module: Module) -> Iterator[tuple[str, int, str]]:
+    """Every text of a module with the id and line it stands at."""
+    found: list[tuple[str, int, str | None]] = [
+        (module.id, 1, module.title),
+        (module.id, 1, module.child_title),
+    ]
+    for section in module.sections:
+        found += [(section.id, section.line, t) for t in (section.heading, section.child_heading)]
+        for st in section.statements:
+            words = (None, None) if st.kind == "block" else (st.text, st.child_text)
+            found += [(st.id, st.line, text) for text in words]
+    for prompt in module.teach_back:
+        words_of_prompt = (prompt.ask, prompt.child_ask, prompt.again, prompt.child_again)
+        found += [(prompt.id, prompt.line, text) for text in words_of_prompt]
+    for skill in module.show_back:
+        found += [(skill.id, skill.line, text) for text in (skill.title, skill.child_title)]
+    yield from ((identity, line, text) for identity, line, text in found if text is not None)
 
 
 def _unused_acts(library: Library) -> Iterator[Fault]:

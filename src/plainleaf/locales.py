@@ -127,7 +127,13 @@ def load_catalog(folder: Path, language: str) -> Catalog:
         )
     messages: dict[str, Message] = {}
     for path in sorted((folder / language).glob("*.po")):
-        messages |= _read(path, language)
+        found = _read(path, language)
+        twice = sorted(set(found) & set(messages))
+        if twice:
+            again, first = found[twice[0]], messages[twice[0]]
+            wrong = f"'{twice[0]}' stands in {first.file} too."
+            raise LocaleError([Fault(again.file, again.line, wrong, "Keep one of the two.")])
+        messages |= found
     return Catalog(language, messages)
 
 

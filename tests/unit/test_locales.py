@@ -203,3 +203,14 @@ def test_all_files_of_a_language_are_one_catalog(tmp_path: Path) -> None:
     catalog = load_catalog(tmp_path, "ar")
     assert catalog.text("a.b", "A.") == "ب."
     assert catalog.text("water.when.why", "Water keeps the tube open.")
+
+
+def test_a_message_in_two_files_is_refused_and_names_both(tmp_path: Path) -> None:
+    folder = tmp_path / "es"
+    folder.mkdir()
+    entry = 'msgctxt "a.b"\nmsgid "Wash."\nmsgstr "Lave."\n'
+    for name in ("one.po", "two.po"):
+        head = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=utf-8\\n"\n\n'
+        (folder / name).write_text(head + entry, encoding="utf-8")
+    with pytest.raises(LocaleError, match=r"two\.po:\d+: 'a\.b' stands in locales/es/one\.po too"):
+        load_catalog(tmp_path, "es")

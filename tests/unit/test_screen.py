@@ -51,7 +51,7 @@ def test_an_accepted_finding_says_by_whom() -> None:
     [
         "18:00     900 mL  Start the pump on the bowel port: 75 mL an hour, 900 mL (30 oz) in all",
         "06:00             Stop the pump on the bowel port",
-        "Formula               900 mL (30 oz)",
+        "Formula               900 mL (30 oz)              the feedings above",
         "Energy from formula   1,350 kcal                  formula at 1.5 kcal/mL, from its label",
         "Food and drink by mouth is not counted.",
         "2026-03-04 10:30 until 2026-03-07 10:30  The first days, when stop signs count most",

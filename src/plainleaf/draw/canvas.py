@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from html import escape
 
-from plainleaf.draw.letters import text_width, wrap
+from plainleaf.draw.letters import measured, text_width, wrap
 
 HEAVY = 2.5
 THIN = 1.25
@@ -60,6 +60,10 @@ class _Text:
             rtl = direction == "rtl"
             attributes["text-anchor"] = _FLIPPED[self.anchor] if rtl else self.anchor
             attributes["direction"] = direction
+            if measured(self.line):
+                # Whatever font the browser has, the line takes the room that it was given.
+                attributes["textLength"] = num(text_width(self.line, bold=self.bold, room=1.05))
+                attributes["lengthAdjust"] = "spacingAndGlyphs"
         if self.bold:
             attributes["font-weight"] = "700"
         if self.part:

@@ -46,6 +46,16 @@ def text_width(text: str, *, bold: bool = False, size: float = PRINT, room: floa
     return total / 1000 * size * room
 
 
+def measured(text: str) -> bool:
+    """Whether the width of every letter is known.
+
+    >>> measured("Más agua"), measured("水")
+    (True, False)
+    """
+    base = unicodedata.normalize("NFD", text)
+    return all(c in _WIDTHS[0] or unicodedata.combining(c) for c in base)
+
+
 def wrap(text: str, width: float, *, bold: bool = False) -> list[str]:
     """A text in lines no wider than `width`; no-break spaces hold, a long word stands alone.
 
