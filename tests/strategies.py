@@ -187,9 +187,7 @@ def _food(draw: st.DrawFn, *, pump: bool) -> Data:
 def _day_feed(draw: st.DrawFn, port: str, share: int) -> Data:
     times = draw(any_of((["08:00", "12:00", "16:00", "20:00"], ["07:30", "13:00", "18:30"])))
     amount = max(share // len(times) // 5 * 5, 5)
-    written = draw(
-        any_of((f"{amount} mL", f"{amount}.5 mL", "2 fl oz" if amount > 60 else "30 mL"))
-    )
+    written = draw(any_of((f"{amount} mL", f"{amount}.5 mL")))
     feed: Data = {"method": draw(any_of(("syringe", "gravity"))), "through": port,
                   **_food(draw, pump=False), "amount": written, "times": times}  # fmt: skip
     if feed["method"] == "gravity" or draw(maybe):

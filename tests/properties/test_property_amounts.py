@@ -83,7 +83,7 @@ def _ours(words: Words) -> str:
     return "".join("…" if run.kind in ("text", "phone") else run.text for run in words.runs)
 
 
-@few(70)
+@few(50)
 @given(patients())
 def test_no_printed_words_break_a_print_rule(made: Made) -> None:
     for words in printed(made):
@@ -92,7 +92,7 @@ def test_no_printed_words_break_a_print_rule(made: Made) -> None:
             assert found is None, (rule, str(words))
 
 
-@few(70)
+@few(50)
 @given(patients())
 def test_every_kind_of_value_has_its_one_look(made: Made) -> None:
     seen = set()
@@ -125,7 +125,7 @@ def _values(made: Made) -> Iterator[Typed]:
             yield from _inside(line)
 
 
-@few(50)
+@few(40)
 @given(patients())
 def test_a_worded_amount_reads_back_as_the_amount(made: Made) -> None:
     words = wording()

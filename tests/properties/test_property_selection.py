@@ -88,7 +88,7 @@ def test_the_drawn_patients_are_of_all_kinds() -> None:
         assert met[name] == set(FACTS[name].answers), name
 
 
-@few(60)
+@few(45)
 @given(patients())
 def test_selected_is_exactly_what_holds(made: Made) -> None:
     wanted = {item["id"] for _, _, item in _wanted(made.facts.answers)}
@@ -96,7 +96,7 @@ def test_selected_is_exactly_what_holds(made: Made) -> None:
     assert {d.statement for d in made.selection.decisions if d.answer.value == "true"} == wanted
 
 
-@few(60)
+@few(45)
 @given(patients())
 def test_every_choice_comes_down_to_one(made: Made) -> None:
     counts: dict[tuple[str, str], int] = defaultdict(int)
@@ -120,13 +120,13 @@ def test_every_choice_comes_down_to_one(made: Made) -> None:
     assert made.selection.split_choices == ()
 
 
-@few(50)
+@few(40)
 @given(patients())
 def test_nothing_that_is_asked_is_unknown(made: Made) -> None:
     assert made.selection.unknown == ()
 
 
-@few(60)
+@few(45)
 @given(patients())
 def test_every_slot_has_a_value(made: Made) -> None:
     for module in made.filled.modules:
@@ -138,7 +138,7 @@ def test_every_slot_has_a_value(made: Made) -> None:
                     assert slots == {name for name, _ in statement.text.values}
 
 
-@few(60)
+@few(45)
 @given(patients())
 def test_no_slot_is_left_in_the_words(made: Made) -> None:
     for module in made.worded.modules:
@@ -152,7 +152,7 @@ def test_no_slot_is_left_in_the_words(made: Made) -> None:
                     assert not [line for cell in cells for line in cell if not str(line).strip()]
 
 
-@few(60)
+@few(45)
 @given(patients())
 def test_a_tube_with_one_port_names_no_other(made: Made) -> None:
     if len(made.patient.tube.ports) == 2:
@@ -168,7 +168,7 @@ def test_a_tube_with_one_port_names_no_other(made: Made) -> None:
             assert not forbidden.search(words), (statement.id, words)
 
 
-@few(50)
+@few(40)
 @given(patients())
 def test_questions_point_to_what_is_printed(made: Made) -> None:
     printed = set(made.worded.statements())

@@ -43,10 +43,6 @@ LONGEST_FILE = 300
 # Longer files with the reason; one that has become short again must leave the list.
 LONG_FILES = {
     "vocabulary.py": "one table",
-    "content.py": "loads every kind of teaching file; to be split",
-    "fill.py": "one function for each table of the handout; to be split",
-    "word.py": "the worded records and one method for each kind of value; to be split",
-    "reading.py": "the strict reader and its one class; to be split",
 }
 LONGEST_FUNCTION = 40
 LONG_FUNCTIONS = {"pipeline.py:_sheet_html": "hands every part of the sheet to its template"}

@@ -22,7 +22,7 @@ from plainleaf.content import (
     source_known,
 )
 from plainleaf.errors import ContentError
-from plainleaf.fill import _BLOCKS
+from plainleaf.fill import BLOCKS as TABLE_MAKERS
 from plainleaf.vocabulary import SLOTS
 
 
@@ -143,7 +143,7 @@ def test_a_source_is_a_fact_row_or_a_setting(name: str, known: bool, small: Libr
 
 
 def test_every_block_that_content_may_ask_for_is_made() -> None:
-    assert set(BLOCKS) == set(_BLOCKS)
+    assert set(BLOCKS) == set(TABLE_MAKERS)
 
 
 def test_the_shipped_library_claims_no_review() -> None:

@@ -13,7 +13,8 @@ from small_library import small_library
 from plainleaf.errors import MissingFactError
 from plainleaf.facts import derive
 from plainleaf.facts.record import Value
-from plainleaf.fill import _BLOCKS, Block, Cell, FilledPacket, _Filler, fill
+from plainleaf.fill import BLOCKS as TABLE_MAKERS
+from plainleaf.fill import Block, Cell, FilledPacket, Source, fill
 from plainleaf.locales import Catalog
 from plainleaf.select import select
 from plainleaf.word import Wording
@@ -76,7 +77,7 @@ def test_a_slot_without_value_stops_and_names_what_is_missing(tmp_path: Path) ->
 def block(name: str, base: str, changes: dict[str, Any] | None = None) -> Block:
     patient = patient_with(changes, base)
     facts = derive(patient, policy(), library().medicine_words)
-    return _BLOCKS[name](_Filler(patient, facts))
+    return TABLE_MAKERS[name](Source(patient, facts))
 
 
 def said(cell: Cell) -> str:
@@ -274,10 +275,10 @@ def test_a_table_holds_this_patients_rows(
 
 
 def test_every_block_has_a_table_above() -> None:
-    assert {row[0] for row in TABLES} == set(_BLOCKS)
+    assert {row[0] for row in TABLES} == set(TABLE_MAKERS)
 
 
-@pytest.mark.parametrize("name", _BLOCKS)
+@pytest.mark.parametrize("name", TABLE_MAKERS)
 @pytest.mark.parametrize("base", [A, B, C, GJ, J])
 def test_every_row_has_as_many_cells_as_the_head(name: str, base: str) -> None:
     made = block(name, base)

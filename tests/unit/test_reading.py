@@ -96,7 +96,7 @@ def test_read_text_refuses_what_it_cannot_open(
     if what == "folder":
         path.mkdir()
     if what == "large":
-        monkeypatch.setattr(reading, "LARGEST_FILE", 3)
+        monkeypatch.setattr(reading.nodes, "LARGEST_FILE", 3)
         path.write_text("1234")
     with pytest.raises(Unreadable, match=words[what]):
         reading.read_text(path)

@@ -10,7 +10,7 @@ from builders import EXAMPLES, facts_with, policy_with
 from plainleaf import terms
 from plainleaf.facts.record import Phrase
 from plainleaf.vocabulary import CHECK_FACTS, CHECKS, FACTS, MEDICINE_FACTS, SLOTS, YES_NO
-from plainleaf.word import _KINDS
+from plainleaf.word.wording import KINDS
 
 # Changes that together give every slot a value (used below).
 VISIT = {"what": "Tube check", "when": "2026-03-20 09:00", "where": "desk 2"}
@@ -58,7 +58,7 @@ def test_every_slot_has_a_value_for_some_patient() -> None:
 
 def test_every_kind_of_slot_can_be_worded() -> None:
     kinds = {slot.kind for slot in SLOTS.values()} - {"phrase"}
-    assert kinds <= set(_KINDS)
+    assert kinds <= set(KINDS)
 
 
 @pytest.mark.parametrize("base", EXAMPLES)

@@ -1,199 +1,22 @@
-"""Sentences, numbers, dates and plurals in one language.
-
-Numbers print one way in every language, the way US devices show them: a point for decimals, a
-comma from 1,000, a leading zero and no trailing zero, `mL` always. No text of Pint or of a locale
-library reaches the page.
-"""
+"""Values and phrases in one language."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import ROUND_HALF_UP, Decimal
 
 from plainleaf.content import Library
-from plainleaf.draw.facts import PictureFacts
 from plainleaf.facts.record import Phrase, Typed, Value
 from plainleaf.fill import (
-    Block,
-    FilledModule,
-    FilledPacket,
-    FilledPrompt,
-    FilledSection,
-    FilledSkill,
-    FilledStatement,
     FilledText,
 )
 from plainleaf.locales import Catalog
 from plainleaf.patient import Dose
 from plainleaf.policy import Range
 from plainleaf.quantities import Quantity
-
-NBSP = "\u00a0"
-# Label ounce of US nutrition facts, 21 CFR 101.9(b)(5)(viii): 30 mL.
-_LABEL_OUNCE = Decimal(30)
-# Below half an ounce no kitchen measure shows it; a rounded ounce would mislead.
-_LEAST_WITH_OUNCES = Decimal(15)
-
-
-@dataclass(frozen=True)
-class Run:
-    """A piece of worded text; `kind` is empty for plain words, else the kind of merged value."""
-
-    text: str
-    kind: str = ""
-
-
-@dataclass(frozen=True)
-class Words:
-    """Worded text as runs, so that every merged value can be isolated on the page."""
-
-    runs: tuple[Run, ...]
-
-    def __str__(self) -> str:
-        return "".join(run.text for run in self.runs)
-
-    @property
-    def plain(self) -> str:
-        """The text with ordinary spaces, for comparing and for records."""
-        return str(self).replace(NBSP, " ")
-
-
-@dataclass(frozen=True)
-class WordedBlock:
-    """A table in words; `look` as in `fill.Block`. A cell is a tuple of lines."""
-
-    name: str
-    look: str
-    head: tuple[Words, ...]
-    rows: tuple[tuple[tuple[Words, ...], ...], ...]
-
-
-@dataclass(frozen=True)
-class WordedPicture:
-    """A picture with its labels in words (role → lines) and what is read out in its place."""
-
-    name: str
-    shown: PictureFacts
-    labels: tuple[tuple[str, tuple[Words, ...]], ...]
-    alt: Words
-
-
-@dataclass(frozen=True)
-class WordedStatement:
-    """One statement in words; those of a picture are its caption."""
-
-    id: str
-    kind: str
-    words: Words | None
-    block: WordedBlock | None
-    sources: tuple[str, ...]
-    picture: WordedPicture | None = None
-
-
-@dataclass(frozen=True)
-class WordedSection:
-    """One section in words."""
-
-    id: str
-    heading: Words
-    level: str | None
-    statements: tuple[WordedStatement, ...]
-
-
-@dataclass(frozen=True)
-class WordedPrompt:
-    """One teach-back question in words."""
-
-    id: str
-    ask: Words
-    listen_for: tuple[str, ...]
-    again: Words
-    critical: bool
-
-
-@dataclass(frozen=True)
-class WordedSkill:
-    """One skill in words."""
-
-    id: str
-    title: Words
-    section: str
-    steps: tuple[str, ...]
-    critical: bool
-
-
-@dataclass(frozen=True)
-class WordedModule:
-    """One topic in words."""
-
-    id: str
-    status: str
-    title: Words
-    sections: tuple[WordedSection, ...]
-    prompts: tuple[WordedPrompt, ...]
-    skills: tuple[WordedSkill, ...]
-
-
-@dataclass(frozen=True)
-class WordedPacket:
-    """The whole handout in one language."""
-
-    language: str
-    direction: str
-    modules: tuple[WordedModule, ...]
-
-    def statements(self) -> dict[str, WordedStatement]:
-        """Every printed statement by id, in print order."""
-        return {
-            statement.id: statement
-            for module in self.modules
-            for section in module.sections
-            for statement in section.statements
-        }
-
-
-def number(value: Decimal) -> str:
-    """A number as a US device shows it.
-
-    At most two decimals are printed as they are; a longer one is rounded once, half up: to one
-    decimal below 10, to a whole number from 10.
-
-    >>> number(Decimal("1200")), number(Decimal("0.50")), number(Decimal("1713.625"))
-    ('1,200', '0.5', '1,714')
-    """
-    if value != value.quantize(Decimal("0.01")):
-        step = Decimal("0.1") if abs(value) < 10 else Decimal(1)
-        value = value.quantize(step, ROUND_HALF_UP)
-    return exact_number(value)
-
-
-def exact_number(value: Decimal) -> str:
-    """A number with every digit that counts: a dose is never rounded.
-
-    >>> exact_number(Decimal("0.125")), exact_number(Decimal("2.50")), exact_number(Decimal(12500))
-    ('0.125', '2.5', '12,500')
-    """
-    text = f"{value:,f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def ounces(millilitres: Decimal) -> tuple[Decimal, bool] | None:
-    """Label ounces (30 mL) for print, and whether they are exact; None below 15 mL.
-
-    Not exact: the nearest quarter below 4 oz, the nearest half below 32 oz, else a whole number.
-
-    >>> ounces(Decimal(60)), ounces(Decimal(237)), ounces(Decimal(10))
-    ((Decimal('2'), True), (Decimal('8'), False), None)
-    """
-    if millilitres < _LEAST_WITH_OUNCES:
-        return None
-    exact = millilitres / _LABEL_OUNCE
-    if exact * 4 == (exact * 4).to_integral_value():
-        return exact, True
-    parts = Decimal(4) if exact < 4 else Decimal(2) if exact < 32 else Decimal(1)
-    return (exact * parts).to_integral_value(ROUND_HALF_UP) / parts, False
+from plainleaf.word.numbers import NBSP, exact_number, number, ounces
+from plainleaf.word.records import Run, Words
 
 
 class Wording:
@@ -239,7 +62,7 @@ class Wording:
             return self.phrase(value.id, **dict(value.values))
         if isinstance(value.value, Phrase):
             return self.value(value.value)
-        text = _KINDS[value.kind](self, value.value)
+        text = KINDS[value.kind](self, value.value)
         return Words((Run(text, value.kind),))
 
     def text(self, filled: FilledText) -> Words:
@@ -379,7 +202,7 @@ def _to_half(value: Decimal, unit: str, given: Quantity) -> Decimal:
     return value if unit == given.unit else (value * 2).to_integral_value(ROUND_HALF_UP) / 2
 
 
-_KINDS: dict[str, Callable[[Wording, object], str]] = {
+KINDS: dict[str, Callable[[Wording, object], str]] = {
     "text": lambda w, v: str(v),
     "phone": lambda w, v: str(v).replace(" ", NBSP),
     "count": lambda w, v: number(Decimal(str(v))),
@@ -402,65 +225,3 @@ _KINDS: dict[str, Callable[[Wording, object], str]] = {
     "moment": lambda w, v: w.moment(v),  # type: ignore[arg-type]
     "angle-range": lambda w, v: w.angle_range(v),  # type: ignore[arg-type]
 }
-
-
-def _block(wording: Wording, block: Block) -> WordedBlock:
-    rows = tuple(
-        tuple(tuple(wording.value(line) for line in cell) for cell in row) for row in block.rows
-    )
-    head = tuple(wording.phrase(name) for name in block.head)
-    return WordedBlock(block.name, block.look, head, rows)
-
-
-def _picture(wording: Wording, filled: FilledStatement) -> WordedPicture | None:
-    if filled.picture is None or filled.alt is None:
-        return None
-    labels = tuple(
-        (role, tuple(wording.value(line) for line in lines))
-        for role, lines in filled.picture.labels
-    )
-    alt = wording.text(filled.alt)
-    return WordedPicture(filled.picture.name, filled.picture.shown, labels, alt)
-
-
-def _statement(wording: Wording, filled: FilledStatement) -> WordedStatement:
-    words = wording.text(filled.text) if filled.text else None
-    block = _block(wording, filled.block) if filled.block else None
-    picture = _picture(wording, filled)
-    return WordedStatement(filled.id, filled.kind, words, block, filled.sources, picture)
-
-
-def _section(wording: Wording, filled: FilledSection) -> WordedSection:
-    statements = tuple(_statement(wording, statement) for statement in filled.statements)
-    return WordedSection(filled.id, wording.text(filled.heading), filled.level, statements)
-
-
-def _prompt(wording: Wording, filled: FilledPrompt) -> WordedPrompt:
-    ask, again = wording.text(filled.ask), wording.text(filled.again)
-    return WordedPrompt(filled.id, ask, filled.listen_for, again, filled.critical)
-
-
-def _skill(wording: Wording, filled: FilledSkill) -> WordedSkill:
-    title = wording.text(filled.title)
-    return WordedSkill(filled.id, title, filled.section, filled.steps, filled.critical)
-
-
-def _module(wording: Wording, filled: FilledModule) -> WordedModule:
-    return WordedModule(
-        filled.id,
-        filled.status,
-        wording.text(filled.title),
-        tuple(_section(wording, section) for section in filled.sections),
-        tuple(_prompt(wording, prompt) for prompt in filled.prompts),
-        tuple(_skill(wording, skill) for skill in filled.skills),
-    )
-
-
-def word(packet: FilledPacket, wording: Wording) -> WordedPacket:
-    """The packet in the language of the catalog.
-
-    Raises:
-        LocaleError: A message has no current translation.
-    """
-    modules = tuple(_module(wording, module) for module in packet.modules)
-    return WordedPacket(wording.catalog.language, wording.catalog.direction, modules)

@@ -1,31 +1,18 @@
-"""Strict reading of YAML: every value keeps its line, every scalar stays the text it was.
-
-Nothing is resolved for the writer: `08:00`, `1.0`, `2026-03-04` and `no` arrive as text, and
-the loaders decide what they mean. Duplicate keys, aliases, tags and several documents are
-refused, so that a file means what it shows.
-"""
+"""Takes typed values out of one mapping and notes every fault on the way."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, time
 from difflib import get_close_matches
-from pathlib import Path
 from typing import TypeVar
 
-import yaml
-
 from plainleaf.errors import Fault, UnitError
+from plainleaf.reading.nodes import Node
 
-# A patient file holds a few pages of text; anything larger is not one.
-LARGEST_FILE = 2_000_000
 # Names and notes longer than this do not fit the page they are for.
 LONGEST_TEXT = 400
-DEEPEST = 40
-
-_Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 # Control characters, the marks that turn the direction of a line (Unicode TR 9), and letters
 # without any shape, which a reader cannot see and the finished print does not give back.
 _HIDDEN = re.compile(
@@ -34,129 +21,7 @@ _HIDDEN = re.compile(
 )
 # A blank of the starter file that nobody filled in: <name>.
 _BLANK = re.compile("<[^<>]+>")
-# Tags that plain YAML gives by itself; any other was written by hand.
-_OWN_TAGS = frozenset(
-    f"tag:yaml.org,2002:{name}"
-    for name in ("map", "seq", "str", "int", "float", "bool", "null", "timestamp", "merge", "value")
-)
-_NULLS = ("", "~", "null", "Null", "NULL")
 T = TypeVar("T")
-
-
-@dataclass(frozen=True)
-class Node:
-    """One value of a YAML file with the line it stands on.
-
-    `value` is a text, a mapping of texts to nodes, a sequence of nodes, or None for an empty
-    value. `quoted` tells a quoted scalar from a plain one.
-    """
-
-    value: str | Mapping[str, Node] | tuple[Node, ...] | None
-    file: str
-    line: int
-    quoted: bool = False
-
-    def fault(self, wrong: str, instead: str = "") -> Fault:
-        """A fault at this value's line."""
-        return Fault(self.file, self.line, wrong, instead)
-
-
-class Unreadable(Exception):
-    """The text is not YAML of the strict kind; `fault` says where and why."""
-
-    def __init__(self, fault: Fault) -> None:
-        super().__init__(str(fault))
-        self.fault = fault
-
-
-def read_text(path: Path) -> str:
-    """The text of a file, UTF-8.
-
-    Raises:
-        Unreadable: No such file, not readable, too large, or not UTF-8.
-    """
-    try:
-        raw = path.read_bytes()
-    except OSError as error:
-        reason = error.strerror or "cannot be opened"
-        raise Unreadable(Fault(str(path), 0, f"cannot be read: {reason}.")) from error
-    if len(raw) > LARGEST_FILE:
-        raise Unreadable(Fault(str(path), 0, "is too large to be a file of this kind."))
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        raise Unreadable(
-            Fault(str(path), line, "holds letters that are not UTF-8.", "Save the file as UTF-8.")
-        ) from error
-
-
-def parse(text: str, file: str) -> Node:
-    """The one YAML document in a text, as nodes.
-
-    Raises:
-        Unreadable: Not YAML, empty, or a form that is refused here.
-    """
-    try:
-        root = yaml.compose(text, Loader=_Loader)
-    except yaml.YAMLError as error:
-        raise Unreadable(_yaml_fault(error, file)) from error
-    except RecursionError as error:
-        raise Unreadable(Fault(file, 1, "is nested too deeply.")) from error
-    if root is None:
-        raise Unreadable(Fault(file, 1, "is empty."))
-    return _convert(root, file, set(), 0)
-
-
-def _yaml_fault(error: yaml.YAMLError, file: str) -> Fault:
-    mark = getattr(error, "problem_mark", None)
-    problem = getattr(error, "problem", None) or getattr(error, "reason", "") or "is not YAML"
-    line = mark.line + 1 if mark is not None else 1
-    return Fault(
-        file,
-        line,
-        f"cannot be read as YAML ({problem}).",
-        "Check the spaces at the start of this line and the one above, and close each quote.",
-    )
-
-
-def _convert(node: yaml.Node, file: str, seen: set[int], depth: int) -> Node:
-    line = node.start_mark.line + 1
-    if id(node) in seen:
-        raise Unreadable(
-            Fault(file, line, "is used again through an alias (*).", "Write the value out there.")
-        )
-    if depth > DEEPEST:
-        raise Unreadable(Fault(file, line, "is nested too deeply."))
-    seen.add(id(node))
-    if node.tag not in _OWN_TAGS:
-        raise Unreadable(Fault(file, line, f"uses a tag ({node.tag}).", "Write plain text."))
-    if isinstance(node, yaml.MappingNode):
-        return Node(_convert_mapping(node, file, seen, depth), file, line)
-    if isinstance(node, yaml.SequenceNode):
-        items = tuple(_convert(item, file, seen, depth + 1) for item in node.value)
-        return Node(items, file, line)
-    if node.tag == "tag:yaml.org,2002:null" and node.value in _NULLS:
-        return Node(None, file, line)
-    return Node(node.value, file, line, quoted=bool(getattr(node, "style", None)))
-
-
-def _convert_mapping(
-    node: yaml.MappingNode, file: str, seen: set[int], depth: int
-) -> Mapping[str, Node]:
-    result: dict[str, Node] = {}
-    for key_node, value_node in node.value:
-        line = key_node.start_mark.line + 1
-        if not isinstance(key_node, yaml.ScalarNode) or key_node.tag.endswith(":merge"):
-            raise Unreadable(Fault(file, line, "has a key that is not a word."))
-        _convert(key_node, file, seen, depth)
-        key = key_node.value
-        if key in result:
-            raise Unreadable(
-                Fault(file, line, f"has the key '{key}' twice.", "Keep one of the two.")
-            )
-        result[key] = _convert(value_node, file, seen, depth + 1)
-    return result
 
 
 @dataclass
@@ -329,57 +194,3 @@ class Reader:
             close = get_close_matches(key, self._asked, n=1)
             hint = f"Did you mean '{close[0]}'?" if close else f"Known: {', '.join(self._asked)}."
             self.note(node, f"{self.name(key)}: unknown key '{key}'.", hint)
-
-
-# Beyond these years a date of a patient file is a slip of the pen.
-FIRST_YEAR, LAST_YEAR = 1900, 2100
-_DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
-_CLOCK = re.compile(r"([0-9]{2}):([0-9]{2})")
-_MOMENT = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})[ T]([0-9]{2}:[0-9]{2})(?::00)?")
-
-
-def read_date(text: str) -> date:
-    """A calendar date, written 2026-03-04.
-
-    >>> read_date("2026-03-04")
-    datetime.date(2026, 3, 4)
-    """
-    match = _DATE.fullmatch(text.strip())
-    if match is None:
-        raise UnitError(f"'{text}' is not a date.", "Write year-month-day: 2026-03-04.")
-    if not FIRST_YEAR <= int(match[1]) <= LAST_YEAR:
-        raise UnitError(
-            f"'{text}' is not in a year from {FIRST_YEAR} to {LAST_YEAR}.", "Check the year."
-        )
-    try:
-        return date(int(match[1]), int(match[2]), int(match[3]))
-    except ValueError:
-        raise UnitError(
-            f"'{text}' is not a day of the calendar.", "Write year-month-day: 2026-03-04."
-        ) from None
-
-
-def read_clock(text: str) -> time:
-    """A time of day on the 24-hour clock, written 18:00.
-
-    >>> read_clock("18:00")
-    datetime.time(18, 0)
-    """
-    match = _CLOCK.fullmatch(text.strip())
-    if match is None or int(match[1]) > 23 or int(match[2]) > 59:
-        raise UnitError(f"'{text}' is not a time of day.", 'Write 24-hour time: "18:00".')
-    return time(int(match[1]), int(match[2]))
-
-
-def read_moment(text: str) -> datetime:
-    """A date with a time of day, written 2026-03-04 10:30.
-
-    >>> read_moment("2026-03-04 10:30")
-    datetime.datetime(2026, 3, 4, 10, 30)
-    """
-    match = _MOMENT.fullmatch(text.strip())
-    if match is None:
-        raise UnitError(
-            f"'{text}' is not a date with a time.", "Write date and time: 2026-03-04 10:30."
-        )
-    return datetime.combine(read_date(match[1]), read_clock(match[2]))

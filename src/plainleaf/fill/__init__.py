@@ -1,0 +1,35 @@
+"""Slot values and tables for one patient: typed amounts, times and phrases, still no language."""
+
+from plainleaf.fill.filling import BLOCKS, Filler, fill
+from plainleaf.fill.records import (
+    Block,
+    Cell,
+    FilledModule,
+    FilledPacket,
+    FilledPrompt,
+    FilledSection,
+    FilledSkill,
+    FilledStatement,
+    FilledText,
+)
+from plainleaf.fill.source import Source, port_phrase
+from plainleaf.fill.tables_day import dose_value, event_words
+
+__all__ = [
+    "BLOCKS",
+    "Block",
+    "Cell",
+    "FilledModule",
+    "FilledPacket",
+    "FilledPrompt",
+    "FilledSection",
+    "FilledSkill",
+    "FilledStatement",
+    "FilledText",
+    "Filler",
+    "Source",
+    "dose_value",
+    "event_words",
+    "fill",
+    "port_phrase",
+]

@@ -1,0 +1,47 @@
+"""What every table is made from, and the small words that tables share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from plainleaf.facts.record import Facts, Phrase, Typed
+from plainleaf.patient import Patient
+from plainleaf.quantities import Quantity
+
+
+@dataclass(frozen=True)
+class Source:
+    """One patient with everything derived."""
+
+    patient: Patient
+    facts: Facts
+
+    @property
+    def child(self) -> bool:
+        """Whether the reader is the parent of a child."""
+        return self.facts.answers["child"] == "true"
+
+    @property
+    def two_ports(self) -> bool:
+        """Whether a port must be named by where it leads."""
+        return self.facts.answers["two_ports"] == "true"
+
+
+def say(identity: str, **values: Typed | Phrase) -> Phrase:
+    """A phrase with values for its slots."""
+    return Phrase(identity, tuple(values.items()))
+
+
+def text_of(text: str) -> Typed:
+    """A text as a typed value."""
+    return Typed("text", text)
+
+
+def volume_of(amount: Quantity) -> Typed:
+    """A volume as a typed value."""
+    return Typed("volume", amount)
+
+
+def port_phrase(port: str, two_ports: bool) -> Phrase:
+    """A port in plain words: by where it leads where there are two."""
+    return Phrase(f"port-{port}" if two_ports else "port-only")

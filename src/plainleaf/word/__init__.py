@@ -1,0 +1,41 @@
+"""Sentences, numbers, dates and plurals in one language.
+
+Numbers print one way in every language, the way US devices show them: a point for decimals, a
+comma from 1,000, a leading zero and no trailing zero, `mL` always. No text of Pint or of a locale
+library reaches the page.
+"""
+
+from plainleaf.word.numbers import NBSP, exact_number, number, ounces
+from plainleaf.word.packet import word
+from plainleaf.word.records import (
+    Run,
+    WordedBlock,
+    WordedModule,
+    WordedPacket,
+    WordedPicture,
+    WordedPrompt,
+    WordedSection,
+    WordedSkill,
+    WordedStatement,
+    Words,
+)
+from plainleaf.word.wording import Wording
+
+__all__ = [
+    "NBSP",
+    "Run",
+    "WordedBlock",
+    "WordedModule",
+    "WordedPacket",
+    "WordedPicture",
+    "WordedPrompt",
+    "WordedSection",
+    "WordedSkill",
+    "WordedStatement",
+    "Wording",
+    "Words",
+    "exact_number",
+    "number",
+    "ounces",
+    "word",
+]

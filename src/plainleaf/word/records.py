@@ -1,0 +1,125 @@
+"""The worded packet: text as runs, so that every merged value can be isolated on the page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from plainleaf.draw.facts import PictureFacts
+from plainleaf.word.numbers import NBSP
+
+
+@dataclass(frozen=True)
+class Run:
+    """A piece of worded text; `kind` is empty for plain words, else the kind of merged value."""
+
+    text: str
+    kind: str = ""
+
+
+@dataclass(frozen=True)
+class Words:
+    """Worded text as runs, so that every merged value can be isolated on the page."""
+
+    runs: tuple[Run, ...]
+
+    def __str__(self) -> str:
+        return "".join(run.text for run in self.runs)
+
+    @property
+    def plain(self) -> str:
+        """The text with ordinary spaces, for comparing and for records."""
+        return str(self).replace(NBSP, " ")
+
+
+@dataclass(frozen=True)
+class WordedBlock:
+    """A table in words; `look` as in `fill.Block`. A cell is a tuple of lines."""
+
+    name: str
+    look: str
+    head: tuple[Words, ...]
+    rows: tuple[tuple[tuple[Words, ...], ...], ...]
+
+
+@dataclass(frozen=True)
+class WordedPicture:
+    """A picture with its labels in words (role → lines) and what is read out in its place."""
+
+    name: str
+    shown: PictureFacts
+    labels: tuple[tuple[str, tuple[Words, ...]], ...]
+    alt: Words
+
+
+@dataclass(frozen=True)
+class WordedStatement:
+    """One statement in words; those of a picture are its caption."""
+
+    id: str
+    kind: str
+    words: Words | None
+    block: WordedBlock | None
+    sources: tuple[str, ...]
+    picture: WordedPicture | None = None
+
+
+@dataclass(frozen=True)
+class WordedSection:
+    """One section in words."""
+
+    id: str
+    heading: Words
+    level: str | None
+    statements: tuple[WordedStatement, ...]
+
+
+@dataclass(frozen=True)
+class WordedPrompt:
+    """One teach-back question in words."""
+
+    id: str
+    ask: Words
+    listen_for: tuple[str, ...]
+    again: Words
+    critical: bool
+
+
+@dataclass(frozen=True)
+class WordedSkill:
+    """One skill in words."""
+
+    id: str
+    title: Words
+    section: str
+    steps: tuple[str, ...]
+    critical: bool
+
+
+@dataclass(frozen=True)
+class WordedModule:
+    """One topic in words."""
+
+    id: str
+    status: str
+    title: Words
+    sections: tuple[WordedSection, ...]
+    prompts: tuple[WordedPrompt, ...]
+    skills: tuple[WordedSkill, ...]
+
+
+@dataclass(frozen=True)
+class WordedPacket:
+    """The whole handout in one language."""
+
+    language: str
+    direction: str
+    modules: tuple[WordedModule, ...]
+
+    def statements(self) -> dict[str, WordedStatement]:
+        """Every printed statement by id, in print order."""
+        return {
+            statement.id: statement
+            for module in self.modules
+            for section in module.sections
+            for statement in section.statements
+        }
