@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from plainleaf.content import Statement, slots_in
+from plainleaf.content import ShowBack, Statement, TeachBack, slots_in
 from plainleaf.errors import MissingFactError
 from plainleaf.facts.record import Facts
 from plainleaf.fill import tables_day, tables_feeds, tables_tube
@@ -21,7 +21,7 @@ from plainleaf.fill.records import (
 from plainleaf.fill.source import Source
 from plainleaf.patient import Patient
 from plainleaf.pictures import fill_picture
-from plainleaf.select import SelectedModule, Selection
+from plainleaf.select import SelectedModule, SelectedSection, Selection
 from plainleaf.vocabulary import FACTS, SLOTS
 
 BLOCKS: dict[str, Callable[[Source], Block]] = {
@@ -79,44 +79,48 @@ class Filler:
     def module(self, chosen: SelectedModule) -> FilledModule:
         """A module with all that it prints."""
         module = chosen.module
-        sections = tuple(
-            FilledSection(
-                s.section.id,
-                self.text(f"{s.section.id}/heading", s.section.heading, s.section.child_heading),
-                s.section.level,
-                tuple(self.statement(statement) for statement in s.statements),
-            )
-            for s in chosen.sections
+        sections = tuple(self.section(selected) for selected in chosen.sections)
+        printed = frozenset(st.id for section in sections for st in section.statements)
+        return FilledModule(
+            module.id,
+            module.status,
+            self.text(f"{module.id}/title", module.title, module.child_title),
+            sections,
+            tuple(self.prompt(prompt, printed) for prompt in chosen.teach_back),
+            tuple(self.skill(skill, sections) for skill in chosen.show_back),
         )
-        printed = {st.id: st for section in sections for st in section.statements}
-        prompts = tuple(
-            FilledPrompt(
-                prompt.id,
-                self.text(f"{prompt.id}/ask", prompt.ask, prompt.child_ask),
-                tuple(name for name in prompt.listen_for if name in printed),
-                self.text(f"{prompt.id}/again", prompt.again, prompt.child_again),
-                prompt.critical,
-            )
-            for prompt in chosen.teach_back
+
+    def section(self, selected: SelectedSection) -> FilledSection:
+        """A section with its statements."""
+        section = selected.section
+        return FilledSection(
+            section.id,
+            self.text(f"{section.id}/heading", section.heading, section.child_heading),
+            section.level,
+            tuple(self.statement(statement) for statement in selected.statements),
         )
-        skills = tuple(
-            FilledSkill(
-                skill.id,
-                self.text(f"{skill.id}/title", skill.title, skill.child_title),
-                skill.section,
-                tuple(
-                    st.id
-                    for section in sections
-                    if section.id == skill.section
-                    for st in section.statements
-                    if st.kind == "step"
-                ),
-                skill.critical,
-            )
-            for skill in chosen.show_back
+
+    def prompt(self, prompt: TeachBack, printed: frozenset[str]) -> FilledPrompt:
+        """A question; of what to listen for, only what this patient's handout prints."""
+        return FilledPrompt(
+            prompt.id,
+            self.text(f"{prompt.id}/ask", prompt.ask, prompt.child_ask),
+            tuple(name for name in prompt.listen_for if name in printed),
+            self.text(f"{prompt.id}/again", prompt.again, prompt.child_again),
+            prompt.critical,
         )
-        title = self.text(f"{module.id}/title", module.title, module.child_title)
-        return FilledModule(module.id, module.status, title, sections, prompts, skills)
+
+    def skill(self, skill: ShowBack, sections: Sequence[FilledSection]) -> FilledSkill:
+        """A skill with the steps that its section prints."""
+        steps = tuple(
+            st.id
+            for section in sections
+            if section.id == skill.section
+            for st in section.statements
+            if st.kind == "step"
+        )
+        title = self.text(f"{skill.id}/title", skill.title, skill.child_title)
+        return FilledSkill(skill.id, title, skill.section, steps, skill.critical)
 
 
 def _key_of(slot: str) -> str:
