@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from plainleaf.content import ShowBack, Statement, TeachBack, slots_in
 from plainleaf.errors import MissingFactError
