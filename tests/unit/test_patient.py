@@ -215,3 +215,12 @@ def test_the_error_pickles() -> None:
 def test_a_file_that_is_not_there(tmp_path: Path) -> None:
     with pytest.raises(PatientError, match="No such file"):
         load_patient(tmp_path / "nobody.yaml")
+
+
+def test_ounces_are_no_finer_than_a_syringe_but_thousandths_of_a_millilitre_are() -> None:
+    two_ounces = patient_with({"water.before_feed": "2 fl oz"})
+    assert two_ounces.water.before_feed is not None
+    # 29.5735295625 mL to the US fluid ounce, exact (NIST).
+    assert two_ounces.water.before_feed.to("mL").value == Decimal("59.147059125")
+    with pytest.raises(PatientError, match=r"water\.before_feed: 2\.125 mL is finer"):
+        patient_with({"water.before_feed": "2.125 mL"})

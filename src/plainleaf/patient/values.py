@@ -65,10 +65,17 @@ def texts(reader: Reader, key: str) -> tuple[str, ...]:
     return tuple(found)
 
 
+def _too_fine(quantity: Quantity | None) -> bool:
+    """Whether a volume in mL or L is finer than any syringe shows."""
+    if quantity is None or quantity.unit not in ("mL", "L"):
+        return False
+    return quantity.to("mL").value % FINEST_VOLUME != 0
+
+
 def amount_of(reader: Reader, key: str, kind: str, *, required: bool = False) -> Quantity | None:
     """A positive amount of one kind."""
     quantity = reader.convert(key, lambda text: read_quantity(text, kind), required=required)
-    if quantity is not None and kind == "volume" and quantity.to("mL").value % FINEST_VOLUME:
+    if _too_fine(quantity):
         wrong = f"{reader.name(key)}: {quantity} is finer than any syringe shows."
         reader.note(reader.mapping[key], wrong, "Write at most two decimals of a mL.")
         return None
