@@ -54,6 +54,21 @@ def _origins(case: Case) -> dict[str, str]:
     }
 
 
+def _supplies(case: Case) -> Iterator[str]:
+    """What a month needs, what a day uses and leaves over, and how much to pour at once."""
+    yield _rule("Supplies for a month, with the reserve")
+    for supply in case.facts.supplies:
+        name = f"{supply.name}, {supply.size} each" if supply.size else supply.id.replace("-", " ")
+        daily = f"{supply.a_day} a day" if supply.a_day is not None else ""
+        if supply.left_over is not None and supply.left_over.value > 0:
+            daily += f", {supply.left_over} left over a day"
+        yield f"{supply.count:>5}  {name:44}{daily}".rstrip()
+    if "pour_at_most" in case.facts.values:
+        worded = {n: case.wording.value(v).plain for n, v in case.facts.values.items()}
+        most, again = worded["pour_at_most"], worded["refill_every"]
+        yield f"Pour at most {most} at once; again after {again}."
+
+
 def _day(case: Case) -> Iterator[str]:
     yield _rule("The day")
     data = report.review_data(case.facts, case.findings, case.wording)
@@ -65,6 +80,7 @@ def _day(case: Case) -> Iterator[str]:
     for name, label, value in sheet.totals_lines(case.facts.totals, case.wording):
         yield f"{label.plain:22}{value.plain:28}{origins[name]}"
     yield "Food and drink by mouth is not counted."
+    yield from _supplies(case)
     yield _rule("Dates, counted from placement")
     for row in data["timeline"]:
         until = f" until {row['until'].replace('T', ' ')}" if row["until"] else ""

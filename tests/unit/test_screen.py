@@ -56,6 +56,8 @@ def test_an_accepted_finding_says_by_whom() -> None:
         "Food and drink by mouth is not counted.",
         "2026-03-04 10:30 until 2026-03-07 10:30  The first days, when stop signs count most",
         "2026-03-18 09:00  Visit: First tube check",
+        # 900 mL a day out of one 1,000 mL container; 30 days and 3 in reserve (arithmetic).
+        "   33  Standard adult formula, 1.5, 1000 mL each   1 a day, 100 mL left over a day",
     ],
 )
 def test_a_review_shows_the_day_the_totals_and_the_dates(line: str) -> None:
@@ -103,3 +105,11 @@ def test_a_language_without_handout_is_a_stop_that_says_what_to_do() -> None:
     text = screen.review(case(CLEAR, language="so"))
     assert "STOP    no-handout-in-language" in text
     assert "Build with --language en" in text
+
+
+def test_a_review_says_how_much_to_pour_at_once() -> None:
+    # Row o-hang: 75 mL/h for the policy's 8 h of hang time is 600 mL.
+    poured = {"feeding.0.formula.system": "open", "feeding.0.formula.container": "237 mL"}
+    lines = screen.review(case(poured, base=GJ)).splitlines()
+    assert "Pour at most 600 mL (20 oz) at once; again after 8 hours." in lines
+    assert not any(line.startswith("Pour") for line in screen.review(case(base=GJ)).splitlines())
