@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from importlib.metadata import PackageNotFoundError
@@ -18,6 +19,7 @@ from plainleaf.locales import SOURCE, best_language, languages, load_catalog
 from plainleaf.patient import Patient, load_patient
 from plainleaf.policy import Policy, load_policy
 from plainleaf.select import Selection, select
+from plainleaf.terms import LEVELS
 from plainleaf.vocabulary import FACTS
 from plainleaf.word import Wording
 
@@ -82,13 +84,9 @@ class Case:
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """What the rules say, what is missing, and whether there is a handout to read."""
-        found = (
-            *judge(self.library.rules, self.facts, self.patient),
-            *_missing(self),
-            *_language_findings(self),
-        )
-        order = {"stop": 0, "confirm": 1, "note": 2}
-        return tuple(sorted(found, key=lambda f: order[f.level]))
+        judged = judge(self.library.rules, self.facts, self.patient)
+        found = (*judged, *_missing(self, judged), *_language_findings(self))
+        return tuple(sorted(found, key=lambda f: LEVELS.index(f.level)))
 
     @property
     def stopped(self) -> bool:
@@ -126,12 +124,12 @@ def _note(identity: str, level: str, says: str, instead: str, concerns: tuple[st
     )  # fmt: skip
 
 
-def _missing(case: Case) -> list[Finding]:
+def _missing(case: Case, judged: Sequence[Finding]) -> list[Finding]:
     """A stop for each fact that a condition or a slot could not do without.
 
     A fact that an open finding asks for already is not asked for twice.
     """
-    asked = {key for f in judge(case.library.rules, case.facts, case.patient) for key in f.concerns}
+    asked = {key for finding in judged for key in finding.concerns}
     found = []
     for fact in case.selection.unknown:
         key = _needs(fact)

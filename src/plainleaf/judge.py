@@ -15,9 +15,8 @@ from plainleaf.conditions import Answer
 from plainleaf.content import Rule
 from plainleaf.facts import Facts
 from plainleaf.patient import Accepted, Patient
+from plainleaf.terms import LEVELS
 from plainleaf.vocabulary import CHECKS, FACTS
-
-_ORDER = {"stop": 0, "confirm": 1, "note": 2}
 
 
 @dataclass(frozen=True)
@@ -148,4 +147,6 @@ def judge(rules: Sequence[Rule], facts: Facts, patient: Patient) -> tuple[Findin
     """All findings, stops first, then by rule id and subject."""
     findings = [finding for rule in rules for finding in _findings_of(rule, facts, patient)]
     findings += _idle_acceptances(patient, findings)
-    return tuple(sorted(findings, key=lambda f: (_ORDER[f.level], f.id, f.subject, f.concerns)))
+    return tuple(
+        sorted(findings, key=lambda f: (LEVELS.index(f.level), f.id, f.subject, f.concerns))
+    )

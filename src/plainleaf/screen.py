@@ -63,9 +63,10 @@ def _supplies(case: Case) -> Iterator[str]:
         if supply.left_over is not None and supply.left_over.value > 0:
             daily += f", {supply.left_over} left over a day"
         yield f"{supply.count:>5}  {name:44}{daily}".rstrip()
-    if "pour_at_most" in case.facts.values:
-        worded = {n: case.wording.value(v).plain for n, v in case.facts.values.items()}
-        most, again = worded["pour_at_most"], worded["refill_every"]
+    values, wording = case.facts.values, case.wording
+    if "pour_at_most" in values:
+        most = wording.value(values["pour_at_most"]).plain
+        again = wording.value(values["refill_every"]).plain
         yield f"Pour at most {most} at once; again after {again}."
 
 
