@@ -1,0 +1,11 @@
+"""The documents of a packet, one file each.
+
+A paper takes the case and its words, is laid out on the desk, and knows what must hold of the
+finished PDF. What papers share stands in `desk`.
+"""
+
+from plainleaf.papers.desk import Desk, Paper
+from plainleaf.papers.handout import Handout, cautions_of, handout
+from plainleaf.papers.teach_back import teach_back
+
+__all__ = ["Desk", "Handout", "Paper", "cautions_of", "handout", "teach_back"]

@@ -1,0 +1,68 @@
+"""What every paper of a packet shares: the desk it is laid out on, its furniture, its checks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from plainleaf.case import Case
+from plainleaf.facts.record import Typed
+from plainleaf.fonts import use_own_fonts
+from plainleaf.press import Pressed, Presses
+from plainleaf.render import PageFurniture, Printer
+from plainleaf.typeset import Laid, Pdf, Sheet
+from plainleaf.word import Wording, Words
+
+
+@dataclass(frozen=True)
+class Paper:
+    """One document of the packet: its file name, its pages, and what must hold of them.
+
+    `check` gives the faults of the finished PDF, none when it may go out.
+    """
+
+    file: str
+    laid: Laid | Pressed
+    check: Callable[[Pdf], list[str]]
+
+
+def is_draft(case: Case) -> bool:
+    """Whether any teaching of this packet has not been reviewed by a clinician."""
+    return any(chosen.module.status == "draft" for chosen in case.selection.modules)
+
+
+def marks(case: Case, wording: Wording) -> str:
+    """What the head of every page says: draft content, example settings."""
+    lines = [wording.phrase("draft-mark")] if is_draft(case) else []
+    lines += [wording.phrase("example-policy")] if case.policy.example else []
+    return ". ".join(str(line) for line in lines)
+
+
+def furniture(case: Case, wording: Wording, title: Words, version: str) -> PageFurniture:
+    """Head and foot of a paper: its marks, whom it is for, its version."""
+    person = case.patient.person
+    identity = wording.phrase("footer-identity", name=person.name, record=person.record_number)
+    made = Typed("day-of-year", case.patient.prepared_on.date())
+    foot = wording.phrase(
+        "footer-version", version=version, language=wording.catalog.language, made=made
+    )
+    return PageFurniture(str(title), marks(case, wording), str(identity), str(foot))
+
+
+class Desk:
+    """Templates, fonts and presses of one packet."""
+
+    def __init__(self, case: Case, presses: Presses | None) -> None:
+        fonts = use_own_fonts(case.settings.cache)
+        self._font = fonts["Regular"]
+        self._presses = presses or Presses()
+        self.printer = Printer(case.settings.templates, case.policy.word("paper"), self._font)
+
+    def lay_handout(self, html: str) -> Laid | Pressed:
+        """A handout on the first press."""
+        return self._presses.handout.lay(Sheet(html, self.printer.templates, self._font))
+
+    def lay_sheet(self, html: str) -> Laid | Pressed:
+        """The nurse's sheet on the second press."""
+        sheet = Sheet(html, self.printer.templates, self._font, forms=True)
+        return self._presses.sheet.lay(sheet)

@@ -1,0 +1,97 @@
+"""The nurse's sheet: findings, learning needs, teach-back, show-back, sign-off."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from plainleaf import sheet
+from plainleaf.case import Case
+from plainleaf.check import check_sheet
+from plainleaf.facts.record import Typed
+from plainleaf.papers.desk import Desk, Paper, furniture
+from plainleaf.papers.handout import Handout
+from plainleaf.render import PageFurniture, Printer
+from plainleaf.word import WordedPacket, WordedStatement
+
+FILE = "teach-back.pdf"
+
+
+def _pages(packet: WordedPacket, anchors: Mapping[str, int]) -> dict[str, int]:
+    """Teach-back and skill id → page of the handout that covers it."""
+    pages = {}
+    for module in packet.modules:
+        for prompt in module.prompts:
+            pages[prompt.id] = anchors[prompt.listen_for[0] if prompt.listen_for else module.id]
+        for skill in module.skills:
+            pages[skill.id] = anchors[skill.steps[0]]
+    return pages
+
+
+def statement_text(statement: WordedStatement) -> str:
+    """A statement in one line, a table row by row."""
+    if statement.words is not None:
+        return statement.words.plain
+    return "; ".join(
+        ", ".join(line.plain for cell in row for line in cell)
+        for row in (statement.block.rows if statement.block else ())
+    )
+
+
+def teach_back(
+    case: Case, desk: Desk, packet: WordedPacket, handout: Handout, version: str
+) -> Paper:
+    """The sheet in the staff's language, laid out.
+
+    Args:
+        packet: The handout's words in the staff's language.
+        handout: The patient's handout: its page numbers and its title.
+    Raises:
+        RenderError: The pages cannot be made.
+    """
+    around = furniture(case, case.wording, case.wording.phrase("sheet-title"), version)
+    html = _html(case, desk.printer, packet, handout, around, version)
+    return Paper(FILE, desk.lay_sheet(html), lambda pdf: check_sheet(pdf, around))
+
+
+def _html(
+    case: Case,
+    printer: Printer,
+    packet: WordedPacket,
+    handout: Handout,
+    around: PageFurniture,
+    version: str,
+) -> str:
+    wording = case.wording
+    statements = packet.statements()
+    prepared = Typed("moment", case.patient.prepared_on)
+    return printer.html(
+        "teach-back.html.j2",
+        printer.css("teach-back.css", wording, around),
+        wording,
+        packet,
+        around,
+        phone_links=False,
+        prepared=wording.phrase("prepared-by", by=case.patient.prepared_by, on=prepared),
+        reminders=[wording.phrase("sheet-remind-1"), wording.phrase("sheet-remind-2")],
+        findings=sheet.sheet_findings(case.findings, wording),
+        totals=sheet.totals_rows(case.facts.totals, wording),
+        learners=sheet.sheet_learners(case.patient),
+        needs=sheet.NEEDS,
+        interpreter=sheet.interpreter_lines(
+            case.patient, case.policy, case.facts, case.language, wording
+        ),
+        loop_lines=[wording.phrase("sheet-loop-1"), wording.phrase("sheet-loop-2")],
+        pages=_pages(packet, handout.laid.anchors),
+        says=lambda identity: statement_text(statements[identity]),
+        sign_lines=[
+            wording.phrase(
+                "sign-given",
+                title=handout.furniture.title,
+                pages=str(handout.laid.pages),
+                language=case.language,
+                version=version,
+            ),
+            wording.phrase("sign-not-consent"),
+        ],
+        signatures=sheet.signature_rows(case.patient, case.facts, wording),
+    )
