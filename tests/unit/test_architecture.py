@@ -17,7 +17,7 @@ from builders import ROOT
 SRC = ROOT / "src" / "plainleaf"
 # Groups from left to right: a file or package may import from groups to its left only.
 ORDER: tuple[tuple[str, ...], ...] = (
-    ("errors", "terms", "settings", "finish", "draw"),
+    ("errors", "terms", "settings", "finish", "draw", "loop"),
     ("vocabulary", "reading", "quantities"),
     ("conditions", "influence"),
     ("patient", "policy", "content", "locales"),
