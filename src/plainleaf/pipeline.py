@@ -16,7 +16,7 @@ from plainleaf.digests import digests_of, packet_version
 from plainleaf.errors import CheckError, ContentError, Fault
 from plainleaf.fill import fill
 from plainleaf.locales import SOURCE, best_language, languages, load_catalog
-from plainleaf.papers import Desk, Handout, Paper, cautions_of, handout, teach_back
+from plainleaf.papers import Desk, Handout, Paper, cautions_of, lay_handout, lay_teach_back
 from plainleaf.press import Presses
 from plainleaf.traced import add_digests, traced_data
 from plainleaf.word import WordedPacket, Wording, Words, word
@@ -63,13 +63,13 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     filled = fill(case.selection, case.patient, case.facts)
     digests = digests_of(case)
     version = packet_version(digests, case.language)
-    main = handout(case, desk, filled, case.language, version)
+    main = lay_handout(case, desk, filled, case.language, version)
     handouts = {"": main} | {
-        f".{tag}": handout(case, desk, filled, tag, version) for tag in _extra_languages(case)
+        f".{tag}": lay_handout(case, desk, filled, tag, version) for tag in _extra_languages(case)
     }
     staff = main.words if case.language == SOURCE else word(filled, case.wording)
     papers = [made.paper(f"handout{tag}.pdf") for tag, made in handouts.items()]
-    papers.append(teach_back(case, desk, staff, main, version))
+    papers.append(lay_teach_back(case, desk, staff, main, version))
     files = {f"handout{tag}.html": made.html.encode() for tag, made in handouts.items()}
     files |= _printed(papers)
     files["packet.json"] = _record(case, main, digests, version, files)
@@ -96,7 +96,7 @@ def lay_out(case: Case) -> Handout:
         RenderError, LocaleError: The pages cannot be made.
     """
     filled = fill(case.selection, case.patient, case.facts)
-    return handout(case, Desk(case, None), filled, case.language, "0000000000")
+    return lay_handout(case, Desk(case, None), filled, case.language, "0000000000")
 
 
 def word_only(case: Case) -> tuple[WordedPacket, tuple[Words, ...]]:

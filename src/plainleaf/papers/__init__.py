@@ -5,7 +5,7 @@ finished PDF. What papers share stands in `desk`.
 """
 
 from plainleaf.papers.desk import Desk, Paper
-from plainleaf.papers.handout import Handout, cautions_of, handout
-from plainleaf.papers.teach_back import teach_back
+from plainleaf.papers.handout import Handout, cautions_of, lay_handout
+from plainleaf.papers.teach_back import lay_teach_back
 
-__all__ = ["Desk", "Handout", "Paper", "cautions_of", "handout", "teach_back"]
+__all__ = ["Desk", "Handout", "Paper", "cautions_of", "lay_handout", "lay_teach_back"]

@@ -50,7 +50,9 @@ def cautions_of(case: Case, wording: Wording) -> list[Words]:
     return lines
 
 
-def handout(case: Case, desk: Desk, filled: FilledPacket, language: str, version: str) -> Handout:
+def lay_handout(
+    case: Case, desk: Desk, filled: FilledPacket, language: str, version: str
+) -> Handout:
     """The handout in one language, laid out.
 
     Raises:

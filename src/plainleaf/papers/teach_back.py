@@ -37,7 +37,7 @@ def statement_text(statement: WordedStatement) -> str:
     )
 
 
-def teach_back(
+def lay_teach_back(
     case: Case, desk: Desk, packet: WordedPacket, handout: Handout, version: str
 ) -> Paper:
     """The sheet in the staff's language, laid out.
