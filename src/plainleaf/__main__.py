@@ -2,6 +2,6 @@
 
 import sys
 
-from plainleaf.cli import main
+from plainleaf.entry import main
 
 sys.exit(main())

@@ -99,7 +99,7 @@ def _review(arguments: argparse.Namespace) -> int:
 
 def _build(arguments: argparse.Namespace) -> int:
     use_own_fonts(default_cache())
-    with Presses() as presses:
+    with arguments.presses as presses:
         case = _case(arguments)
         if case.stopped:
             sys.stderr.write(screen.blocked(case))
@@ -166,9 +166,14 @@ _COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
 _NOT_FIT = ("CheckError", "RenderError", "LocaleError")
 
 
-def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command; messages of expected errors go to standard error, one line a fault."""
+def main(argv: Sequence[str] | None = None, presses: Presses | None = None) -> int:
+    """Run one command; messages of expected errors go to standard error, one line a fault.
+
+    Args:
+        presses: Those that run already; without them a command that prints starts its own.
+    """
     arguments = _parser().parse_args(argv)
+    arguments.presses = presses or Presses()
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="replace")

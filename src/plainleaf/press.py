@@ -135,17 +135,37 @@ class Here:
 
 
 class Presses:
-    """A press for the handout and one for the nurse's sheet, for the time of a with block."""
+    """A press for the handout and one for the nurse's sheet, for the time of a with block.
+
+    `start` may come earlier, so that the first press warms up while something else is read. The
+    second warms up while the first lays out: the machine has two cores, not three.
+    """
 
     def __init__(self) -> None:
-        self.handout: Press | Here = Here()
-        self.sheet: Press | Here = Here()
+        self._handout: Press | Here = Here()
+        self._sheet: Press | Here = Here()
 
-    def __enter__(self) -> Presses:
-        self.handout, self.sheet = Press(), Press()
+    def lay_handout(self, sheet: Sheet) -> Laid | Pressed:
+        """A handout on the first press."""
+        laid = self._handout.lay(sheet)
+        if isinstance(self._handout, Press) and isinstance(self._sheet, Here):
+            self._sheet = Press()
+        return laid
+
+    def lay_sheet(self, sheet: Sheet) -> Laid | Pressed:
+        """The nurse's sheet, or another paper, on the second press."""
+        return self._sheet.lay(sheet)
+
+    def start(self) -> Presses:
+        """Start the first process, unless it runs."""
+        if isinstance(self._handout, Here):
+            self._handout = Press()
         return self
 
+    def __enter__(self) -> Presses:
+        return self.start()
+
     def __exit__(self, *_: object) -> None:
-        for press in (self.handout, self.sheet):
+        for press in (self._handout, self._sheet):
             if isinstance(press, Press):
                 press.stop()

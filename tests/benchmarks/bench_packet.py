@@ -36,8 +36,8 @@ COLD_AIM, WARM_AIM, MEMORY_AIM, WORDS_AIM = 1.5, 1.0, 120.0, 10.0
 ALONE = """
 import re, resource, sys
 from pathlib import Path
-from plainleaf.cli import main
-status = main(sys.argv[1:])
+from plainleaf.entry import main
+status = main()
 # A new process inherits the high-water mark of the one that started it; the kernel's own does not.
 own = re.search(r"VmHWM:\\s*([0-9]+)", Path("/proc/self/status").read_text())[1]
 print("peak", own, resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)

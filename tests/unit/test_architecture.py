@@ -35,10 +35,16 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("screen", "trace", "proofread"),
     ("affected",),
     ("cli",),
+    ("entry",),
     ("__main__",),
 )
 # Imports within one group that are wanted: (from, of).
 WITHIN: frozenset[tuple[str, str]] = frozenset()
+
+# Imports inside a function, which break no cycle, with the reason.
+LATE_IMPORTS = {
+    "entry.py": ["cli"],  # the program loads while the press warms up
+}
 
 LONGEST_FILE = 300
 # Longer files with the reason; one that has become short again must leave the list.
@@ -131,7 +137,7 @@ def test_no_cycle_is_broken_by_an_import_inside_a_function(path: Path) -> None:
         for node in ast.walk(function)
         for name in imported(node)
     ]
-    assert inside == []
+    assert inside == LATE_IMPORTS.get(path.relative_to(SRC).as_posix(), [])
 
 
 def test_stages_read_neither_the_clock_nor_the_environment() -> None:

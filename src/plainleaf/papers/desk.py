@@ -60,9 +60,9 @@ class Desk:
 
     def lay_handout(self, html: str) -> Laid | Pressed:
         """A handout on the first press."""
-        return self._presses.handout.lay(Sheet(html, self.printer.templates, self._font))
+        return self._presses.lay_handout(Sheet(html, self.printer.templates, self._font))
 
     def lay_sheet(self, html: str) -> Laid | Pressed:
         """The nurse's sheet on the second press."""
         sheet = Sheet(html, self.printer.templates, self._font, forms=True)
-        return self._presses.sheet.lay(sheet)
+        return self._presses.lay_sheet(sheet)
