@@ -21,6 +21,7 @@ from plainleaf.proofread import covering, proofread
 from plainleaf.prove import examples, lines, prove
 from plainleaf.starter import starter
 from plainleaf.trace import why_sentence
+from plainleaf.translate import command as translate_command
 
 _STATUS = """exit status:
   0  done: a packet can be built, or was
@@ -59,6 +60,8 @@ def _parser() -> argparse.ArgumentParser:
     proof.add_argument(
         "--out", type=Path, metavar="DIR", help="folder for the patient files that show the faults"
     )
+    words = _command(commands, "locales", "show how far each language is, and help translators")
+    translate_command.add_arguments(words)
     for command in commands.choices.values():
         command.add_argument("--policy", type=Path, metavar="FILE", help="the facility's settings")
         command.add_argument("--teaching", type=Path, metavar="DIR", help="another teaching folder")
@@ -137,6 +140,10 @@ def _lint(arguments: argparse.Namespace) -> int:
     return 0
 
 
+def _locales(arguments: argparse.Namespace) -> int:
+    return translate_command.run(arguments, arguments.teaching or pipeline.shipped("teaching"))
+
+
 def _prove(arguments: argparse.Namespace) -> int:
     """Without --policy the proof holds for every setting that a facility may choose."""
     settings = pipeline.Settings.default(arguments.teaching, arguments.policy)
@@ -160,6 +167,7 @@ _COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "why": _why,
     "affected": _affected,
     "lint": _lint,
+    "locales": _locales,
     "prove": _prove,
 }
 # Errors of the finished packet are status 1: the files were read, but no packet may go out.

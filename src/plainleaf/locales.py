@@ -8,15 +8,15 @@ is an error: a packet never mixes languages in silence.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
+from typing import Any
 
 from plainleaf.errors import Fault, LocaleError
 
 SOURCE = "en"
-# Scripts written from right to left, by language (CLDR).
-_RIGHT_TO_LEFT = frozenset({"ar", "fa", "he", "ur", "ps", "yi", "dv"})
 _SLOT = re.compile(r"\{([a-z_]+)\}")
 # CLDR plural categories in the order of gettext forms.
 _PLURAL_TAGS = ("zero", "one", "two", "few", "many", "other")
@@ -36,6 +36,67 @@ class Message:
 
 
 @dataclass(frozen=True)
+class Plurals:
+    """Plural forms of a language: CLDR categories in gettext order, and the gettext expression."""
+
+    categories: tuple[str, ...]
+    expression: str
+    rule: Callable[[int], str]
+
+    def form(self, count: int) -> int:
+        """Which form a whole number takes, from 0."""
+        return self.categories.index(self.rule(count))
+
+
+def _locale(tag: str) -> Any:
+    """What CLDR knows of a language; a private part (`-x-…`) of the tag is passed over.
+
+    Raises:
+        UnknownLocaleError, ValueError: CLDR does not know the language, or it is no tag.
+    """
+    from babel import Locale
+
+    return Locale.parse(tag.split("-x-")[0], sep="-")
+
+
+@cache
+def plurals_of(tag: str) -> Plurals:
+    """Plural forms of a language by CLDR; one form for a language that CLDR does not know."""
+    from babel import UnknownLocaleError
+    from babel.plural import to_gettext
+
+    try:
+        rule = _locale(tag).plural_form
+    except (UnknownLocaleError, ValueError):
+        return Plurals(("other",), "0", lambda _: "other")
+    order = tuple(name for name in _PLURAL_TAGS if name in rule.tags or name == "other")
+    # `e` is a power of ten that is not written out; our numbers are.
+    expression = re.sub(r"\be\b", "0", to_gettext(rule).partition("plural=")[2].rstrip("; "))
+    return Plurals(order, expression, rule)
+
+
+def locale_name(tag: str) -> str:
+    """The English name of a language; the tag itself where CLDR has none."""
+    from babel import UnknownLocaleError
+
+    try:
+        return str(_locale(tag).english_name or tag)
+    except (UnknownLocaleError, ValueError):
+        return tag
+
+
+@cache
+def direction_of(tag: str) -> str:
+    """`ltr` or `rtl`, by CLDR."""
+    from babel import UnknownLocaleError
+
+    try:
+        return str(_locale(tag).text_direction)
+    except (UnknownLocaleError, ValueError):
+        return "ltr"
+
+
+@dataclass(frozen=True)
 class Catalog:
     """All messages of one language; the English catalog has none and gives the source back."""
 
@@ -45,7 +106,7 @@ class Catalog:
     @property
     def direction(self) -> str:
         """`ltr` or `rtl`."""
-        return "rtl" if self.language.split("-")[0] in _RIGHT_TO_LEFT else "ltr"
+        return direction_of(self.language)
 
     def text(self, identity: str, source: str) -> str:
         """The words of a message.
@@ -65,15 +126,13 @@ class Catalog:
         """
         if self.language == SOURCE:
             return one if count == 1 else other
-        from babel import Locale
-
         message = self._message(identity, (one, other))
-        rule = Locale.parse(self.language, sep="-").plural_form
-        order = [tag for tag in _PLURAL_TAGS if tag in rule.tags or tag == "other"]
-        if len(order) != len(message.forms):
-            wrong = f"'{identity}' has {len(message.forms)} plural forms, not {len(order)}."
+        plurals = plurals_of(self.language)
+        if len(plurals.categories) != len(message.forms):
+            many = len(plurals.categories)
+            wrong = f"'{identity}' has {len(message.forms)} plural forms, not {many}."
             raise LocaleError([Fault(message.file, message.line, wrong)])
-        return message.forms[order.index(rule(count))]
+        return message.forms[plurals.form(count)]
 
     def _message(self, identity: str, source: tuple[str, ...]) -> Message:
         message = self.messages.get(identity)
@@ -138,15 +197,13 @@ def load_catalog(folder: Path, language: str) -> Catalog:
 
 
 def _read(path: Path, language: str) -> dict[str, Message]:
-    from babel import Locale, UnknownLocaleError
     from babel.messages.pofile import PoFileError, read_po
 
     file = f"locales/{language}/{path.name}"
     try:
         with path.open("rb") as stream:
-            locale = Locale.parse(language, sep="-")
-            catalog = read_po(stream, locale=locale, abort_invalid=True)
-    except (PoFileError, UnknownLocaleError, ValueError, OSError) as error:
+            catalog = read_po(stream, abort_invalid=True)
+    except (PoFileError, ValueError, OSError) as error:
         raise LocaleError([Fault(file, 0, f"cannot be read as PO: {error}.")]) from error
     found: dict[str, Message] = {}
     faults: list[Fault] = []

@@ -21,7 +21,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("vocabulary", "reading", "quantities"),
     ("conditions", "influence"),
     ("patient", "policy", "content", "locales"),
-    ("facts", "fonts"),
+    ("facts", "fonts", "translate"),
     ("judge", "select", "pictures"),
     ("fill", "traced"),
     ("word",),
