@@ -10,8 +10,6 @@ from pathlib import Path
 from plainleaf.content import Library, Module, load_library
 from plainleaf.errors import ContentError, Fault
 
-# CDC index item 8 and PEMAT item 22 (restated): no more than seven items in one list.
-LONGEST_LIST = 7
 _YES_NO = re.compile(r"^(do|does|did|is|are|can|could|have|has|will|would) ", re.I)
 _SHAMING = re.compile(
     r"\b(test|quiz|wrong|failed|compliant|do you understand|any questions)\b", re.I

@@ -55,6 +55,9 @@ INTERPRETER_MODES = ("in person", "video", "phone")
 STAGES = ("first-72-hours", "new", "mature")
 AGE_GROUPS = ("infant", "young-child", "child", "adult", "older-adult")
 
+# CDC index item 8 and PEMAT item 22 (restated): no more than seven items in one list.
+LONGEST_LIST = 7
+
 LEVELS = ("stop", "confirm", "note")
 STANCES = ("do", "never", "ask-first")
 SOURCE_STATUSES = (

@@ -8,10 +8,10 @@ from typing import Any
 import pytest
 from builders import REMOVE, facts_with, patient_with, policy_with
 
-from plainleaf.facts.day import flush_amounts, resting_ports
+from plainleaf.facts.day import resting_ports
 from plainleaf.facts.record import Facts
 from plainleaf.facts.runs import minute_of, minutes_in
-from plainleaf.quantities import mL, read_quantity
+from plainleaf.quantities import read_quantity
 
 A, B, C = "g-balloon-syringe", "g-bumper-blended", "g-button-child"
 GJ, J = "gj-pump-overnight", "j-surgical-continuous"
@@ -228,8 +228,9 @@ def test_totals_are_the_sum_of_the_printed_lines(base: str) -> None:
 
 def test_flush_water_by_port() -> None:
     events = facts_with(base=GJ).events
-    assert flush_amounts(events, "jejunal") == mL(120)
-    assert flush_amounts(events, "gastric") == mL(90)
+    for port, millilitres in {"jejunal": 120, "gastric": 90}.items():
+        given = [e.amount for e in events if e.kind == "flush" and e.through == port]
+        assert sum(amount.to("mL").value for amount in given if amount) == millilitres
 
 
 def test_minutes() -> None:

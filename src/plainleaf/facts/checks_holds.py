@@ -5,9 +5,9 @@ from __future__ import annotations
 from decimal import Decimal
 
 from plainleaf.facts.checks_case import Case, amount, clock, joined, number, result
-from plainleaf.facts.holds import hold_windows
+from plainleaf.facts.holds import around_midnight, hold_windows
 from plainleaf.facts.record import Check
-from plainleaf.facts.runs import A_DAY, minute_of, minutes_in
+from plainleaf.facts.runs import minute_of, minutes_in
 from plainleaf.quantities import Quantity, total
 
 
@@ -66,9 +66,7 @@ def hold_meets_feed(case: Case) -> Check:
 
 def _meets(start: int, long: int, windows: list[tuple[int, int]]) -> bool:
     return any(
-        first + day < start + max(long, 1) and start < last + day
-        for first, last in windows
-        for day in (-A_DAY, 0, A_DAY)
+        first < start + max(long, 1) and start < last for first, last in around_midnight(windows)
     )
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from itertools import groupby
 
-from plainleaf.facts.holds import Window, hold_windows, holds_of_run
+from plainleaf.facts.holds import Window, around_midnight, hold_windows, holds_of_run
 from plainleaf.facts.medicines import give_order
 from plainleaf.facts.record import Event, MedicineFacts, Totals
 from plainleaf.facts.runs import (
@@ -23,7 +23,7 @@ from plainleaf.facts.runs import (
 )
 from plainleaf.patient import Feed, Patient, Water
 from plainleaf.policy import Policy
-from plainleaf.quantities import Quantity, mL, total
+from plainleaf.quantities import Quantity, total
 from plainleaf.reading import read_clock
 
 
@@ -105,11 +105,8 @@ def _round_events(
     """One round of medicines: flush, medicine, flush, medicine … flush (n + 1, or 2n by policy)."""
     flush = patient.water.medicine
     doubled = policy.word("medicine_flushes") == "before-and-after-each"
-    held = any(
-        start <= minute + day <= end
-        for start, end in hold_windows(patient)
-        for day in (-A_DAY, 0, A_DAY)
-    )
+    windows = around_midnight(hold_windows(patient))
+    held = any(start <= minute <= end for start, end in windows)
     paused = not held and any(
         f.through == port and pump_runs_at(f, minute) for f in patient.feeding
     )
@@ -232,10 +229,3 @@ def _energy(fed: Sequence[Event]) -> Quantity:
         assert event.amount is not None
         whole = whole + event.feed.formula.energy * event.amount
     return whole
-
-
-def flush_amounts(events: Sequence[Event], port: str) -> Quantity:
-    """All flush water of one port on the printed day."""
-    return total(
-        [e.amount for e in events if e.kind == "flush" and e.through == port and e.amount]
-    ) or mL(0)

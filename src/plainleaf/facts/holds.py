@@ -49,11 +49,19 @@ def hold_windows(patient: Patient) -> list[Window]:
     return merged([window for m in patient.medicines for window in _around(m)])
 
 
+def around_midnight(windows: list[Window]) -> list[Window]:
+    """The windows of a day, of the day before and of the day after: a hold may cross midnight.
+
+    >>> around_midnight([(60, 120)])
+    [(-1380, -1320), (60, 120), (1500, 1560)]
+    """
+    return [(a + day, b + day) for a, b in windows for day in (-A_DAY, 0, A_DAY)]
+
+
 def holds_of_run(feed: Feed, windows: list[Window]) -> list[Window]:
     """The pieces of one pump run that are held, in minutes on the run's own count."""
     start, end = pump_span(feed)
-    shifted = [(a + day, b + day) for a, b in windows for day in (-A_DAY, 0, A_DAY)]
-    pieces = [(max(a, start), min(b, end)) for a, b in shifted]
+    pieces = [(max(a, start), min(b, end)) for a, b in around_midnight(windows)]
     return merged([(a, b) for a, b in pieces if a < b])
 
 

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 
 from plainleaf.conditions import Condition
 from plainleaf.content import Module, Section
-from plainleaf.lint import LONGEST_LIST
 from plainleaf.prove.findings import Failure, Proving
 from plainleaf.prove.logic import every
 from plainleaf.prove.texts import Place, modules_of
+from plainleaf.terms import LONGEST_LIST
 
 # What stands in one list on paper; steps and points apart would hide a long section.
 _LISTED = ("point", "step", "call_now", "call_today", "tell_visit")

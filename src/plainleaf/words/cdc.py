@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
+from plainleaf.terms import LONGEST_LIST
 from plainleaf.words.checklist import (
     Item,
     Rating,
@@ -21,7 +22,7 @@ from plainleaf.words.checklist import (
 )
 from plainleaf.words.counters import sentences
 from plainleaf.words.look import Look, command, passive
-from plainleaf.words.pemat import CALCULATE, LONGEST_LIST, LONGEST_SECTION, failed
+from plainleaf.words.pemat import CALCULATE, LONGEST_SECTION, failed
 from plainleaf.words.pieces import Remark
 
 INDEX = "index"

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 
+from plainleaf.terms import LONGEST_LIST
 from plainleaf.words.checklist import (
     Item,
     Rating,
@@ -24,7 +25,7 @@ from plainleaf.words.pieces import Remark
 from plainleaf.words.print_rules import violations
 
 U, A = "understandability", "actionability"
-LONGEST_SECTION, LONGEST_LIST = 150, 7
+LONGEST_SECTION = 150
 MOST_COLUMNS, LONGEST_HEAD = 4, 4
 LEAST_ACTIVE = 80
 # More commands than this are no single step.
