@@ -228,6 +228,27 @@ def check_handout(pdf: Pdf, packet: WordedPacket, furniture: PageFurniture) -> l
     return faults
 
 
+class Said(Protocol):
+    """A paper that can say every line that must stand in its print."""
+
+    @property
+    def language(self) -> str: ...
+
+    def lines(self) -> Iterator[str]: ...
+
+
+def check_words(pdf: Pdf, said: Said, furniture: PageFurniture) -> list[str]:
+    """Everything that is not as meant in a paper of one page, such as the tube card."""
+    reading = read_back(pdf.data)
+    body = _body(reading.pages, furniture)
+    return [
+        *_document_faults(reading, said.language, furniture),
+        *_page_faults(reading.pages, furniture, LARGE_PRINT),
+        *(f"the print lacks: {line}" for line in said.lines() if squeezed(line) not in body),
+        *([f"{len(reading.pages)} pages instead of one"] if len(reading.pages) != 1 else []),
+    ]
+
+
 def check_sheet(pdf: Pdf, furniture: PageFurniture) -> list[str]:
     """Everything that is not as meant in a teach-back sheet."""
     reading = read_back(pdf.data)

@@ -11,11 +11,12 @@ from pathlib import Path
 from plainleaf.errors import DeliveryError
 
 # Every name that a packet may have; a folder with only these is replaced whole.
-_OURS = ("handout.pdf", "handout.html", "teach-back.pdf", "packet.json")
+_OURS = ("handout.pdf", "handout.html", "teach-back.pdf", "card.pdf", "packet.json")
 
 
 def _is_ours(name: str) -> bool:
-    return name in _OURS or (name.startswith("handout.") and name.endswith((".pdf", ".html")))
+    kinds = {"handout": (".pdf", ".html"), "card": (".pdf",)}
+    return name in _OURS or name.endswith(kinds.get(name.partition(".")[0], ()))
 
 
 def _write(folder: Path, files: Mapping[str, bytes]) -> None:

@@ -16,7 +16,15 @@ from plainleaf.digests import digests_of, packet_version
 from plainleaf.errors import CheckError, ContentError, Fault
 from plainleaf.fill import fill
 from plainleaf.locales import SOURCE, best_language, languages, load_catalog
-from plainleaf.papers import Desk, Handout, Paper, cautions_of, lay_handout, lay_teach_back
+from plainleaf.papers import (
+    Desk,
+    Handout,
+    Paper,
+    cautions_of,
+    lay_card,
+    lay_handout,
+    lay_teach_back,
+)
 from plainleaf.press import Presses
 from plainleaf.traced import add_digests, traced_data
 from plainleaf.word import WordedPacket, Wording, Words, word
@@ -70,6 +78,8 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     staff = main.words if case.language == SOURCE else word(filled, case.wording)
     papers = [made.paper(f"handout{tag}.pdf") for tag, made in handouts.items()]
     papers.append(lay_teach_back(case, desk, staff, main, version))
+    for tag, made in handouts.items():
+        papers.append(lay_card(case, desk, made, f"card{tag}.pdf", version))
     files = {f"handout{tag}.html": made.html.encode() for tag, made in handouts.items()}
     files |= _printed(papers)
     files["packet.json"] = _record(case, main, digests, version, files)

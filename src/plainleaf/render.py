@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
 from pathlib import Path
+from typing import Protocol
 
 import jinja2
 from markupsafe import Markup
@@ -19,7 +20,7 @@ from markupsafe import Markup
 from plainleaf.draw import draw
 from plainleaf.errors import RenderError
 from plainleaf.typeset import Pdf, Sheet, lay
-from plainleaf.word import WordedPacket, WordedPicture, WordedSection, WordedStatement, Wording
+from plainleaf.word import WordedPicture, WordedSection, WordedStatement, Wording
 
 # Kind of statement → the badge it carries (phrase `badge-…` and shape).
 _BADGES = {
@@ -79,6 +80,16 @@ def dial(phone: str) -> str:
     return ("+" if number.strip().startswith("+") else "") + digits
 
 
+class InLanguage(Protocol):
+    """What a template prints: anything that knows its language and the way it is written."""
+
+    @property
+    def language(self) -> str: ...
+
+    @property
+    def direction(self) -> str: ...
+
+
 @dataclass
 class Printer:
     """Renders with one template folder; keeps what is costly to make between documents.
@@ -123,7 +134,7 @@ class Printer:
         template: str,
         css: str,
         wording: Wording,
-        packet: WordedPacket,
+        packet: InLanguage,
         furniture: PageFurniture,
         **more: object,
     ) -> str:

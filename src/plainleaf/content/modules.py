@@ -99,7 +99,10 @@ def _statement(loader: Loader, reader: Reader, module: str, acts: Mapping[str, s
         line=reader.node.line,
         picture=picture,
         alt=worded_at(reader, "alt", required=True) if picture else None,
+        card=reader.flag("card"),
     )
+    if statement.card and kind in ("block", "picture"):
+        reader.note(reader.node, f"'{identity}': only words stand on the card.", "Take card out.")
     _check_picture(reader, statement)
     if kind == "warn" and not statement.advice:
         reader.note(reader.node, f"'{identity}' warns without an advice.", "Write advice: …")

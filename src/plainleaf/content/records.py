@@ -62,6 +62,7 @@ class Statement:
     """One sentence, block or picture of the handout with all that decides and backs it.
 
     The text of a block is its name, that of a picture its caption; `alt` is read out in its place.
+    `card`: it stands on the one-page tube card too.
     """
 
     id: str
@@ -75,6 +76,7 @@ class Statement:
     line: int
     picture: str | None = None
     alt: str | None = None
+    card: bool = False
 
     def words(self, *, child: bool) -> str:
         """The text for an adult, or for the parent of a child where that differs."""

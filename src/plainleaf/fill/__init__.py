@@ -13,6 +13,7 @@ from plainleaf.fill.records import (
     FilledText,
 )
 from plainleaf.fill.source import Source, port_phrase
+from plainleaf.fill.tables_card import card_day, card_facts, card_ports
 from plainleaf.fill.tables_day import dose_value, event_words
 
 __all__ = [
@@ -28,6 +29,9 @@ __all__ = [
     "FilledText",
     "Filler",
     "Source",
+    "card_day",
+    "card_facts",
+    "card_ports",
     "dose_value",
     "event_words",
     "fill",

@@ -69,7 +69,9 @@ class Filler:
             return FilledStatement(statement.id, "block", None, block, statement.sources)
         text = self.text(statement.id, statement.text, statement.child_text)
         if statement.picture is None or statement.alt is None:
-            return FilledStatement(statement.id, statement.kind, text, None, statement.sources)
+            return FilledStatement(
+                statement.id, statement.kind, text, None, statement.sources, card=statement.card
+            )
         picture = fill_picture(statement.picture, self.source.patient, self.facts)
         alt = self.text(f"{statement.id}/alt", statement.alt, None)
         return FilledStatement(

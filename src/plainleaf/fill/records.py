@@ -38,7 +38,8 @@ class FilledText:
 class FilledStatement:
     """A statement ready to be worded; exactly one of `text` and `block` is there.
 
-    The text of a picture is its caption; `alt` is read out in its place.
+    The text of a picture is its caption; `alt` is read out in its place. `card`: it stands on the
+    tube card too.
     """
 
     id: str
@@ -48,6 +49,7 @@ class FilledStatement:
     sources: tuple[str, ...]
     picture: FilledPicture | None = None
     alt: FilledText | None = None
+    card: bool = False
 
 
 @dataclass(frozen=True)

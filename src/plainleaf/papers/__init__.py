@@ -4,8 +4,17 @@ A paper takes the case and its words, is laid out on the desk, and knows what mu
 finished PDF. What papers share stands in `desk`.
 """
 
+from plainleaf.papers.card import lay_card
 from plainleaf.papers.desk import Desk, Paper
 from plainleaf.papers.handout import Handout, cautions_of, lay_handout
 from plainleaf.papers.teach_back import lay_teach_back
 
-__all__ = ["Desk", "Handout", "Paper", "cautions_of", "lay_handout", "lay_teach_back"]
+__all__ = [
+    "Desk",
+    "Handout",
+    "Paper",
+    "cautions_of",
+    "lay_card",
+    "lay_handout",
+    "lay_teach_back",
+]

@@ -23,6 +23,7 @@ class Handout:
     laid: Laid | Pressed
     html: str
     furniture: PageFurniture
+    wording: Wording
     cautions: tuple[Words, ...]
 
     def paper(self, file: str) -> Paper:
@@ -81,4 +82,4 @@ def lay_handout(
     if not first_page_complete(laid, packet):
         laid = desk.lay_handout(page("print.css", tight=True))
     html = page("screen.css", phone_links=True)
-    return Handout(packet, laid, html, around, tuple(told))
+    return Handout(packet, laid, html, around, wording, tuple(told))

@@ -6,7 +6,7 @@ library reaches the page.
 """
 
 from plainleaf.word.numbers import NBSP, exact_number, number, ounces
-from plainleaf.word.packet import word
+from plainleaf.word.packet import word, word_block
 from plainleaf.word.records import (
     Run,
     WordedBlock,
@@ -38,4 +38,5 @@ __all__ = [
     "number",
     "ounces",
     "word",
+    "word_block",
 ]

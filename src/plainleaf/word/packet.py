@@ -24,7 +24,8 @@ from plainleaf.word.records import (
 from plainleaf.word.wording import Wording
 
 
-def _block(wording: Wording, block: Block) -> WordedBlock:
+def word_block(wording: Wording, block: Block) -> WordedBlock:
+    """A table in words."""
     rows = tuple(
         tuple(tuple(wording.value(line) for line in cell) for cell in row) for row in block.rows
     )
@@ -45,9 +46,11 @@ def _picture(wording: Wording, filled: FilledStatement) -> WordedPicture | None:
 
 def _statement(wording: Wording, filled: FilledStatement) -> WordedStatement:
     words = wording.text(filled.text) if filled.text else None
-    block = _block(wording, filled.block) if filled.block else None
+    block = word_block(wording, filled.block) if filled.block else None
     picture = _picture(wording, filled)
-    return WordedStatement(filled.id, filled.kind, words, block, filled.sources, picture)
+    return WordedStatement(
+        filled.id, filled.kind, words, block, filled.sources, picture, filled.card
+    )
 
 
 def _section(wording: Wording, filled: FilledSection) -> WordedSection:

@@ -53,7 +53,10 @@ class WordedPicture:
 
 @dataclass(frozen=True)
 class WordedStatement:
-    """One statement in words; those of a picture are its caption."""
+    """One statement in words; those of a picture are its caption.
+
+    `card`: it stands on the tube card too.
+    """
 
     id: str
     kind: str
@@ -61,6 +64,7 @@ class WordedStatement:
     block: WordedBlock | None
     sources: tuple[str, ...]
     picture: WordedPicture | None = None
+    card: bool = False
 
 
 @dataclass(frozen=True)

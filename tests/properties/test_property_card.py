@@ -1,0 +1,54 @@
+"""The card of every kind of patient: one way for a tube that comes out, the day's own amounts."""
+
+from __future__ import annotations
+
+from builders import library
+from hypothesis import given
+from strategies import Made, few, patients
+
+from plainleaf.facts.record import Phrase, Typed
+from plainleaf.fill import Cell, Source, card_day
+
+
+@few(40)
+@given(patients())
+def test_exactly_one_section_tells_what_to_do_when_the_tube_comes_out(made: Made) -> None:
+    carded = {
+        section.id
+        for module in made.worded.modules
+        for section in module.sections
+        if section.level and any(statement.card for statement in section.statements)
+    }
+    assert len(carded) == 1 and next(iter(carded)).startswith("problems.out-")
+
+
+def amounts(cell: Cell) -> list[object]:
+    found = []
+    for value in cell:
+        assert isinstance(value, Phrase) and value.id in library().phrases
+        found += [v.value for name, v in value.values if name == "amount" and isinstance(v, Typed)]
+    return found
+
+
+@few(40)
+@given(patients())
+def test_the_amounts_on_the_card_are_those_of_the_day(made: Made) -> None:
+    source, events = Source(made.patient, made.facts), made.facts.events
+    ordered = [event.amount for event in events if event.amount is not None]
+    said = [amount for row in card_day(source, "all").rows for amount in amounts(row[1])]
+    assert said == ordered
+    grouped = card_day(source, "all", grouped=True)
+    cells = [row[1] for row in grouped.rows]
+    assert len(cells) == len(set(cells))
+    assert {str(a) for cell in cells for a in amounts(cell)} == {str(a) for a in ordered}
+
+
+@few(40)
+@given(patients())
+def test_a_shorter_card_keeps_every_feeding(made: Made) -> None:
+    source, events = Source(made.patient, made.facts), made.facts.events
+    fed = [e.amount for e in events if e.kind in ("feed", "pump-start")]
+    for shown in ("no-medicine-names", "feedings"):
+        said = [amount for row in card_day(source, shown).rows for amount in amounts(row[1])]
+        assert all(said.count(amount) >= fed.count(amount) for amount in fed)
+    assert card_day(source, "none").rows == ()
