@@ -18,7 +18,7 @@ import pypdf
 import pypdfium2
 from pypdfium2 import raw
 
-from plainleaf.fonts import FAMILY
+from plainleaf.fonts import FAMILIES
 from plainleaf.render import PageFurniture
 from plainleaf.typeset import Pdf
 from plainleaf.word import WordedPacket, WordedPicture
@@ -128,7 +128,7 @@ def _document_faults(reading: Reading, language: str, furniture: PageFurniture) 
         yield "the document has no tags"
     if reading.title != furniture.title:
         yield "the document's title is not the one that was meant"
-    ours = FAMILY.replace(" ", "")
+    ours = tuple(family.replace(" ", "") for family in FAMILIES)
     for name, embedded in sorted(set().union(*(page.fonts for page in reading.pages))):
         if not re.sub("[ -]", "", name).startswith(ours):
             yield f"the font {name} is not ours"

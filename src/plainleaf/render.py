@@ -94,13 +94,12 @@ class InLanguage(Protocol):
 class Printer:
     """Renders with one template folder; keeps what is costly to make between documents.
 
-    `font`: the file of the regular font, to name letters that it lacks before they are printed;
-    without it the renderer's log still refuses them.
+    `fonts`: as in `typeset.Sheet`.
     """
 
     templates: Path
     paper: str
-    font: Path | None = None
+    fonts: tuple[Path, ...] = ()
 
     def __post_init__(self) -> None:
         self.environment = jinja2.Environment(
@@ -159,4 +158,4 @@ class Printer:
 
     def pdf(self, html: str, *, forms: bool = False) -> Pdf:
         """A tagged PDF of a page of HTML, made in this process; see `typeset.lay`."""
-        return lay(Sheet(html, self.templates, self.font, forms)).pdf()
+        return lay(Sheet(html, self.templates, self.fonts, forms)).pdf()

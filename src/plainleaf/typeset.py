@@ -34,13 +34,14 @@ class Pdf:
 class Sheet:
     """What is to be laid out.
 
-    `font`: the file of the regular font, to name letters that it lacks before they are printed;
-    without it the renderer's log still refuses them. `forms`: inputs become form fields.
+    `fonts`: the files that letters are looked for in, to name those that all of them lack before
+    they are printed; without files the renderer's log still refuses them. `forms`: inputs become
+    form fields.
     """
 
     html: str
     templates: Path
-    font: Path | None = None
+    fonts: tuple[Path, ...] = ()
     forms: bool = False
 
 
@@ -105,11 +106,11 @@ def _font_configuration() -> Any:
 
 def _refuse_missing_letters(sheet: Sheet) -> None:
     """A letter that the font lacks would print as a box; a name is never printed like that."""
-    missing = missing_letters(sheet.html, sheet.font) if sheet.font is not None else ()
+    missing = missing_letters(sheet.html, *sheet.fonts) if sheet.fonts else ()
     if missing:
         letters = " ".join(f"{c} (U+{ord(c):04X})" for c in missing)
         raise RenderError(
-            f"the packet's font cannot print: {letters}. Write these words in Latin letters."
+            f"the packet's fonts cannot print: {letters}. Write these words in Latin letters."
         )
 
 

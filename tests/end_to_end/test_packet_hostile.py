@@ -250,7 +250,7 @@ def _build(changes: dict[str, Any], folder: Path) -> int:
     [
         pytest.param({"patient.name": "Ona \N{GRINNING FACE}"}, "U+1F600", id="emoji-name"),
         pytest.param({"prepared.by": "RN \N{GRINNING FACE}"}, "U+1F600", id="emoji-on-the-sheet"),
-        pytest.param({"medicines.1.name": "دواء"}, "U+062F", id="letters-the-font-lacks"),
+        pytest.param({"medicines.1.name": "תרופה"}, "U+05EA", id="letters-the-font-lacks"),
     ],
 )
 def test_letters_that_cannot_be_printed_are_refused(

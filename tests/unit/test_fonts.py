@@ -29,6 +29,24 @@ def test_missing_letters(text: str, missing: tuple[str, ...], fonts: Mapping[str
         assert own.missing_letters(text, file) == missing
 
 
+def test_a_letter_is_looked_for_in_each_font(fonts: Mapping[str, Path]) -> None:
+    assert own.missing_letters("ماء 日", fonts["Regular"]) != ("日",)
+    assert own.missing_letters("ماء 日", *own.letter_fonts(fonts)) == ("日",)
+
+
+# Letters of Standard Arabic with vowel marks and its own punctuation (Unicode chart U+0600).
+ARABIC = "ءآأؤإئابةتثجحخدذرزسشصضطظعغفقكلمنهوىي،؛؟ًٌٍَُِّْ"
+
+
+def test_standard_arabic_can_be_printed(fonts: Mapping[str, Path]) -> None:
+    for weight in own.WEIGHTS:
+        assert own.missing_letters(ARABIC, fonts[f"Arabic {weight}"]) == ()
+
+
+def test_marks_of_direction_need_no_letter(fonts: Mapping[str, Path]) -> None:
+    assert own.missing_letters("\u2066a\u2067b\u2068c\u2069", fonts["Regular"]) == ()
+
+
 def test_missing_letters_are_sorted(fonts: Mapping[str, Path]) -> None:
     assert own.missing_letters("本日", fonts["Regular"]) == ("日", "本")
 

@@ -9,6 +9,7 @@ import pytest
 from builders import ROOT
 
 from plainleaf.errors import RenderError
+from plainleaf.fonts import letter_fonts
 from plainleaf.typeset import Sheet, _fetcher, lay
 
 TEMPLATES = ROOT / "templates"
@@ -73,13 +74,13 @@ def test_what_the_renderer_complains_of_is_an_error(
         lay(Sheet(page(body, style), TEMPLATES)).pdf()
 
 
-def test_a_letter_that_the_font_lacks_is_named_before_it_prints(fonts: Mapping[str, Path]) -> None:
+def test_a_letter_that_the_fonts_lack_is_named_before_it_prints(fonts: Mapping[str, Path]) -> None:
     with pytest.raises(
         RenderError, match=r"cannot print: 日 \(U\+65E5\)\. Write these words in Latin"
     ):
-        lay(Sheet(page("<p>日</p>"), TEMPLATES, fonts["Regular"]))
+        lay(Sheet(page("<p>日</p>"), TEMPLATES, letter_fonts(fonts)))
 
 
 def test_the_same_page_gives_the_same_bytes(fonts: Mapping[str, Path]) -> None:
-    sheet = Sheet(page("<p>One</p>"), TEMPLATES, fonts["Regular"])
+    sheet = Sheet(page("<p>One</p>"), TEMPLATES, letter_fonts(fonts))
     assert lay(sheet).pdf().data == lay(sheet).pdf().data

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from plainleaf.case import Case
 from plainleaf.facts.record import Typed
-from plainleaf.fonts import use_own_fonts
+from plainleaf.fonts import letter_fonts, use_own_fonts
 from plainleaf.press import Pressed, Presses
 from plainleaf.render import PageFurniture, Printer
 from plainleaf.typeset import Laid, Pdf, Sheet
@@ -53,16 +53,15 @@ class Desk:
     """Templates, fonts and presses of one packet."""
 
     def __init__(self, case: Case, presses: Presses | None) -> None:
-        fonts = use_own_fonts(case.settings.cache)
-        self._font = fonts["Regular"]
+        self._fonts = letter_fonts(use_own_fonts(case.settings.cache))
         self._presses = presses or Presses()
-        self.printer = Printer(case.settings.templates, case.policy.word("paper"), self._font)
+        self.printer = Printer(case.settings.templates, case.policy.word("paper"), self._fonts)
 
     def lay_handout(self, html: str) -> Laid | Pressed:
         """A handout on the first press."""
-        return self._presses.lay_handout(Sheet(html, self.printer.templates, self._font))
+        return self._presses.lay_handout(Sheet(html, self.printer.templates, self._fonts))
 
     def lay_sheet(self, html: str) -> Laid | Pressed:
         """The nurse's sheet on the second press."""
-        sheet = Sheet(html, self.printer.templates, self._font, forms=True)
+        sheet = Sheet(html, self.printer.templates, self._fonts, forms=True)
         return self._presses.lay_sheet(sheet)
