@@ -145,6 +145,8 @@ def _setting_changes(record: Record, now: Present) -> Iterator[str]:
             yield f"setting {name} {what}; the findings are to be judged again"
         if name in influence.TOTALS:
             yield f"setting {name} {what}; totals are to be summed again: {_totals(record)}"
+        if name in influence.REMINDERS:
+            yield f"setting {name} {what}; the reminders for the phone are to be made again"
 
 
 def _totals(record: Record) -> str:

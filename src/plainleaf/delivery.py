@@ -11,12 +11,15 @@ from pathlib import Path
 from plainleaf.errors import DeliveryError
 
 # Every name that a packet may have; a folder with only these is replaced whole.
-_OURS = ("handout.pdf", "handout.html", "teach-back.pdf", "card.pdf", "packet.json")
+_OURS = (
+    "handout.pdf", "handout.html", "teach-back.pdf", "card.pdf", "reminders.ics", "packet.json",
+)  # fmt: skip
+# One a language: handout.es.pdf, reminders.es.ics.
+_BY_LANGUAGE = {"handout": (".pdf", ".html"), "card": (".pdf",), "reminders": (".ics",)}
 
 
 def _is_ours(name: str) -> bool:
-    kinds = {"handout": (".pdf", ".html"), "card": (".pdf",)}
-    return name in _OURS or name.endswith(kinds.get(name.partition(".")[0], ()))
+    return name in _OURS or name.endswith(_BY_LANGUAGE.get(name.partition(".")[0], ()))
 
 
 def _write(folder: Path, files: Mapping[str, bytes]) -> None:

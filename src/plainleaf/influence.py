@@ -104,6 +104,8 @@ FINDINGS = (
     "adult_fluid_low", "adult_fluid_high", "child_water_most", "feeds_apart", "hang_closed",
     "hang_blended", "small_dose", "staff_language", "tube_back_at_home", *_STAGE,
 )  # fmt: skip
+# Settings that only the reminders for the phone follow.
+REMINDERS = ("time_zone", "plan_review_after")
 # Patient-file keys behind slots, and behind facts that do not name theirs.
 _KEYS: dict[str, tuple[str, ...]] = {
     "pump_pattern": ("feeding",),

@@ -24,6 +24,7 @@ from plainleaf.papers import (
     lay_card,
     lay_handout,
     lay_teach_back,
+    reminders_file,
 )
 from plainleaf.press import Presses
 from plainleaf.traced import add_digests, traced_data
@@ -81,6 +82,9 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     for tag, made in handouts.items():
         papers.append(lay_card(case, desk, made, f"card{tag}.pdf", version))
     files = {f"handout{tag}.html": made.html.encode() for tag, made in handouts.items()}
+    files |= {
+        f"reminders{tag}.ics": reminders_file(case, made.wording) for tag, made in handouts.items()
+    }
     files |= _printed(papers)
     files["packet.json"] = _record(case, main, digests, version, files)
     return files

@@ -8,9 +8,10 @@ show (rows of `teaching/sources/facts.yaml` named beside each); a value outside 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from difflib import get_close_matches
 from hashlib import sha256
 from pathlib import Path
 
@@ -18,6 +19,7 @@ from plainleaf.errors import Fault, PolicyError, UnitError
 from plainleaf.quantities import Quantity, read_quantity
 from plainleaf.reading import Node, Reader, Unreadable, parse, read_clock, read_date, read_text
 from plainleaf.settings import SETTINGS, Setting
+from plainleaf.zones import zone_names
 
 
 @dataclass(frozen=True)
@@ -151,8 +153,8 @@ def _value(node: Node, setting: Setting) -> Value:
         if text not in ("true", "false"):
             raise UnitError(f"'{text}'.", "Write true or false.")
         return text == "true"
-    if setting.kind == "clock":
-        return read_clock(text).strftime("%H:%M")
+    if setting.kind in _WORDS_OF_KIND:
+        return _WORDS_OF_KIND[setting.kind](text)
     if setting.kind == "count":
         return _count(text, setting)
     if setting.kind == "angles":
@@ -168,6 +170,23 @@ def _count(text: str, setting: Setting) -> int:
     ):
         raise UnitError(f"'{text}'.", f"Write a number from {setting.low} to {setting.high}.")
     return int(text)
+
+
+def _zone(text: str) -> str:
+    if text not in zone_names():
+        close = get_close_matches(text, zone_names(), n=1)
+        hint = f"Did you mean '{close[0]}'? " if close else ""
+        raise UnitError(
+            f"'{text}' is not a place of the time zone list.",
+            f"{hint}Write Area/City, as in America/New_York.",
+        )
+    return text
+
+
+_WORDS_OF_KIND: dict[str, Callable[[str], str]] = {
+    "clock": lambda text: read_clock(text).strftime("%H:%M"),
+    "zone": _zone,
+}
 
 
 def _angles(text: str, setting: Setting) -> str:

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 class Setting:
     """What a setting may hold.
 
-    `kind` is a quantity kind, `range KIND`, `angles`, `count`, `yes-no`, `clock` or `words`.
+    `kind` is a quantity kind, `range KIND`, `angles`, `count`, `yes-no`, `clock`, `zone` or
+    `words`.
     `low` and `high` bound it, written with unit. `whole_days` refuses a part of a day.
     """
 
@@ -38,6 +39,7 @@ SETTINGS: dict[str, Setting] = {
     "region": Setting("words", words=("US",)),
     "staff_language": Setting("words", words=("en",)),
     "day_starts": Setting("clock"),
+    "time_zone": Setting("zone"),
     # age of the opening (redflag72, tract-safe-rule, tract-mature-peg)
     "red_flag_time": _span("48 h", "120 h"),
     "healed_after_adult": _days("7 d", "84 d"),
@@ -61,7 +63,7 @@ SETTINGS: dict[str, Setting] = {
     # balloon and change (bal-check, bal-check-start, bal-change, bump-change, gj-life)
     "balloon_check_at_home": Setting("yes-no"),
     "balloon_check_after": _span("14 d", "90 d"),
-    "balloon_check_every": _span("1 d", "30 d"),
+    "balloon_check_every": _days("1 d", "30 d"),
     "balloon_recheck": _span("5 min", "60 min"),
     "balloon_change": Setting("range time span", "60 d", "200 d"),
     "bumper_change": Setting("range time span", "150 d", "800 d"),
@@ -102,6 +104,7 @@ SETTINGS: dict[str, Setting] = {
     "tangle_below_age": _days("365 d", "2922 d"),
     "small_dose": Setting("volume", "1 mL", "5 mL"),
     "follow_up_within": _span("24 h", "7 d"),
+    "plan_review_after": _days("14 d", "400 d"),
     "supplies_reserve": _days("0 d", "14 d"),
     # fluid checks for the team, never an order (ad-nice, ad-restrict, ped-hs, h-na98)
     "adult_fluid_low": Setting("volume", "20 mL", "30 mL"),

@@ -227,6 +227,13 @@ def test_a_setting_that_decides_a_rule_says_which_facts(records: Path, tmp_path:
     assert "the findings are to be judged again" in shown
 
 
+def test_a_setting_of_the_phones_calendar_says_so(records: Path, tmp_path: Path) -> None:
+    file = _policy_file(tmp_path, "time_zone", "America/Denver")
+    shown = block_of(affected(records, Settings.default(policy=file)), "g-button-child")
+    assert "was America/New_York, now America/Denver" in shown
+    assert "the reminders for the phone are to be made again" in shown
+
+
 def test_a_record_that_cannot_be_read_is_named(records: Path) -> None:
     (records / "broken.json").write_text("{", encoding="utf-8")
     (records / "old.json").write_text('{"version": "1"}', encoding="utf-8")

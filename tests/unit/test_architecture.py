@@ -18,7 +18,7 @@ SRC = ROOT / "src" / "plainleaf"
 # Groups from left to right: a file or package may import from groups to its left only.
 ORDER: tuple[tuple[str, ...], ...] = (
     ("errors", "terms", "settings", "finish", "draw", "loop"),
-    ("vocabulary", "reading", "quantities"),
+    ("vocabulary", "reading", "quantities", "zones"),
     ("conditions", "influence"),
     ("patient", "policy", "content", "locales"),
     ("facts", "fonts", "translate"),
@@ -27,7 +27,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("word",),
     ("typeset",),
     ("render", "press"),
-    ("check", "sheet", "report", "lint", "delivery", "starter", "words"),
+    ("check", "sheet", "report", "reminders", "lint", "delivery", "starter", "words"),
     ("prove", "case"),
     ("digests",),
     ("papers",),
@@ -142,7 +142,17 @@ def test_no_cycle_is_broken_by_an_import_inside_a_function(path: Path) -> None:
 
 def test_stages_read_neither_the_clock_nor_the_environment() -> None:
     """The same file gives the same packet, whatever day it is built."""
-    for top in ("facts", "judge", "select", "fill", "word", "render", "sheet", "report"):
+    for top in (
+        "facts",
+        "judge",
+        "select",
+        "fill",
+        "word",
+        "render",
+        "sheet",
+        "report",
+        "reminders",
+    ):
         paths = [path for name, path in NAMES.items() if name.split(".")[0] == top]
         assert paths
         for path in paths:

@@ -112,6 +112,7 @@ def test_the_bounds_themselves_are_allowed(name: str, tmp_path: Path) -> None:
         ("dressing_place", "under", "under"),
         ("balloon_check_at_home", "false", False),
         ("day_starts", '"06:30"', "06:30"),
+        ("time_zone", "Pacific/Auckland", "Pacific/Auckland"),
     ],
 )
 def test_other_ways_to_write_a_value(name: str, value: str, is_: object, tmp_path: Path) -> None:

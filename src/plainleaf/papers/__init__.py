@@ -4,6 +4,7 @@ A paper takes the case and its words, is laid out on the desk, and knows what mu
 finished PDF. What papers share stands in `desk`.
 """
 
+from plainleaf.papers.calendar_file import reminders_file
 from plainleaf.papers.card import lay_card
 from plainleaf.papers.desk import Desk, Paper
 from plainleaf.papers.handout import Handout, cautions_of, lay_handout
@@ -17,4 +18,5 @@ __all__ = [
     "lay_card",
     "lay_handout",
     "lay_teach_back",
+    "reminders_file",
 ]
