@@ -146,6 +146,25 @@ def _print_at_full_size(tree: _Tree) -> None:
     preferences["DisplayDocTitle"] = "true"
 
 
+def _fields_upright(tree: _Tree) -> None:
+    """A field's rectangle runs from its lower left to its upper right corner.
+
+    The renderer writes the upper corner first, and some programs that fill forms then see a field
+    of negative height.
+    """
+    for o in tree.pdf.objects:
+        if isinstance(o, dict) and o.get("Subtype") == "/Widget":
+            left, top, right, bottom = o["Rect"]
+            o["Rect"] = pydyf.Array((left, min(top, bottom), right, max(top, bottom)))
+
+
+def _lock_what_is_given(tree: _Tree) -> None:
+    """A text field that the sheet itself filled in is read-only."""
+    for o in tree.pdf.objects:
+        if isinstance(o, dict) and o.get("FT") == "/Tx" and o["V"].string:
+            o["Ff"] = o.get("Ff", 0) | 1
+
+
 def finish(document: object, pdf: Any) -> None:
     """All repairs, in place."""
     tree = _Tree(pdf)
@@ -155,3 +174,5 @@ def finish(document: object, pdf: Any) -> None:
     _list_bodies(tree)
     _drop_empty(tree)
     _print_at_full_size(tree)
+    _fields_upright(tree)
+    _lock_what_is_given(tree)

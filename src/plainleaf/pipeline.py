@@ -16,6 +16,7 @@ from plainleaf.digests import digests_of, packet_version
 from plainleaf.errors import CheckError, ContentError, Fault
 from plainleaf.fill import fill
 from plainleaf.locales import SOURCE, best_language, languages, load_catalog
+from plainleaf.outline import Outline, outline_data
 from plainleaf.papers import (
     Desk,
     Handout,
@@ -24,6 +25,7 @@ from plainleaf.papers import (
     lay_card,
     lay_handout,
     lay_teach_back,
+    outline_for,
     reminders_file,
 )
 from plainleaf.press import Presses
@@ -78,7 +80,8 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     }
     staff = main.words if case.language == SOURCE else word(filled, case.wording)
     papers = [made.paper(f"handout{tag}.pdf") for tag, made in handouts.items()]
-    papers.append(lay_teach_back(case, desk, staff, main, version))
+    asked = outline_for(case, staff, tuple(handouts.values()), version)
+    papers.append(lay_teach_back(case, desk, staff, main, asked))
     for tag, made in handouts.items():
         papers.append(lay_card(case, desk, made, f"card{tag}.pdf", version))
     files = {f"handout{tag}.html": made.html.encode() for tag, made in handouts.items()}
@@ -86,7 +89,7 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
         f"reminders{tag}.ics": reminders_file(case, made.wording) for tag, made in handouts.items()
     }
     files |= _printed(papers)
-    files["packet.json"] = _record(case, main, digests, version, files)
+    files["packet.json"] = _record(case, main, digests, asked, files)
     return files
 
 
@@ -129,7 +132,7 @@ def _record(
     case: Case,
     main: Handout,
     digests: Mapping[str, str],
-    version: str,
+    asked: Outline,
     files: Mapping[str, bytes],
 ) -> bytes:
     data: dict[str, Any] = report.review_data(case.facts, case.findings, case.wording)
@@ -138,7 +141,7 @@ def _record(
     decisions = report.decisions_data(case.selection)
     add_digests(statements, decisions, case.library, child=child)
     data |= {
-        "version": version,
+        "version": asked.version,
         "language": case.language,
         "made": case.patient.prepared_on.isoformat(timespec="minutes"),
         "prepared_by": case.patient.prepared_by,
@@ -146,6 +149,7 @@ def _record(
         "files": {name: sha256(content).hexdigest() for name, content in sorted(files.items())},
         "statements": statements,
         "decisions": decisions,
+        "teach_back": outline_data(asked),
         **traced_data(case.library, case.policy, case.selection, child=child),
     }
     return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()

@@ -106,6 +106,9 @@ SETTINGS: dict[str, Setting] = {
     "follow_up_within": _span("24 h", "7 d"),
     "plan_review_after": _days("14 d", "400 d"),
     "supplies_reserve": _days("0 d", "14 d"),
+    # teach-back and the call after it (TB-10 of the print reference: policy; call-23)
+    "tries_before_plan": Setting("count", "2", "4"),
+    "follow_up_call_from": _span("24 h", "72 h"),
     # fluid checks for the team, never an order (ad-nice, ad-restrict, ped-hs, h-na98)
     "adult_fluid_low": Setting("volume", "20 mL", "30 mL"),
     "adult_fluid_high": Setting("volume", "30 mL", "45 mL"),

@@ -10,6 +10,8 @@ from packets import Packet
 from pdf_reading import body, document, fields, squeezed
 from test_packet_print import furniture, words_of
 
+from plainleaf.form import TICK, VERSION, field_name, fields_of
+from plainleaf.outline import read_outline
 from plainleaf.word import WordedPacket
 
 
@@ -78,16 +80,50 @@ def test_every_field_has_a_name_and_says_what_it_is_for(packet: Packet) -> None:
 def test_every_field_says_whom_it_is_about(packet: Packet) -> None:
     names = [learner.name for learner in packet.case.patient.learners]
     for field in fields(packet.sheet):
-        learner = re.match(r"learner\.([0-9])\.|.*\.(?:tb|sb)\..*\.([0-9])\.", field["/T"])
+        learner = re.match(r"learner/([0-9])/|.*/(?:tb|sb)/[^0-9]*/([0-9])/", field["/T"])
         if learner is not None:
             assert names[int(learner[1] or learner[2])] in field["/TU"]
 
 
 def test_no_field_is_filled_in(packet: Packet) -> None:
     for field in fields(packet.sheet):
+        if field["/T"] == VERSION:
+            continue
         assert field.get("/V", "") in ("", "/Off")
         assert field.get("/AS", "/Off") == "/Off"
         assert "/DV" not in field
+
+
+def test_the_version_is_a_field_that_nobody_can_change(packet: Packet) -> None:
+    (field,) = (field for field in fields(packet.sheet) if field["/T"] == VERSION)
+    assert field["/V"] == packet.record["version"]
+    assert field["/Ff"] & 1
+
+
+def test_the_fields_are_those_that_the_record_asks_for(packet: Packet) -> None:
+    asked = fields_of(read_outline(packet.record, "packet.json"))
+    form = {field["/T"]: field for field in fields(packet.sheet) if field["/T"] != VERSION}
+    assert set(form) == set(asked)
+    for name, field in form.items():
+        assert field["/FT"] == ("/Btn" if asked[name].kind == TICK else "/Tx")
+        assert "." not in name  # a period parts a name (ISO 32000-1, 12.7.3.2)
+        left, bottom, right, top = (float(number) for number in field["/Rect"])
+        assert left < right and bottom < top
+
+
+def test_codes_and_plan_letters_take_one_sign(packet: Packet) -> None:
+    short = [f for f in fields(packet.sheet) if f["/T"].endswith(("/code", "/plan/letter"))]
+    assert short
+    assert all(field["/MaxLen"] == 1 for field in short)
+
+
+def test_whoever_gives_care_is_asked_to_show_every_skill(packet: Packet) -> None:
+    outline = read_outline(packet.record, "packet.json")
+    names = {field["/T"] for field in fields(packet.sheet)}
+    for item in outline.items:
+        for number, learner in enumerate(outline.learners):
+            shown = field_name(item.id, number, "try-1", "code") in names
+            assert shown is (learner.hands_on or item.kind == "tell")
 
 
 def test_every_field_stands_on_a_page_and_in_the_tag_tree(packet: Packet) -> None:

@@ -8,6 +8,7 @@ from plainleaf.papers.calendar_file import reminders_file
 from plainleaf.papers.card import lay_card
 from plainleaf.papers.desk import Desk, Paper
 from plainleaf.papers.handout import Handout, cautions_of, lay_handout
+from plainleaf.papers.outlined import outline_for
 from plainleaf.papers.teach_back import lay_teach_back
 
 __all__ = [
@@ -18,5 +19,6 @@ __all__ = [
     "lay_card",
     "lay_handout",
     "lay_teach_back",
+    "outline_for",
     "reminders_file",
 ]

@@ -8,6 +8,9 @@ from plainleaf import sheet
 from plainleaf.case import Case
 from plainleaf.check import check_sheet
 from plainleaf.facts.record import Typed
+from plainleaf.form import field_name
+from plainleaf.loop import PLANS
+from plainleaf.outline import Outline
 from plainleaf.papers.desk import Desk, Paper, furniture
 from plainleaf.papers.handout import Handout
 from plainleaf.render import PageFurniture, Printer
@@ -38,18 +41,19 @@ def statement_text(statement: WordedStatement) -> str:
 
 
 def lay_teach_back(
-    case: Case, desk: Desk, packet: WordedPacket, handout: Handout, version: str
+    case: Case, desk: Desk, packet: WordedPacket, handout: Handout, outline: Outline
 ) -> Paper:
     """The sheet in the staff's language, laid out.
 
     Args:
         packet: The handout's words in the staff's language.
         handout: The patient's handout: its page numbers and its title.
+        outline: What the sheet asks of whom.
     Raises:
         RenderError: The pages cannot be made.
     """
-    around = furniture(case, case.wording, case.wording.phrase("sheet-title"), version)
-    html = _html(case, desk.printer, packet, handout, around, version)
+    around = furniture(case, case.wording, case.wording.phrase("sheet-title"), outline.version)
+    html = _html(case, desk.printer, packet, handout, around, outline)
     return Paper(FILE, desk.lay_sheet(html), lambda pdf: check_sheet(pdf, around))
 
 
@@ -59,7 +63,7 @@ def _html(
     packet: WordedPacket,
     handout: Handout,
     around: PageFurniture,
-    version: str,
+    outline: Outline,
 ) -> str:
     wording = case.wording
     statements = packet.statements()
@@ -80,7 +84,16 @@ def _html(
         interpreter=sheet.interpreter_lines(
             case.patient, case.policy, case.facts, case.language, wording
         ),
-        loop_lines=[wording.phrase("sheet-loop-1"), wording.phrase("sheet-loop-2")],
+        loop_lines=[
+            wording.phrase("sheet-loop-1"),
+            wording.phrase("sheet-plan-when", tries=Typed("count", outline.tries)),
+            wording.phrase("sheet-steps-use"),
+            wording.phrase("sheet-write"),
+        ],
+        outline=outline,
+        items={item.id: item for item in outline.items},
+        field=field_name,
+        plans=tuple(PLANS),
         pages=_pages(packet, handout.laid.anchors),
         says=lambda identity: statement_text(statements[identity]),
         sign_lines=[
@@ -89,7 +102,7 @@ def _html(
                 title=handout.furniture.title,
                 pages=str(handout.laid.pages),
                 language=case.language,
-                version=version,
+                version=outline.version,
             ),
             wording.phrase("sign-not-consent"),
         ],

@@ -1,0 +1,69 @@
+"""The outline of this packet's teach-back sheet, from the case and its worded papers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from plainleaf import sheet
+from plainleaf.case import Case
+from plainleaf.locales import SOURCE, best_language
+from plainleaf.outline import Learner, Outline, Signer, Speech, danger_of, items_of, speech_of
+from plainleaf.papers.desk import furniture
+from plainleaf.papers.handout import Handout
+from plainleaf.word import WordedPacket
+
+
+def outline_for(
+    case: Case, staff: WordedPacket, handouts: Sequence[Handout], version: str
+) -> Outline:
+    """What the sheet asks, of whom, and in which words.
+
+    Args:
+        staff: The handout's words in the staff's language.
+        handouts: Every handout of the packet, the patient's own first.
+    """
+    return Outline(
+        version,
+        SOURCE,
+        case.policy.count("tries_before_plan"),
+        case.facts.answers["interpreter_needed"] == "true",
+        tuple(_learners(case, [made.words.language for made in handouts])),
+        items_of(staff),
+        sheet.NEEDS,
+        tuple(
+            Signer(row.key, row.who.plain)
+            for row in sheet.signature_rows(case.patient, case.facts, case.wording)
+        ),
+        danger_of(staff),
+        {speech.language: speech for speech in _speeches(case, staff, handouts, version)},
+    )
+
+
+def _learners(case: Case, have: Sequence[str]) -> list[Learner]:
+    """A learner without a handout in the own language gets the patient's."""
+    found = []
+    for learner in case.patient.learners:
+        wanted = best_language(learner.language, have)
+        reads = wanted if wanted in have else case.language
+        found.append(
+            Learner(
+                learner.name,
+                learner.relation,
+                learner.language,
+                reads,
+                learner.hands_on,
+                learner.phone,
+            )
+        )
+    return found
+
+
+def _speeches(
+    case: Case, staff: WordedPacket, handouts: Sequence[Handout], version: str
+) -> list[Speech]:
+    around = furniture(case, case.wording, case.wording.phrase("sheet-title"), version)
+    found = [speech_of(staff, around.marks, around.identity, around.version)]
+    for made in handouts:
+        one = made.furniture
+        found.append(speech_of(made.words, one.marks, one.identity, one.version))
+    return found

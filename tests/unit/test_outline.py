@@ -1,0 +1,111 @@
+"""What a teach-back sheet asks, written into the record and read from it."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+from builders import library, patient_with, policy
+from packets import case_from, settled_text, worded
+
+from plainleaf.errors import RecordError
+from plainleaf.form import TICK, fields_of
+from plainleaf.outline import (
+    SHOW,
+    TELL,
+    Learner,
+    Outline,
+    danger_of,
+    items_of,
+    outline_data,
+    read_outline,
+    speech_of,
+)
+
+GJ = "gj-pump-overnight"
+
+
+def outline() -> Outline:
+    packet = worded(case_from(settled_text(base=GJ)))
+    learners = tuple(
+        Learner(one.name, one.relation, one.language, "en", one.hands_on, one.phone)
+        for one in patient_with(base=GJ).learners
+    )
+    speech = speech_of(packet, "DRAFT", "Name, record 1", "Version v, en")
+    return Outline("v", "en", policy().count("tries_before_plan"), False, learners,
+                   items_of(packet), ("beliefs",), (), danger_of(packet),
+                   {"en": speech})  # fmt: skip
+
+
+def as_record(given: Outline) -> Any:
+    data = {"version": given.version, "statements": [], "teach_back": outline_data(given)}
+    return json.loads(json.dumps(data))
+
+
+def test_what_is_written_is_read_back_the_same() -> None:
+    given = outline()
+    back = read_outline(as_record(given), "packet.json")
+    assert outline_data(back) == outline_data(given)
+    assert back.items == given.items
+    assert back.learners == given.learners
+    speech, same = back.speeches["en"], given.speeches["en"]
+    assert speech.asks == same.asks
+    assert speech.again == same.again
+    for identity, statement in same.statements.items():
+        assert speech.statements[identity].words == statement.words
+        assert speech.statements[identity].block == statement.block
+
+
+def test_every_question_and_skill_of_the_packet_is_an_item() -> None:
+    given = outline()
+    prompts = {prompt.id for module in library().modules for prompt in module.teach_back}
+    skills = {skill.id for module in library().modules for skill in module.show_back}
+    assert {item.id for item in given.items if item.kind == TELL} <= prompts
+    assert {item.id for item in given.items if item.kind == SHOW} <= skills
+    for item in given.items:
+        assert all(point in given.speeches["en"].statements for point in item.points)
+
+
+def test_danger_signs_are_those_of_page_one() -> None:
+    danger = outline().danger
+    assert "getting-help.now.out" in danger["now"]
+    assert set(danger) == {"now", "today"}
+    assert all(ids for ids in danger.values())
+
+
+def test_skills_are_asked_of_those_who_give_care() -> None:
+    given = outline()
+    for item in given.items:
+        taken = [learner.name for _, learner in given.takers(item)]
+        both = ["Marguerite Okafor", "Ifeoma Okafor"]
+        assert taken == (both if item.kind == TELL else ["Ifeoma Okafor"])
+
+
+def test_every_field_has_one_name_and_every_step_a_tick() -> None:
+    given = outline()
+    fields = fields_of(given)
+    skill = next(item for item in given.items if item.kind == SHOW)
+    steps = [name for name in fields if name.startswith(skill.id.replace(".", "/") + "/1/step-")]
+    assert len(steps) == len(skill.points)
+    assert all(fields[name].kind == TICK for name in steps)
+    tries = [name for name in fields if name.endswith("/code")]
+    asked = sum(len(given.takers(item)) for item in given.items)
+    assert len(tries) == asked * policy().count("tries_before_plan")
+
+
+RECORDS: list[tuple[str, Any, str]] = [
+    ("no record", [], "is not the packet.json"),
+    ("another file", {"format": 1}, "is not the packet.json"),
+    ("an older program", {"version": "v", "statements": []}, "an older program"),
+    ("another format", {"version": "v", "statements": [], "teach_back": {"format": 9}}, "older"),
+    ("cut", {"version": "v", "statements": [], "teach_back": {"format": 1}}, "is not whole"),
+]
+
+
+@pytest.mark.parametrize(("record", "part"), [r[1:] for r in RECORDS], ids=[r[0] for r in RECORDS])
+def test_a_record_that_does_not_say_it_is_refused(record: Any, part: str) -> None:
+    with pytest.raises(RecordError, match=part) as caught:
+        read_outline(record, "old/packet.json")
+    assert str(caught.value).startswith("old/packet.json: ")
+    assert "\n" not in str(caught.value)
