@@ -11,16 +11,17 @@ from decimal import Decimal
 from itertools import pairwise
 
 import pytest
-from builders import library
+from builders import ROOT, library
 
 from plainleaf.facts.record import Phrase, Typed
 from plainleaf.fill import FilledText
-from plainleaf.locales import Catalog, Message
+from plainleaf.locales import Catalog, Message, load_catalog
 from plainleaf.policy import Range
 from plainleaf.quantities import Quantity, mL, read_quantity
 from plainleaf.word import NBSP, Run, Wording, number, ounces
 
 WORDS = Wording(library(), Catalog("en", {}))
+LOCALES = ROOT / "teaching" / "locales"
 
 
 @pytest.mark.parametrize(
@@ -199,3 +200,27 @@ def test_words_come_from_the_catalog() -> None:
 def test_months_and_weekdays_agree_with_the_calendar(month: int) -> None:
     day = date(2026, month, 1)
     assert WORDS.value(Typed("date", day)).plain == day.strftime("%A, %B 1, 2026")
+
+
+# Arabic says am and pm as "in the morning" and "in the evening": half past noon is neither.
+@pytest.mark.parametrize(
+    ("at", "short"),
+    [("00:30", "12:30 بعد منتصف الليل"), ("01:30", "1:30 صباحا"), ("11:30", "11:30 صباحا"),
+     ("12:15", "12:15 بعد الظهر"), ("13:15", "1:15 مساء")],
+)  # fmt: skip
+def test_half_past_noon_is_not_the_evening_in_arabic(at: str, short: str) -> None:
+    arabic = Wording(library(), load_catalog(LOCALES, "ar"))
+    assert arabic.value(Typed("clock-short", time.fromisoformat(at))).plain == short
+
+
+# Counted words of Arabic after a preposition, by the CLDR category of the number: two, few, many,
+# other (Unicode CLDR, Language Plural Rules).
+@pytest.mark.parametrize(
+    ("amount", "said"),
+    [("1 h", "ساعة واحدة"), ("2 h", "ساعتين"), ("8 h", "8 ساعات"), ("12 h", "12 ساعة"),
+     ("10 min", "10 دقائق"), ("15 min", "15 دقيقة"), ("100 min", "100 دقيقة"),
+     ("7 d", "7 أيام"), ("28 d", "28 يوما"), ("365 d", "12 شهرا")],
+)  # fmt: skip
+def test_spans_in_arabic_have_their_plural(amount: str, said: str) -> None:
+    arabic = Wording(library(), load_catalog(LOCALES, "ar"))
+    assert arabic.value(Typed("span", span(amount))).plain == said

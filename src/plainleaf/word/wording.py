@@ -181,7 +181,10 @@ class Wording:
         if (at.hour, at.minute) in ((0, 0), (12, 0)):
             return self.say("clock-midnight" if at.hour == 0 else "clock-noon")
         half = "am" if at.hour < 12 else "pm"
-        return self.say(f"clock-{half}", clock=_twelve(at)).replace(" ", NBSP)
+        # 12:30 has its own phrase: in some languages the words for am and pm, "in the morning" and
+        # "in the evening", would put half past noon into the night.
+        name = {0: "after-midnight", 12: "after-noon"}.get(at.hour, half)
+        return self.say(f"clock-{name}", clock=_twelve(at)).replace(" ", NBSP)
 
     def moment(self, at: datetime) -> str:
         """Wednesday, March 4, 2026, at 10:30 am."""
