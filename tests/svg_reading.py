@@ -72,19 +72,22 @@ class Picture:
 
     def _box(self, element: ElementTree.Element) -> Box:
         a = element.attrib
-        width = text_width(element.text or "", bold="font-weight" in a, room=1.0)
+        size = float(a["font-size"])
+        # Marks that only set the direction are never drawn.
+        words = re.sub("[\u2066\u2069]", "", element.text or "")
+        width = text_width(words, bold="font-weight" in a, size=size, room=1.0)
         anchor = a.get("text-anchor", "start")
         if a.get("direction") == "rtl":
             anchor = {"start": "end", "end": "start"}.get(anchor, anchor)
         left = float(a["x"]) - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
         y = float(a["y"])
         return Box(
-            element.text or "",
+            words,
             a.get("data-part", "").removeprefix("label-"),
             left,
-            y - 14,
+            y - size * 7 / 9,
             left + width,
-            y + 4,
+            y + size * 2 / 9,
         )
 
     @property

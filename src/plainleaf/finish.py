@@ -125,6 +125,21 @@ def _list_bodies(tree: _Tree) -> None:
         element["K"].append(body.reference)
 
 
+def _labels_to_figures(tree: _Tree) -> None:
+    """Labels that stand over a drawing belong to its figure, whose text is read in their place."""
+    for figure in tree.elements:
+        if figure["S"] != "/Figure" or figure.get("free") == "f":
+            continue
+        parent = tree.get(figure["P"])
+        if parent["S"] != "/Div" or not parent["K"] or parent["K"][0] != figure.reference:
+            continue
+        labels = parent["K"][1:]
+        for label in labels:
+            tree.get(label)["P"] = figure.reference
+            figure["K"].append(label)
+        parent["K"] = pydyf.Array([figure.reference])
+
+
 def _drop_empty(tree: _Tree) -> None:
     """Elements that hold nothing are taken out of the tree."""
     for element in tree.elements:
@@ -172,6 +187,7 @@ def finish(document: object, pdf: Any) -> None:
     _print_links(tree)
     _furniture_to_artifacts(tree)
     _list_bodies(tree)
+    _labels_to_figures(tree)
     _drop_empty(tree)
     _print_at_full_size(tree)
     _fields_upright(tree)

@@ -17,11 +17,15 @@ from typing import Protocol
 import jinja2
 from markupsafe import Markup
 
-from plainleaf.draw import draw
+from plainleaf.draw import draw, keyed_roles, with_bdi
 from plainleaf.errors import RenderError
 from plainleaf.typeset import Pdf, Sheet, lay
 from plainleaf.word import WordedPicture, WordedSection, WordedStatement, Wording
 
+# Large print: at least 18 points (ACB, UKAAF; print reference LP-01).
+LARGE_PRINT = 18.0
+# Print size of labels in a picture that a phone shows about half as wide as paper does.
+PHONE_SIZE = 26.0
 # Kind of statement → the badge it carries (phrase `badge-…` and shape).
 _BADGES = {
     "call_now": "now", "call_today": "today", "tell_visit": "visit", "warn": "never",
@@ -62,11 +66,40 @@ def has_log(section: WordedSection) -> bool:
     return any(st.block is not None and st.block.look == "log" for st in section.statements)
 
 
-def drawn(picture: WordedPicture, direction: str, on_paper: bool) -> Markup:
-    """A picture as inline SVG, for paper or for the phone."""
+def _legend(picture: WordedPicture, roles: tuple[str, ...], values: set[str]) -> str:
+    """The words of labels that are numbers on the drawing, in order."""
+    labels = dict(picture.labels)
+    items = (
+        "".join(f'<span class="line">{with_bdi(str(line), values)}</span>' for line in labels[role])
+        for role in roles
+    )
+    return '<ol class="keys">' + "".join(f"<li>{item}</li>" for item in items) + "</ol>"
+
+
+def drawn(picture: WordedPicture, direction: str, size: float, *, on_paper: bool) -> Markup:
+    """A picture with its labels, for paper or for the phone.
+
+    On paper the labels are text over the drawing: the renderer would set the text of an SVG letter
+    by letter, which breaks joined scripts and the text layer.
+
+    Args:
+        size: Print size of the labels in points.
+    """
     labels = {role: [str(line) for line in lines] for role, lines in picture.labels}
-    return Markup(draw(picture.name, picture.shown, labels, picture.alt.plain, direction,
-                       fixed=on_paper))  # fmt: skip
+    values = {
+        run.text for _, lines in picture.labels for line in lines for run in line.runs if run.kind
+    }
+    canvas = draw(picture.name, picture.shown, labels, direction, size)
+    keys = keyed_roles(picture.name, tuple(labels), size)
+    legend = _legend(picture, keys, values) if keys else ""
+    if not on_paper:
+        return Markup(canvas.svg(picture.alt.plain) + legend)
+    room = f"width:{canvas.width:g}pt;height:{canvas.height:.2f}pt;font-size:{max(size, 18):g}pt"
+    return Markup(
+        f'<div class="drawn" style="{room}">{canvas.svg(picture.alt.plain, with_labels=False)}'
+        + "".join(label.html(values) for label in canvas.labels)
+        + f"</div>{legend}"
+    )
 
 
 def dial(phone: str) -> str:
@@ -94,12 +127,13 @@ class InLanguage(Protocol):
 class Printer:
     """Renders with one template folder; keeps what is costly to make between documents.
 
-    `fonts`: as in `typeset.Sheet`.
+    `fonts`: as in `typeset.Sheet`. `size`: the family's print size in points.
     """
 
     templates: Path
     paper: str
     fonts: tuple[Path, ...] = ()
+    size: float = LARGE_PRINT
 
     def __post_init__(self) -> None:
         self.environment = jinja2.Environment(
@@ -112,8 +146,15 @@ class Printer:
         )
         self.environment.tests["with_log"] = has_log
         self.environment.filters.update(
-            groups=lambda s: list(groups(s)), dial=dial, drawn=drawn, badge=_BADGES.__getitem__
+            groups=lambda s: list(groups(s)),
+            dial=dial,
+            picture=self._picture,
+            badge=_BADGES.__getitem__,
         )
+
+    def _picture(self, picture: WordedPicture, direction: str, on_paper: bool) -> Markup:
+        size = self.size if on_paper else PHONE_SIZE
+        return drawn(picture, direction, size, on_paper=on_paper)
 
     def css(self, name: str, wording: Wording, furniture: PageFurniture) -> str:
         """A style sheet with the paper size, the words of the page counter, room for the foot."""

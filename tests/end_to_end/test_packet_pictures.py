@@ -33,12 +33,29 @@ def test_every_caption_hangs_beside_its_figure(packet: Packet) -> None:
 
 def test_the_phone_page_holds_the_same_pictures(packet: Packet) -> None:
     html = packet.files["handout.html"].decode()
-    figures = re.findall(r'<figure class="picture" id="([^"]+)">(<svg.*?</svg>)<figcaption>', html)
+    figures = re.findall(
+        r'<figure class="picture" id="([^"]+)">(<svg.*?</svg>)(?:<ol class="keys">.*?</ol>)?'
+        "<figcaption>",
+        html,
+    )
     assert [name for name, _ in figures] == [s.id for s in pictures(packet)]
     for _, svg in figures:
         assert Picture(svg).boxes
         assert ' role="img"' in svg and svg.index("<title>") == svg.index(">") + 1
     assert not re.search(r'<svg[^>]* id="', html)
+
+
+def test_labels_are_words_under_the_picture_of_a_phone(packet: Packet) -> None:
+    """A drawing shrinks with the screen; words under it follow the reader's own text size."""
+    html = packet.files["handout.html"].decode()
+    for statement in pictures(packet):
+        assert statement.picture is not None
+        figure = html.partition(f'<figure class="picture" id="{statement.id}">')[2]
+        svg, _, rest = figure.partition("</svg>")
+        for _, lines in statement.picture.labels:
+            for line in lines:
+                printed = re.sub("<[^>]+>", "", rest.partition("</figure>")[0] + svg)
+                assert squeezed(str(line)) in squeezed(printed)
 
 
 def test_steps_count_on_after_a_picture(packet: Packet) -> None:

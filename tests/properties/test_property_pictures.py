@@ -27,7 +27,7 @@ def pictures(made: Made) -> Iterator[tuple[WordedStatement, Picture]]:
         if statement.picture is not None:
             p = statement.picture
             labels = {role: [str(line) for line in lines] for role, lines in p.labels}
-            yield statement, Picture(draw(p.name, p.shown, labels, p.alt.plain))
+            yield statement, Picture(draw(p.name, p.shown, labels).svg(p.alt.plain))
 
 
 @few(60)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Mapping
 from decimal import Decimal
 from itertools import product
 from typing import Any
@@ -11,9 +12,9 @@ from typing import Any
 import pytest
 from svg_reading import Picture, center, distance, inside, points
 
-from plainleaf.draw import PICTURES, draw
+from plainleaf.draw import PICTURES, draw, keyed_roles
 from plainleaf.draw.body import BOWEL_WIDTH
-from plainleaf.draw.canvas import HEAVY, PRINT, THIN
+from plainleaf.draw.canvas import HEAVY, THIN
 from plainleaf.draw.facts import (
     Angle,
     Day,
@@ -93,13 +94,29 @@ CASES: list[tuple[str, PictureFacts]] = [
 IDS = [f"{name}-{number}" for number, (name, _) in enumerate(CASES)]
 
 
+def labels_of(
+    name: str, shown: PictureFacts, labels: Mapping[str, list[str]] = LABELS
+) -> dict[str, list[str]]:
+    """The labels that a picture may need; a day names what it holds."""
+    if not isinstance(shown, Day):
+        return dict(labels)
+    present = {
+        "feeds": shown.feeds or shown.runs, "water": shown.water, "medicines": shown.medicines
+    }  # fmt: skip
+    return {k: v for k, v in labels.items() if present.get(k, True)}
+
+
+def used(name: str, shown: PictureFacts) -> dict[str, list[str]]:
+    """The labels that a picture sets."""
+    labels = labels_of(name, shown)
+    asked = {label.part for label in draw(name, shown, labels).labels}
+    hours = {role for role in labels if name == "day-strip" and role.startswith("hour-")}
+    return {role: lines for role, lines in labels.items() if role in asked | hours}
+
+
 def drawn(name: str, shown: PictureFacts, direction: str = "ltr", **more: Any) -> Picture:
-    labels = more.pop("labels", LABELS)
-    if isinstance(shown, Day):
-        present = {"feeds": shown.feeds or shown.runs, "water": shown.water,
-                   "medicines": shown.medicines}  # fmt: skip
-        labels = {k: v for k, v in labels.items() if present.get(k, True)}
-    return Picture(draw(name, shown, labels, "Look and do.", direction, **more))
+    labels = labels_of(name, shown, more.pop("labels", LABELS))
+    return Picture(draw(name, shown, labels, direction, **more).svg("Look and do."))
 
 
 def test_every_picture_has_a_case() -> None:
@@ -117,14 +134,37 @@ def test_what_is_read_out_comes_first(name: str, shown: PictureFacts) -> None:
 
 
 @pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
-def test_print_is_large_and_units_are_points(name: str, shown: PictureFacts) -> None:
+def test_units_are_points(name: str, shown: PictureFacts) -> None:
     picture = drawn(name, shown)
     width, height = picture.size
     assert picture.root.attrib["width"] == f"{width:g}pt"
     assert picture.root.attrib["height"] == f"{height:g}pt"
-    sizes = {float(s) for s in re.findall(r'font-size="([\d.]+)"', picture.text)}
-    assert sizes == {PRINT} and PRINT >= 18
     assert "transform" not in picture.text
+
+
+@pytest.mark.parametrize("size", [14, 18, 22, 26, 28])
+@pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
+def test_print_is_as_large_as_asked(name: str, shown: PictureFacts, size: float) -> None:
+    picture = drawn(name, shown, size=size)
+    sizes = {float(s) for s in re.findall(r'font-size="([\d.]+)"', picture.text)}
+    assert sizes == {max(size, 18)}
+    width, height = picture.size
+    for number, box in enumerate(picture.boxes):
+        assert box.left >= -0.5 and box.right <= width + 0.5, box
+        assert box.top >= -0.5 and box.bottom <= height + 0.5, box
+        assert not [o for o in picture.boxes[number + 1 :] if box.over(o)], box
+
+
+@pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
+def test_labels_that_are_numbers_count_from_one(name: str, shown: PictureFacts) -> None:
+    labels = used(name, shown)
+    keys = keyed_roles(name, tuple(labels), 28)
+    assert keyed_roles(name, tuple(labels), 18) == ()
+    assert bool(keys) is (name not in ("twist-lock", "syringe-height"))
+    picture = drawn(name, shown, size=28, labels=labels)
+    on_it = {box.part: box.words for box in picture.boxes if box.part in keys}
+    assert on_it == {role: str(number) for number, role in enumerate(keys, 1)}
+    assert len(picture.named("key")) == len(keys)
 
 
 @pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
@@ -183,15 +223,40 @@ def test_nothing_is_mirrored_from_right_to_left(name: str, shown: PictureFacts) 
     left, right = drawn(name, shown), drawn(name, shown, "rtl")
     assert right.shapes() == left.shapes()
     assert [(b.left, b.right) for b in right.boxes] == [(b.left, b.right) for b in left.boxes]
-    assert set(re.findall(r'direction="(\w+)"', right.text)) <= {"rtl"}
+    assert set(re.findall(r' direction="(\w+)"', right.text)) <= {"rtl"}
 
 
+STYLE = re.compile(r"left:([-\d.]+)pt;top:([-\d.]+)pt;width:([-\d.]+)pt;text-align:(\w+)")
+
+
+@pytest.mark.parametrize("direction", ["ltr", "rtl"])
 @pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
-def test_on_paper_print_stands_in_the_same_place(name: str, shown: PictureFacts) -> None:
-    phone, paper = drawn(name, shown), drawn(name, shown, fixed=True)
-    assert "text-anchor" not in paper.text
-    for a, b in zip(phone.boxes, paper.boxes, strict=True):
-        assert a.words == b.words and a.left == pytest.approx(b.left, abs=0.02)
+def test_on_paper_labels_stand_in_the_same_place(
+    name: str, shown: PictureFacts, direction: str
+) -> None:
+    canvas = draw(name, shown, labels_of(name, shown), direction)
+    boxes = iter(Picture(canvas.svg("A")).boxes)
+    assert "<text" not in canvas.svg("A", with_labels=False)
+    for label in canvas.labels:
+        found = STYLE.search(label.html())
+        assert found is not None
+        left, top, width = (float(n) for n in found.groups()[:3])
+        for number in range(len(label.pieces)):
+            box = next(boxes)
+            at = {"left": box.left - left, "right": left + width - box.right}
+            at["center"] = (box.left + box.right) / 2 - left - width / 2
+            assert at[found[4]] == pytest.approx(0, abs=0.02)
+            # A line of text hangs lower in its line than a line of SVG: 1.4 points at 18.
+            line = box.bottom - label.lettering.leading * number - 19 - top
+            assert line == pytest.approx(1.4, abs=0.02)
+
+
+def test_merged_values_keep_their_direction() -> None:
+    canvas = draw("hang-clock", Hang((480,)), {"hang-0": ["24\u00a0ساعة", "60\u00a0mL"]}, "rtl")
+    (label,) = canvas.labels
+    html = label.html({"60\u00a0mL", "24\u00a0ساعة"})
+    assert '<bdi dir="ltr">60\u00a0mL</bdi>' in html
+    assert '<bdi dir="rtl">24\u00a0ساعة</bdi>' in html
 
 
 @pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
@@ -200,7 +265,7 @@ def test_the_same_facts_give_the_same_text(name: str, shown: PictureFacts) -> No
 
 
 def test_words_are_escaped() -> None:
-    text = draw("twist-lock", Twist(), {"close": ["a < b & c"], "open": ["x"]}, "<b>", "ltr")
+    text = draw("twist-lock", Twist(), {"close": ["a < b & c"], "open": ["x"]}).svg("<b>")
     assert "a &lt; b &amp; c" in text and "<title>&lt;b&gt;</title>" in text
 
 

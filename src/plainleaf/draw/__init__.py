@@ -10,10 +10,12 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from plainleaf.draw import body, clock, position, signs, skin, syringe, tube
-from plainleaf.draw.canvas import Canvas
+from plainleaf.draw.canvas import Canvas, Lettering
 from plainleaf.draw.facts import PictureFacts
+from plainleaf.draw.labels import with_bdi
+from plainleaf.draw.letters import PRINT
 
-_DRAWN: dict[str, Callable[[Any, Mapping[str, Sequence[str]], str], Canvas]] = {
+_DRAWN: dict[str, Callable[[Any, Mapping[str, Sequence[str]], Lettering], Canvas]] = {
     "body-tube": body.body_tube,
     "tube-parts": tube.tube_parts,
     "sitting": position.sitting,
@@ -29,23 +31,41 @@ _DRAWN: dict[str, Callable[[Any, Mapping[str, Sequence[str]], str], Canvas]] = {
 PICTURES: tuple[str, ...] = tuple(_DRAWN)
 
 
+# Their labels have a wide place under each drawing; those of all others become numbers when
+# they are set larger than the drawings were made for.
+_ROOMY = ("twist-lock", "syringe-height")
+# Set on the drawing in any case: the hours of a day.
+_ON_THE_DRAWING = "hour-"
+
+
+def keyed_roles(name: str, roles: Sequence[str], size: float) -> tuple[str, ...]:
+    """Labels that are a number on the drawing and words below it, in order of their numbers."""
+    if size <= PRINT or name in _ROOMY:
+        return ()
+    return tuple(role for role in roles if not role.startswith(_ON_THE_DRAWING))
+
+
 def draw(
     name: str,
     shown: PictureFacts,
     labels: Mapping[str, Sequence[str]],
-    alt: str,
     direction: str = "ltr",
-    *,
-    fixed: bool = False,
-) -> str:
-    """One picture as SVG text.
+    size: float = PRINT,
+) -> Canvas:
+    """One picture: shapes and labels.
 
     Args:
         name: One of `PICTURES`.
         shown: What it is drawn from.
         labels: Role → lines of print.
-        alt: What is read out in place of the picture.
         direction: `ltr` or `rtl`, that of the labels.
-        fixed: For paper, where the own font prints.
+        size: Print size of the labels in points; drawings were made for 18, and above that
+            labels may be numbers (`keyed_roles`).
     """
-    return _DRAWN[name](shown, labels, direction).svg(alt, fixed=fixed)
+    keys = keyed_roles(name, tuple(labels), size)
+    lettering = Lettering(direction, max(size, PRINT), bool(keys))
+    numbers = {role: [str(number)] for number, role in enumerate(keys, start=1)}
+    return _DRAWN[name](shown, {**labels, **numbers}, lettering)
+
+
+__all__ = ["PICTURES", "draw", "keyed_roles", "with_bdi"]

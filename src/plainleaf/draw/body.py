@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from plainleaf.draw.canvas import HEAVY, THIN, Canvas, Point, block_height, num, stacked
+from plainleaf.draw.canvas import HEAVY, THIN, Canvas, Lettering, Point, num, stacked
 from plainleaf.draw.facts import TubeLook
 
 Labels = Mapping[str, Sequence[str]]
@@ -99,9 +99,9 @@ def _outside(canvas: Canvas, look: TubeLook) -> None:
     canvas.circle((x, y), 2.5, weight=0, fill="#000")
 
 
-def body_tube(look: TubeLook, labels: Labels, direction: str) -> Canvas:
+def body_tube(look: TubeLook, labels: Labels, lettering: Lettering) -> Canvas:
     """Stomach, small bowel, the opening and where each path of the tube ends."""
-    canvas = Canvas(HEIGHT, direction)
+    canvas = Canvas(HEIGHT, lettering)
     _trunk(canvas)
     _organs(canvas)
     _inside(canvas, look)
@@ -126,7 +126,7 @@ def _column(
 ) -> float:
     """Labels along one side of the picture with a line to what each names; gives the bottom."""
     width = _SIDE - 14 if side == "left" else canvas.width - _RIGHT_EDGE - 14
-    heights = [block_height(labels[name], width) for name, _ in wanted]
+    heights = [canvas.block_height(labels[name], width) for name, _ in wanted]
     tops = stacked([(at[1], h) for (_, at), h in zip(wanted, heights, strict=True)], 0)
     bottom = 0.0
     for (name, at), top in zip(wanted, tops, strict=True):
@@ -134,6 +134,6 @@ def _column(
             x, start, anchor = _LEFT_EDGE - 14, _LEFT_EDGE - 8, "end"
         else:
             x, start, anchor = _RIGHT_EDGE + 14, _RIGHT_EDGE + 8, "start"
-        canvas.leader((start, top + 10), at)
+        canvas.leader((start, top + canvas.lettering.middle), at)
         bottom = max(bottom, canvas.block(labels[name], x, top, width, anchor=anchor, part=name))
     return bottom

@@ -1,8 +1,10 @@
-"""One picture as SVG text: two line weights, black on white, print of at least 18 points.
+"""One picture as shapes and labels: two line weights, black on white, print as large as asked.
 
 One unit is one point on paper. Every visible part carries `data-part`, so that tests and proofs
 can ask what a picture shows. Only elements and attributes are used that the renderer and browsers
-agree on: path, line, circle, ellipse, rect, text; no style sheet, no clip, no pattern.
+agree on: path, line, circle, ellipse, rect; no style sheet, no clip, no pattern. Labels are kept
+apart from the shapes: on paper they are set as text over the drawing, so that every script joins
+and reads back whole.
 """
 
 from __future__ import annotations
@@ -11,76 +13,32 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from html import escape
 
-from plainleaf.draw.letters import measured, text_width, wrap
+from plainleaf.draw.labels import KEY, Label, Lettering, num
+from plainleaf.draw.letters import PRINT, text_width, wrap
 
 HEAVY = 2.5
 THIN = 1.25
 # The only tint: fluid and time that has passed; never under print.
 GREY = "#c4c4c4"
-# Large print: at least 18 points (ACB, UKAAF; print reference LP-01).
-PRINT = 18.0
-LEADING = 20.0
-FAMILY = "Source Sans 3, system-ui, sans-serif"
 # The text column is 489 points on letter paper and 473 on A4.
 WIDTH = 470.0
 
 Point = tuple[float, float]
-_FLIPPED = {"start": "end", "end": "start", "middle": "middle"}
-
-
-def num(value: float) -> str:
-    """A coordinate with at most two decimals.
-
-    >>> num(2.50), num(-0.001), num(12)
-    ('2.5', '0', '12')
-    """
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
-
-
-@dataclass(frozen=True)
-class _Text:
-    """One line of print."""
-
-    line: str
-    x: float
-    y: float
-    anchor: str
-    bold: bool
-    part: str
-
-    def svg(self, direction: str, *, fixed: bool) -> str:
-        """As an element; `fixed` works out where it starts, which only the own font allows."""
-        attributes = {"font-size": num(PRINT), "font-family": FAMILY}
-        x = self.x
-        if fixed and direction == "ltr":
-            width = text_width(self.line, bold=self.bold, room=1)
-            x -= {"start": 0.0, "middle": width / 2, "end": width}[self.anchor]
-        else:
-            rtl = direction == "rtl"
-            attributes["text-anchor"] = _FLIPPED[self.anchor] if rtl else self.anchor
-            attributes["direction"] = direction
-            if measured(self.line):
-                # Whatever font the browser has, the line takes the room that it was given.
-                attributes["textLength"] = num(text_width(self.line, bold=self.bold, room=1.05))
-                attributes["lengthAdjust"] = "spacingAndGlyphs"
-        if self.bold:
-            attributes["font-weight"] = "700"
-        if self.part:
-            attributes["data-part"] = f"label-{self.part}"
-        inside = "".join(f' {key}="{escape(value)}"' for key, value in attributes.items())
-        words = escape(self.line, quote=False)
-        return f'<text x="{num(x)}" y="{num(self.y)}"{inside} fill="#000">{words}</text>'
 
 
 @dataclass
 class Canvas:
-    """A picture in the making; `direction` is that of its labels, shapes are never mirrored."""
+    """A picture in the making; `lettering` is that of its labels, shapes are never mirrored."""
 
     height: float
-    direction: str = "ltr"
+    lettering: Lettering = field(default_factory=Lettering)
     width: float = WIDTH
-    _parts: list[str | _Text] = field(default_factory=list)
+    _parts: list[str | Label] = field(default_factory=list)
+
+    @property
+    def labels(self) -> list[Label]:
+        """All print, in the order in which it was set."""
+        return [part for part in self._parts if isinstance(part, Label)]
 
     def _add(self, tag: str, part: str, attributes: dict[str, str | float]) -> None:
         written = {
@@ -156,12 +114,41 @@ class Canvas:
         attributes |= {"stroke-width": width, "stroke-linecap": cap, "stroke-linejoin": "round"}
         self._add("path", part, attributes)
 
+    def text_width(self, text: str, *, bold: bool = False, room: float = 1.1) -> float:
+        """Width of a line of print in points, with room for another font."""
+        return text_width(text, bold=bold, size=self.lettering.size, room=room)
+
     def text(
         self, line: str, x: float, y: float, *, anchor: str = "start", bold: bool = False,
         part: str = "",
     ) -> None:  # fmt: skip
         """One line of print with its baseline at `y`; `anchor` is a side of the paper."""
-        self._parts.append(_Text(line, x, y, anchor, bold, part))
+        top = y - self.lettering.rise
+        self._parts.append(Label(part, ((line, bold),), x, top, anchor, self.lettering))
+
+    def _wrapped(
+        self, lines: Sequence[str], width: float, bold: int
+    ) -> tuple[tuple[str, bool], ...]:
+        # A label that is set larger than the drawings were made for wraps as if it were narrower.
+        narrow = width * PRINT / self.lettering.size
+        return tuple(
+            (piece, number < bold)
+            for number, line in enumerate(lines)
+            for piece in wrap(line, narrow, bold=number < bold)
+        )
+
+    def block_height(self, lines: Sequence[str], width: float, bold: int = 0) -> float:
+        """Height of `block` for the same lines."""
+        if self.lettering.keyed:
+            return 2 * self.lettering.key_radius
+        return self.lettering.leading * len(self._wrapped(lines, width, bold))
+
+    def widest(self, lines: Sequence[str], width: float, bold: int = 0) -> float:
+        """Width of the widest line of `block` for the same lines."""
+        if self.lettering.keyed:
+            return 2 * self.lettering.key_radius
+        pieces = self._wrapped(lines, width, bold)
+        return max(self.text_width(piece, bold=b, room=1.02) for piece, b in pieces)
 
     def block(
         self, lines: Sequence[str], x: float, y: float, width: float, *, anchor: str = "start",
@@ -169,42 +156,46 @@ class Canvas:
     ) -> float:  # fmt: skip
         """Lines of print wrapped to a width, from the top at `y`; gives the bottom.
 
-        The first `bold` lines of the label are bold.
+        The first `bold` lines of the label are bold. In a keyed picture the label is a number in a
+        ring, which stands for its words below the picture.
         """
-        for number, line in enumerate(lines):
-            for piece in wrap(line, width, bold=number < bold):
-                self.text(piece, x, y + 15, anchor=anchor, bold=number < bold, part=part)
-                y += LEADING
-        return y
+        if self.lettering.keyed:
+            return self._key(lines[0], x, y, anchor, part)
+        pieces = self._wrapped(lines, width, bold)
+        if pieces:
+            self._parts.append(Label(part, pieces, x, y, anchor, self.lettering))
+        return y + self.lettering.leading * len(pieces)
+
+    def _key(self, number: str, x: float, y: float, anchor: str, part: str) -> float:
+        r = self.lettering.key_radius
+        center = x + {"start": r, "middle": 0.0, "end": -r}[anchor]
+        self.circle((center, y + r), r - THIN, KEY, weight=THIN)
+        baseline = y + r + self.lettering.size * 0.34
+        self.text(number, center, baseline, anchor="middle", bold=True, part=part)
+        return y + 2 * r
 
     def leader(self, a: Point, b: Point) -> None:
         """A thin line from a label to what it names, with a dot where it points."""
         self.line(a, b, "leader", weight=THIN)
         self.circle(b, 2.2, weight=0, fill="#000")
 
-    def svg(self, title: str, *, fixed: bool = False) -> str:
+    def svg(self, title: str, *, with_labels: bool = True) -> str:
         """The whole picture; the first child is what is read out in its place.
 
         Args:
-            fixed: For paper: every line of print gets its start from the widths of the own font.
+            with_labels: False where the labels are set over it.
         """
         w, h = num(self.width), num(self.height)
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" role="img" width="{w}pt" height="{h}pt" '
             f'viewBox="0 0 {w} {h}"><title>{escape(title, quote=False)}</title>'
             + "".join(
-                part if isinstance(part, str) else part.svg(self.direction, fixed=fixed)
+                part if isinstance(part, str) else part.svg()
                 for part in self._parts
+                if with_labels or isinstance(part, str)
             )
             + "</svg>"
         )
-
-
-def block_height(lines: Sequence[str], width: float, bold: int = 0) -> float:
-    """Height of `Canvas.block` for the same lines."""
-    return LEADING * sum(
-        len(wrap(line, width, bold=number < bold)) for number, line in enumerate(lines)
-    )
 
 
 def stacked(wanted: Sequence[tuple[float, float]], top: float, gap: float = 8.0) -> list[float]:
@@ -224,6 +215,5 @@ def stacked(wanted: Sequence[tuple[float, float]], top: float, gap: float = 8.0)
 
 
 __all__ = [
-    "GREY", "HEAVY", "LEADING", "PRINT", "THIN", "WIDTH", "Canvas", "Point", "block_height", "num",
-    "stacked", "text_width", "wrap",
+    "GREY", "HEAVY", "THIN", "WIDTH", "Canvas", "Lettering", "Point", "num", "stacked",
 ]  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from plainleaf.draw.canvas import GREY, THIN, Canvas, Point, block_height, num, text_width
+from plainleaf.draw.canvas import GREY, THIN, Canvas, Lettering, Point, num
 from plainleaf.draw.facts import Day, Hang
 from plainleaf.draw.shapes import arc, drop, head, polar
 
@@ -59,9 +59,9 @@ def _sector(canvas: Canvas, at: Point, sweep: float) -> None:
     canvas.path(d, "time", weight=0, fill=GREY)
 
 
-def hang_clock(facts: Hang, labels: Labels, direction: str) -> Canvas:
+def hang_clock(facts: Hang, labels: Labels, lettering: Lettering) -> Canvas:
     """For each kind of feeding a clock that shows how long it may hang."""
-    canvas = Canvas(0, direction)
+    canvas = Canvas(0, lettering)
     count = len(facts.minutes)
     rings = max(-(-minutes // _HALF_DAY) for minutes in facts.minutes)
     y = _R + 6 + 9 * rings
@@ -70,7 +70,7 @@ def hang_clock(facts: Hang, labels: Labels, direction: str) -> Canvas:
         at = (150.0, y)
         _face(canvas, at, facts.minutes[0])
         lines = labels["hang-0"]
-        high = block_height(lines, 230, 1)
+        high = canvas.block_height(lines, 230, 1)
         bottom = max(bottom, canvas.block(lines, 236, max(0.0, y - high / 2), 230, bold=1,
                                           part="hang-0"))  # fmt: skip
     for number in range(count if count > 1 else 0):
@@ -111,30 +111,41 @@ def _pill(canvas: Canvas, x: float, y: float) -> None:
 
 def _hours(canvas: Canvas, facts: Day, labels: Labels, left: float, width: float, y: float) -> None:
     """Thin upright lines at six, noon, six and midnight with their names under the strip."""
+    row, end = 0, 0.0
     for hour in range(facts.starts // 60, facts.starts // 60 + 25):
         if hour % 6:
             continue
         x = _x(hour * 60, facts, left, width)
         canvas.line((x, 2), (x, y), "hour", weight=THIN, dash="2 4")
         name = labels[f"hour-{hour % 24}"][0]
-        half = text_width(name) / 2
-        canvas.text(name, min(x, canvas.width - half), y + 18, anchor="middle", part="hour-name")
+        half = canvas.text_width(name) / 2
+        x = min(x, canvas.width - half)
+        # Where two names would touch, every second one stands a line lower.
+        row = row + 1 if x - half < end and row == 0 else 0
+        end = x + half
+        below = y + canvas.lettering.rise + 3 + row * canvas.lettering.leading
+        canvas.text(name, x, below, anchor="middle", part="hour-name")
+        canvas.height = max(canvas.height, below + canvas.lettering.size / 3)
 
 
-def day_strip(facts: Day, labels: Labels, direction: str) -> Canvas:
+def day_strip(facts: Day, labels: Labels, lettering: Lettering) -> Canvas:
     """What happens when: a bar or square for feeding, a drop for water, a triangle for medicine."""
     lanes = [name for name in ("feeds", "water", "medicines") if name in labels]
-    left = max(text_width(labels[name][0]) for name in lanes) + 8 + _EDGE
-    canvas = Canvas(_LANE * len(lanes) + 26, direction)
+    lane = max(_LANE, 2 * lettering.key_radius + 4 if lettering.keyed else lettering.leading + 8)
+    canvas = Canvas(lane * len(lanes), lettering)
+    wide = [canvas.widest(labels[name][:1], canvas.width) for name in lanes]
+    left = max(wide) * 1.08 + 8 + _EDGE
     width = canvas.width - left - _EDGE - 2
-    bottom = _LANE * len(lanes) + 2
+    bottom = lane * len(lanes) + 2
     for number in range(len(lanes) + 1):
-        y = 2 + _LANE * number
+        y = 2 + lane * number
         canvas.line((left - _EDGE, y), (left + width + _EDGE, y), weight=THIN)
     _hours(canvas, facts, labels, left, width, bottom)
     for number, name in enumerate(lanes):
-        y = 2 + _LANE * (number + 0.5)
-        canvas.text(labels[name][0], left - _EDGE - 7, y + 6, anchor="end", part=name)
+        y = 2 + lane * (number + 0.5)
+        label = labels[name][:1]
+        top = y - canvas.block_height(label, canvas.width) / 2
+        canvas.block(label, left - _EDGE - 7, top, canvas.width, anchor="end", part=name)
         _lane(canvas, facts, name, left, width, y)
     return canvas
 

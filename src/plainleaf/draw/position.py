@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from math import cos, radians, sin
 
-from plainleaf.draw.canvas import HEAVY, THIN, Canvas, Point, num
+from plainleaf.draw.canvas import HEAVY, THIN, Canvas, Lettering, Point, num
 from plainleaf.draw.facts import Angle
 from plainleaf.draw.shapes import arc, barrel, fluid
 
@@ -86,9 +86,9 @@ def _source(canvas: Canvas, belly: Point, source: str) -> None:
     canvas.circle(belly, 3, weight=0, fill="#000")
 
 
-def sitting(angle: Angle, labels: Labels, direction: str) -> Canvas:
+def sitting(angle: Angle, labels: Labels, lettering: Lettering) -> Canvas:
     """A person whose head and chest are raised, with the angle from flat."""
-    canvas = Canvas(HEIGHT, direction)
+    canvas = Canvas(HEIGHT, lettering)
     degrees = drawn_angle(angle)
     _bed(canvas, degrees)
     belly = _person(canvas, degrees, child=angle.child)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from plainleaf.draw.canvas import THIN, Canvas, Point
+from plainleaf.draw.canvas import THIN, Canvas, Lettering, Point
 from plainleaf.draw.facts import Twist
 from plainleaf.draw.shapes import arc, head, polar
 
@@ -21,9 +21,9 @@ def _cap(canvas: Canvas, at: Point) -> None:
     canvas.circle(at, _R - 12, weight=THIN)
 
 
-def twist_lock(facts: Twist, labels: Labels, direction: str) -> Canvas:
+def twist_lock(facts: Twist, labels: Labels, lettering: Lettering) -> Canvas:
     """Right closes, left opens; the turn is the same in every language."""
-    canvas = Canvas(0, direction)
+    canvas = Canvas(0, lettering)
     y, bottom = _R + 22, 0.0
     for x, name, right in ((118.0, "close", True), (352.0, "open", False)):
         at = (x, y)

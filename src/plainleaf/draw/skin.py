@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from decimal import ROUND_FLOOR, Decimal
 
-from plainleaf.draw.canvas import THIN, Canvas, Point, block_height, num
+from plainleaf.draw.canvas import THIN, Canvas, Lettering, Point, num
 from plainleaf.draw.facts import Skin, TubeLook
 from plainleaf.draw.shapes import head, polar
 
@@ -39,11 +39,11 @@ def _redness(canvas: Canvas, center: Point, reach: float) -> None:
         canvas.line(near, far, "ring", weight=THIN)
 
 
-def skin_look(facts: Skin, labels: Labels, direction: str) -> Canvas:
+def skin_look(facts: Skin, labels: Labels, lettering: Lettering) -> Canvas:
     """A small ring at the opening, and the line that redness must not reach."""
     radius = _TUBE_RADIUS + limit_radius(facts.limit)
     center = (_CENTER[0], radius + 4)
-    canvas = Canvas(2 * radius + 8, direction)
+    canvas = Canvas(2 * radius + 8, lettering)
     canvas.ellipse(center, radius, radius, "limit", dash="7 6")
     _redness(canvas, center, 15)
     _opening(canvas, center)
@@ -53,14 +53,14 @@ def skin_look(facts: Skin, labels: Labels, direction: str) -> Canvas:
         head(canvas, end, degrees, 10)
     _measure(canvas, center, radius)
     width = 135.0
-    height = block_height(labels["ring"], width)
+    height = canvas.block_height(labels["ring"], width)
     top = max(0.0, center[1] - height / 2)
     canvas.leader((142, top + height / 2), (center[0] - 22, center[1]))
     bottom = canvas.block(labels["ring"], 136, top, width, anchor="end", part="ring")
-    high = block_height(labels["limit"], width, 1)
+    high = canvas.block_height(labels["limit"], width, 1)
     top = max(0.0, center[1] - high / 2)
     x, y = polar(center, radius, 60)
-    canvas.leader((328, top + 10), (x, y))
+    canvas.leader((328, top + lettering.middle), (x, y))
     low = canvas.block(labels["limit"], 334, top, width, bold=1, part="limit")
     canvas.height = max(canvas.height, bottom, low)
     return canvas
@@ -75,12 +75,15 @@ def _measure(canvas: Canvas, center: Point, radius: float) -> None:
     head(canvas, (left[0] + 1, y), 270, 9)
 
 
-def mark_check(look: TubeLook, labels: Labels, direction: str) -> Canvas:
+def mark_check(look: TubeLook, labels: Labels, lettering: Lettering) -> Canvas:
     """The tube where it leaves the skin: the number at the skin is this patient's mark."""
     assert look.mark is not None
-    canvas = Canvas(0, direction)
+    canvas = Canvas(0, lettering)
     x, skin, step = 170.0, 112.0, 34.0
-    canvas.pipe(f"M{num(x)} -4L{num(x)} {num(skin + 28)}", 36, "tube", cap="butt")
+    wide = max(36.0, canvas.text_width(f"{look.mark:f}", bold=True, room=1) - 2)
+    canvas.pipe(
+        f"M{num(x)} -4L{num(x)} {num(skin + 13 + lettering.rise)}", wide, "tube", cap="butt"
+    )
     for side in (-1, 1):
         canvas.line((x + side * 20, skin), (x + side * 150, skin), "skin")
         for number in range(9):
@@ -90,11 +93,12 @@ def mark_check(look: TubeLook, labels: Labels, direction: str) -> Canvas:
     if look.outer_disc:
         for left in (x + 20, x - 20 - 46):
             canvas.rect(left, skin - 29, 46, 11, "disc", r=4)
-    height = block_height(labels["mark"], 128, 1)
+    height = canvas.block_height(labels["mark"], 128, 1)
     top = max(0.0, skin - 24 - height / 2)
     canvas.leader((334, skin - 24), (x + 20, skin - 2))
     bottom = canvas.block(labels["mark"], 340, top, 128, bold=1, part="mark")
-    canvas.height = max(skin + 24, bottom)
+    foot = skin + 4 + lettering.rise + lettering.size * 2 / 9
+    canvas.height = max(skin + 24, foot, bottom)
     return canvas
 
 
@@ -102,10 +106,17 @@ def _numbers(canvas: Canvas, mark: Decimal, x: float, skin: float, step: float) 
     """A line for every centimetre with its number, and one at the skin."""
     first = int(mark.to_integral_value(ROUND_FLOOR)) + 1
     canvas.line((x - 18, skin), (x + 18, skin), "mark-line")
-    canvas.text(f"{mark:f}", x, skin + 19, anchor="middle", bold=True, part="mark-number")
+    canvas.text(
+        f"{mark:f}",
+        x,
+        skin + 4 + canvas.lettering.rise,
+        anchor="middle",
+        bold=True,
+        part="mark-number",
+    )
     for number in range(first, first + 4):
         y = skin - float(number - mark) * step
         if y < 14:
             break
         canvas.line((x - 18, y), (x - 10, y), weight=THIN)
-        canvas.text(str(number), x + 3, y + 6, anchor="middle", part="number")
+        canvas.text(str(number), x + 3, y + canvas.lettering.sink, anchor="middle", part="number")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from plainleaf.draw.canvas import THIN, Canvas, block_height, num, stacked
+from plainleaf.draw.canvas import THIN, Canvas, Lettering, num, stacked
 from plainleaf.draw.facts import Fills, Raised
 from plainleaf.draw.shapes import arrow, barrel, fluid, head
 
@@ -49,9 +49,9 @@ def _chevrons(canvas: Canvas, x: float, y: float, count: int) -> None:
                     "speed")  # fmt: skip
 
 
-def syringe_height(facts: Raised, labels: Labels, direction: str) -> Canvas:
+def syringe_height(facts: Raised, labels: Labels, lettering: Lettering) -> Canvas:
     """Two barrels over the belly: the higher one runs faster."""
-    canvas = Canvas(0, direction)
+    canvas = Canvas(0, lettering)
     belly = 158.0
     for x, bottom, count in ((120, 86.0, 3), (350, 132.0, 1)):
         _raised(canvas, x, belly, bottom, button=facts.button)
@@ -65,9 +65,9 @@ def syringe_height(facts: Raised, labels: Labels, direction: str) -> Canvas:
     return canvas
 
 
-def vent(facts: Raised, labels: Labels, direction: str) -> Canvas:
+def vent(facts: Raised, labels: Labels, lettering: Lettering) -> Canvas:
     """The open end of the tube over a towel, higher than the belly; air comes out."""
-    canvas = Canvas(0, direction)
+    canvas = Canvas(0, lettering)
     x, belly = 110.0, 156.0
     _belly(canvas, x, belly, button=facts.button)
     end = (x + 92, 62.0)
@@ -94,11 +94,11 @@ def vent(facts: Raised, labels: Labels, direction: str) -> Canvas:
         ("towel", (low + 68, high + 14)),
     ]
     right, width = 296.0, canvas.width - 296.0
-    heights = [block_height(labels[name], width) for name, _ in wanted]
+    heights = [canvas.block_height(labels[name], width) for name, _ in wanted]
     tops = stacked([(at[1], h) for (_, at), h in zip(wanted, heights, strict=True)], 0)
     bottom = belly + 18
     for (name, at), top in zip(wanted, tops, strict=True):
-        canvas.leader((right - 6, top + 10), at)
+        canvas.leader((right - 6, top + lettering.middle), at)
         bottom = max(bottom, canvas.block(labels[name], right, top, width, part=name))
     canvas.height = bottom
     return canvas
@@ -122,7 +122,7 @@ def _marks(canvas: Canvas, x: float, floor: float, scale: Decimal) -> None:
         y = floor - level_of(Decimal(ml), scale)
         canvas.line((x + 21 - (16 if ml % long == 0 else 9), y), (x + 21, y), weight=THIN)
         if ml % numbered == 0:
-            canvas.text(str(ml), x + 27, y + 6, part="mark-number")
+            canvas.text(str(ml), x + 27, y + canvas.lettering.sink, part="mark-number")
 
 
 def _filled(
@@ -148,9 +148,9 @@ def _filled(
     return floor
 
 
-def flush_mark(facts: Fills, labels: Labels, direction: str) -> Canvas:
+def flush_mark(facts: Fills, labels: Labels, lettering: Lettering) -> Canvas:
     """A syringe for each flush amount of the day, filled to its mark."""
-    canvas = Canvas(0, direction)
+    canvas = Canvas(0, lettering)
     bottom = 0.0
     for first in range(0, len(facts.amounts), _MOST_COLUMNS):
         row = range(first, min(first + _MOST_COLUMNS, len(facts.amounts)))
@@ -173,7 +173,11 @@ def _fill_row(
         y = floor - level_of(amount, scale)
         canvas.line((x - 40, y), (x - 32, y), weight=THIN)
         head(canvas, (x - 23, y), 90)
-        canvas.block(lines[:1], x - 42, y - 10, column, anchor="end", bold=1, part=name)
+        canvas.block(lines[:1], x - 42, y - canvas.lettering.middle, column, anchor="end", bold=1,
+                     part=name)  # fmt: skip
+        bottom = max(bottom, floor + 18)
+        if not lines[1:]:
+            continue
         width = min(column - 8, 240)
         low = canvas.block(lines[1:], x - 14, floor + 20, width, anchor="middle", part=name)
         bottom = max(bottom, low)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from plainleaf.draw.canvas import HEAVY, LEADING, THIN, Canvas, block_height, num, text_width, wrap
+from plainleaf.draw.canvas import HEAVY, THIN, Canvas, Lettering, num
 from plainleaf.draw.facts import TubeLook
 from plainleaf.draw.shapes import arrow, clamp, connector, never
 
@@ -69,10 +69,10 @@ def _stitches(canvas: Canvas, y: float) -> None:
         canvas.line((x + shift, y - 7), (x + shift, y + 7), weight=THIN)
 
 
-def _rows(look: TubeLook, labels: Labels) -> list[tuple[str, float]]:
+def _rows(canvas: Canvas, look: TubeLook, labels: Labels) -> list[tuple[str, float]]:
     """Ports from top to bottom with the height of their labels; the balloon port comes last."""
     names = [f"port-{port}" for port in look.ports] + (["port-balloon"] if look.balloon else [])
-    return [(name, max(block_height(labels[name], _LABEL_WIDTH, 1), 30.0)) for name in names]
+    return [(name, max(canvas.block_height(labels[name], _LABEL_WIDTH, 1), 30.0)) for name in names]
 
 
 def _port(canvas: Canvas, name: str, x: float, y: float) -> None:
@@ -84,9 +84,9 @@ def _port(canvas: Canvas, name: str, x: float, y: float) -> None:
         connector(canvas, x, y, name)
 
 
-def tube_parts(look: TubeLook, labels: Labels, direction: str) -> Canvas:
+def tube_parts(look: TubeLook, labels: Labels, lettering: Lettering) -> Canvas:
     """The tube with its parts; the port labels say what each port is for."""
-    canvas = Canvas(200, direction)
+    canvas = Canvas(200, lettering)
     if look.button:
         _button(canvas, look, labels)
     else:
@@ -97,12 +97,11 @@ def tube_parts(look: TubeLook, labels: Labels, direction: str) -> Canvas:
 def _above(canvas: Canvas, labels: Labels, places: Sequence[tuple[str, float, float]]) -> float:
     """Labels over the drawing, centred at x in a width, with a common floor; gives the floor."""
     present = [place for place in places if place[0] in labels]
-    floor = max((block_height(labels[n], w) for n, _, w in present), default=0.0)
+    floor = max((canvas.block_height(labels[n], w) for n, _, w in present), default=0.0)
     for name, x, width in present:
-        top = floor - block_height(labels[name], width)
-        pieces = [piece for line in labels[name] for piece in wrap(line, width)]
+        top = floor - canvas.block_height(labels[name], width)
         # A long word keeps inside the picture.
-        x = min(x, canvas.width - max(text_width(p, room=1.02) for p in pieces) / 2)
+        x = min(x, canvas.width - canvas.widest(labels[name], width) / 2)
         canvas.block(labels[name], x, top, width, anchor="middle", part=name)
     return floor
 
@@ -114,7 +113,7 @@ def _long(canvas: Canvas, look: TubeLook, labels: Labels) -> None:
     if look.outer_disc:
         above.insert(1, ("disc", 346.0, 64.0))
     floor = _above(canvas, labels, above)
-    rows = _rows(look, labels)
+    rows = _rows(canvas, look, labels)
     height = sum(h for _, h in rows) + _ROW_GAP * (len(rows) - 1)
     top = max(0.0, floor + 66 - height / 2) if floor else 0.0
     y = max(top + height / 2, floor + 56)
@@ -179,7 +178,7 @@ def _below(canvas: Canvas, look: TubeLook, labels: Labels, y: float) -> float:
 
 
 def _button(canvas: Canvas, look: TubeLook, labels: Labels) -> None:
-    rows = _rows(look, labels)
+    rows = _rows(canvas, look, labels)
     floor = _above(canvas, labels, [(look.held_by, 424.0, 92.0)])
     height = sum(h for _, h in rows) + _ROW_GAP * (len(rows) - 1)
     y = max(floor + 44, height / 2)
@@ -221,8 +220,9 @@ def _extension(canvas: Canvas, labels: Labels, top: float) -> float:
     canvas.rect(330, y - 12, 12, 24, "lock", r=2)
     canvas.rect(342, y - 7, 9, 14, r=1)
     arrow(canvas, (346, y - 16), (346, top - 16))
-    bottom = canvas.block(labels["extension"], _LABEL_WIDTH, y - LEADING / 2, _LABEL_WIDTH,
-                          anchor="end", part="extension")  # fmt: skip
+    start = y - canvas.lettering.middle
+    bottom = canvas.block(labels["extension"], _LABEL_WIDTH, start, _LABEL_WIDTH, anchor="end",
+                          part="extension")  # fmt: skip
     bottom = max(bottom, canvas.block(labels["clamp"], 276, y + 22, 190, anchor="middle",
                                       part="clamp"))  # fmt: skip
     return bottom + 2
