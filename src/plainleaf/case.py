@@ -15,7 +15,7 @@ from plainleaf.facts import Facts, derive
 from plainleaf.fill import fill
 from plainleaf.fonts import default_cache
 from plainleaf.judge import Finding, judge
-from plainleaf.locales import SOURCE, best_language, languages, load_catalog
+from plainleaf.locales import SOURCE, Catalog, best_language, languages, load_catalog
 from plainleaf.patient import Patient, load_patient
 from plainleaf.policy import Policy, load_policy
 from plainleaf.select import Selection, select
@@ -88,6 +88,28 @@ class Case:
         found = (*judged, *_missing(self, judged), *_language_findings(self))
         return tuple(sorted(found, key=lambda f: LEVELS.index(f.level)))
 
+    @cached_property
+    def handout_languages(self) -> tuple[str, ...]:
+        """The language of the patient's handout, then those of other readers that exist."""
+        have = languages(self.settings.teaching / "locales")
+        wanted = (best_language(learner.language, have) for learner in self.patient.learners)
+        return (self.language, *(tag for tag in dict.fromkeys(wanted) if tag in have
+                and tag != self.language))  # fmt: skip
+
+    def catalog(self, language: str) -> Catalog:
+        """The words of a language.
+
+        Raises:
+            LocaleError: There are none, or a file cannot be read.
+        """
+        return load_catalog(self.settings.teaching / "locales", language)
+
+    @property
+    def draft_languages(self) -> tuple[str, ...]:
+        """Handout languages of which this packet prints words that no translator has read."""
+        modules = [chosen.module.id for chosen in self.selection.modules]
+        return tuple(tag for tag in self.handout_languages if self.catalog(tag).draft(modules))
+
     @property
     def stopped(self) -> bool:
         """Whether no packet may be built."""
@@ -96,7 +118,7 @@ class Case:
     @cached_property
     def wording(self) -> Wording:
         """The staff's language, for the sheet, the review and the record."""
-        return Wording(self.library, load_catalog(self.settings.teaching / "locales", SOURCE))
+        return Wording(self.library, self.catalog(SOURCE))
 
 
 def open_case(patient: Path, settings: Settings, language: str | None = None) -> Case:

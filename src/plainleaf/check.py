@@ -61,8 +61,8 @@ class Reading:
 
 
 def squeezed(text: str) -> str:
-    """A text without any space, for comparing across line and page breaks."""
-    return re.sub(r"\s+", "", text)
+    """A text without spaces and marks of direction, to compare across line and page breaks."""
+    return re.sub("[\\s\u2066-\u2069]+", "", text)
 
 
 def _string(call: Any, *arguments: Any) -> bytes:
@@ -139,7 +139,7 @@ def _document_faults(reading: Reading, language: str, furniture: PageFurniture) 
 def _page_faults(
     pages: tuple[PageText, ...], furniture: PageFurniture, least: float
 ) -> Iterator[str]:
-    around = [squeezed(t) for t in (furniture.marks, furniture.identity, furniture.version)]
+    around = [squeezed(text) for text in furniture.lines]
     for number, page in enumerate(pages, start=1):
         for size in sorted(page.sizes):
             if 0 < size < least - 0.01:
@@ -187,7 +187,7 @@ def _picture_faults(identity: str, picture: WordedPicture, body: str) -> Iterato
 
 def _body(pages: tuple[PageText, ...], furniture: PageFurniture) -> str:
     """All pages in order without heads and feet, so that text may run over a page break."""
-    around = [squeezed(t) for t in (furniture.marks, furniture.identity, furniture.version)]
+    around = [squeezed(text) for text in furniture.lines]
     whole = ""
     for page in pages:
         text = page.text

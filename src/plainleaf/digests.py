@@ -24,10 +24,20 @@ def digests_of(case: Case) -> dict[str, str]:
     return {
         "program": program_version(),
         "teaching": case.library.digest,
+        "locales": _digest_words(case),
         "templates": _digest_folder(case.settings.templates),
         "policy": case.policy.digest,
         "patient": _digest_patient(case.patient),
     }
+
+
+def _digest_words(case: Case) -> str:
+    """A digest of the words of every handout language, and of what of them was reviewed."""
+    whole = sha256()
+    for tag in case.handout_languages:
+        catalog = case.catalog(tag)
+        whole.update(f"{tag}\0{sorted(catalog.reviewed)}\0{catalog.all_words()}\0".encode())
+    return whole.hexdigest()
 
 
 def _digest_patient(patient: Patient) -> str:

@@ -8,18 +8,20 @@ is an error: a packet never mixes languages in silence.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
 from functools import cache
 from pathlib import Path
-from typing import Any
 
+from plainleaf.cldr import direction_of, plurals_of
 from plainleaf.errors import Fault, LocaleError
+from plainleaf.reviews import digest_of_words, load_reviews
 
 SOURCE = "en"
+# The catalog that holds the words around a patient's values.
+PHRASES = "phrases"
 _SLOT = re.compile(r"\{([a-z_]+)\}")
-# CLDR plural categories in the order of gettext forms.
-_PLURAL_TAGS = ("zero", "one", "two", "few", "many", "other")
 
 
 @dataclass(frozen=True)
@@ -36,77 +38,34 @@ class Message:
 
 
 @dataclass(frozen=True)
-class Plurals:
-    """Plural forms of a language: CLDR categories in gettext order, and the gettext expression."""
-
-    categories: tuple[str, ...]
-    expression: str
-    rule: Callable[[int], str]
-
-    def form(self, count: int) -> int:
-        """Which form a whole number takes, from 0."""
-        return self.categories.index(self.rule(count))
-
-
-def _locale(tag: str) -> Any:
-    """What CLDR knows of a language; a private part (`-x-…`) of the tag is passed over.
-
-    Raises:
-        UnknownLocaleError, ValueError: CLDR does not know the language, or it is no tag.
-    """
-    from babel import Locale
-
-    return Locale.parse(tag.split("-x-")[0], sep="-")
-
-
-@cache
-def plurals_of(tag: str) -> Plurals:
-    """Plural forms of a language by CLDR; one form for a language that CLDR does not know."""
-    from babel import UnknownLocaleError
-    from babel.plural import to_gettext
-
-    try:
-        rule = _locale(tag).plural_form
-    except (UnknownLocaleError, ValueError):
-        return Plurals(("other",), "0", lambda _: "other")
-    order = tuple(name for name in _PLURAL_TAGS if name in rule.tags or name == "other")
-    # `e` is a power of ten that is not written out; our numbers are.
-    expression = re.sub(r"\be\b", "0", to_gettext(rule).partition("plural=")[2].rstrip("; "))
-    return Plurals(order, expression, rule)
-
-
-def locale_name(tag: str) -> str:
-    """The English name of a language; the tag itself where CLDR has none."""
-    from babel import UnknownLocaleError
-
-    try:
-        return str(_locale(tag).english_name or tag)
-    except (UnknownLocaleError, ValueError):
-        return tag
-
-
-@cache
-def direction_of(tag: str) -> str:
-    """`ltr` or `rtl`, by CLDR."""
-    from babel import UnknownLocaleError
-
-    try:
-        return str(_locale(tag).text_direction)
-    except (UnknownLocaleError, ValueError):
-        return "ltr"
-
-
-@dataclass(frozen=True)
 class Catalog:
-    """All messages of one language; the English catalog has none and gives the source back."""
+    """All messages of one language; the English catalog has none and gives the source back.
+
+    `reviewed`: the modules whose words are exactly those that a qualified translator has read.
+    """
 
     language: str
     messages: Mapping[str, Message]
+    reviewed: frozenset[str] = frozenset()
 
     @property
     def direction(self) -> str:
         """`ltr` or `rtl`."""
         return direction_of(self.language)
+
+    def draft(self, modules: Iterable[str]) -> bool:
+        """Whether words of one of these modules, or the phrases, were read by nobody qualified."""
+        return self.language != SOURCE and not {*modules, PHRASES} <= self.reviewed
+
+    def words(self, module: str) -> str:
+        """The digest of all words of a module that can print."""
+        file = f"locales/{self.language}/{module}.po"
+        own = ((i, m.source, m.forms) for i, m in self.messages.items() if m.file == file)
+        return digest_of_words(own)
+
+    def all_words(self) -> str:
+        """The digest of all words that can print."""
+        return digest_of_words((i, m.source, m.forms) for i, m in self.messages.items())
 
     def text(self, identity: str, source: str) -> str:
         """The words of a message.
@@ -118,7 +77,7 @@ class Catalog:
             return source
         return self._message(identity, (source,)).forms[0]
 
-    def plural(self, identity: str, one: str, other: str, count: int) -> str:
+    def plural(self, identity: str, one: str, other: str, count: int | Decimal) -> str:
         """The form of a message for a number.
 
         Raises:
@@ -184,8 +143,19 @@ def load_catalog(folder: Path, language: str) -> Catalog:
                 )
             ]
         )
+    files = sorted((folder / language).glob("*.po"))
+    messages = _messages(language, tuple((path, path.stat().st_mtime_ns) for path in files))
+    catalog = Catalog(language, messages)
+    reviews = load_reviews(folder / language)
+    read = (name for name, review in reviews.items() if catalog.words(name) == review.words_read)
+    return replace(catalog, reviewed=frozenset(read))
+
+
+@cache
+def _messages(language: str, files: tuple[tuple[Path, int], ...]) -> Mapping[str, Message]:
+    """The messages of files, each with the time it was written: read again when one changed."""
     messages: dict[str, Message] = {}
-    for path in sorted((folder / language).glob("*.po")):
+    for path, _ in files:
         found = _read(path, language)
         twice = sorted(set(found) & set(messages))
         if twice:
@@ -193,7 +163,7 @@ def load_catalog(folder: Path, language: str) -> Catalog:
             wrong = f"'{twice[0]}' stands in {first.file} too."
             raise LocaleError([Fault(again.file, again.line, wrong, "Keep one of the two.")])
         messages |= found
-    return Catalog(language, messages)
+    return messages
 
 
 def _read(path: Path, language: str) -> dict[str, Message]:

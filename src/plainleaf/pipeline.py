@@ -15,7 +15,7 @@ from plainleaf.case import Case, Settings, open_case, program_version, shipped
 from plainleaf.digests import digests_of, packet_version
 from plainleaf.errors import CheckError, ContentError, Fault
 from plainleaf.fill import fill
-from plainleaf.locales import SOURCE, best_language, languages, load_catalog
+from plainleaf.locales import SOURCE
 from plainleaf.outline import Outline, outline_data
 from plainleaf.papers import (
     Desk,
@@ -45,12 +45,6 @@ __all__ = [
 ]
 
 
-def _extra_languages(case: Case) -> list[str]:
-    have = languages(case.settings.teaching / "locales")
-    wanted = dict.fromkeys(best_language(lr.language, have) for lr in case.patient.learners)
-    return [tag for tag in wanted if tag in have and tag != case.language]
-
-
 def _refuse_split_choices(case: Case) -> None:
     faults = [
         Fault(str(case.settings.teaching), 0, f"choice '{choice}' has {len(ids)} variants: {ids}.")
@@ -76,7 +70,8 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     version = packet_version(digests, case.language)
     main = lay_handout(case, desk, filled, case.language, version)
     handouts = {"": main} | {
-        f".{tag}": lay_handout(case, desk, filled, tag, version) for tag in _extra_languages(case)
+        f".{tag}": lay_handout(case, desk, filled, tag, version)
+        for tag in case.handout_languages[1:]
     }
     staff = main.words if case.language == SOURCE else word(filled, case.wording)
     papers = [made.paper(f"handout{tag}.pdf") for tag, made in handouts.items()]
@@ -122,8 +117,7 @@ def word_only(case: Case) -> tuple[WordedPacket, tuple[Words, ...]]:
     Raises:
         LocaleError: A message has no current translation.
     """
-    catalog = load_catalog(case.settings.teaching / "locales", case.language)
-    wording = Wording(case.library, catalog)
+    wording = Wording(case.library, case.catalog(case.language))
     filled = fill(case.selection, case.patient, case.facts)
     return word(filled, wording), tuple(cautions_of(case, wording))
 

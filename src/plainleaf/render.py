@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, zip_longest
 from pathlib import Path
 from typing import Protocol
 
@@ -19,6 +19,7 @@ from markupsafe import Markup
 
 from plainleaf.draw import draw, keyed_roles, with_bdi
 from plainleaf.errors import RenderError
+from plainleaf.locales import SOURCE
 from plainleaf.typeset import Pdf, Sheet, lay
 from plainleaf.word import WordedPicture, WordedSection, WordedStatement, Wording
 
@@ -33,14 +34,32 @@ _BADGES = {
 }  # fmt: skip
 
 
+# About as many bold letters stand in a line of the head.
+_HEAD_LETTERS = 55
+
+
 @dataclass(frozen=True)
 class PageFurniture:
-    """What stands on every page: marks above, identity and version below."""
+    """What stands on every page: marks above, identity and version below.
+
+    `staff_mark`: the marks for staff, in their language, on a paper in another one.
+    """
 
     title: str
     marks: str
     identity: str
     version: str
+    staff_mark: str = ""
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """Every line, as it is printed."""
+        return tuple(filter(None, (self.marks, self.staff_mark, self.identity, self.version)))
+
+    @property
+    def more_head_lines(self) -> int:
+        """Lines of the head beyond its first."""
+        return max(0, len(f"{self.marks} {self.staff_mark}".strip()) - 1) // _HEAD_LETTERS
 
     @property
     def more_foot_lines(self) -> int:
@@ -123,6 +142,16 @@ class InLanguage(Protocol):
     def direction(self) -> str: ...
 
 
+def page_counter(wording: Wording) -> str:
+    """The words of the page counter as CSS content, in the order that the language has them."""
+    text = re.sub(r'["\\\\<]', "", str(wording.phrase("page-of", page="\1", pages="\2")))
+    parts = (f'"{part}"' for part in re.split("[\1\2]", text))
+    counters = iter("counter(page)" if c == "\1" else "counter(pages)" for c in text if c in "\1\2")
+    return " ".join(
+        part for pair in zip_longest(parts, counters, fillvalue="") for part in pair if part
+    )
+
+
 @dataclass
 class Printer:
     """Renders with one template folder; keeps what is costly to make between documents.
@@ -144,6 +173,7 @@ class Printer:
             lstrip_blocks=True,
             keep_trailing_newline=False,
         )
+        self.environment.globals["source_language"] = SOURCE
         self.environment.tests["with_log"] = has_log
         self.environment.filters.update(
             groups=lambda s: list(groups(s)),
@@ -157,16 +187,16 @@ class Printer:
         return drawn(picture, direction, size, on_paper=on_paper)
 
     def css(self, name: str, wording: Wording, furniture: PageFurniture) -> str:
-        """A style sheet with the paper size, the words of the page counter, room for the foot."""
-        text = str(wording.phrase("page-of", page="\0", pages="\0"))
-        page_word, of_word, _ = (part.strip() for part in text.split("\0"))
+        """A style sheet with the paper size, the page counter, room for head and foot."""
+        between = str(wording.phrase("list-two", first="\0", second="\0")).split("\0")[1]
         source = (self.templates / name).read_text(encoding="utf-8")
         template = jinja2.Environment(autoescape=False, undefined=jinja2.StrictUndefined)
         return template.from_string(source).render(
             paper=self.paper,
-            page_word=page_word,
-            of_word=of_word,
+            page_of=page_counter(wording),
             more_foot_lines=furniture.more_foot_lines,
+            more_head_lines=furniture.more_head_lines,
+            between=between,
         )
 
     def html(
@@ -192,6 +222,7 @@ class Printer:
                 marks=furniture.marks,
                 identity=furniture.identity,
                 version=furniture.version,
+                staff_mark=furniture.staff_mark,
                 **more,
             )
         except jinja2.TemplateError as error:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from plainleaf import report, sheet
+from plainleaf.cldr import locale_name
 from plainleaf.conditions import Answer
 from plainleaf.judge import Finding
 from plainleaf.pipeline import Case
@@ -137,5 +138,9 @@ def delivered(case: Case, files: Mapping[str, bytes], out: Path) -> str:
     lines = [f"Wrote {len(files)} files into {out}: {', '.join(sorted(files))}."]
     if any(chosen.module.status == "draft" for chosen in case.selection.modules):
         lines.append("The teaching content is a DRAFT that no clinician has reviewed.")
+    lines += [
+        f"The words in {locale_name(tag)} are a DRAFT that no qualified translator has reviewed."
+        for tag in case.draft_languages
+    ]
     lines.append("Print handout.pdf at 100 percent; smaller is no longer large print.")
     return "\n".join(lines) + "\n"

@@ -17,9 +17,9 @@ from builders import ROOT
 SRC = ROOT / "src" / "plainleaf"
 # Groups from left to right: a file or package may import from groups to its left only.
 ORDER: tuple[tuple[str, ...], ...] = (
-    ("errors", "terms", "settings", "finish", "draw", "loop"),
+    ("errors", "terms", "settings", "finish", "draw", "loop", "cldr"),
     ("vocabulary", "reading", "quantities", "zones"),
-    ("conditions", "influence"),
+    ("conditions", "influence", "reviews"),
     ("patient", "policy", "content", "locales"),
     ("facts", "fonts", "translate"),
     ("judge", "select", "pictures"),

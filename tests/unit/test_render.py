@@ -8,7 +8,7 @@ import pytest
 from builders import ROOT, library
 
 from plainleaf.errors import RenderError
-from plainleaf.locales import Catalog
+from plainleaf.locales import Catalog, Message
 from plainleaf.render import PageFurniture, Printer, dial, groups, has_log
 from plainleaf.word import (
     Run,
@@ -112,16 +112,31 @@ def test_style_sheets_are_filled_in(name: str, paper: str) -> None:
         assert '"Page " counter(page) " of " counter(pages)' in css
 
 
-def test_the_page_counter_speaks_the_catalogs_language(tmp_path: Path) -> None:
-    from plainleaf.locales import Message
+@pytest.mark.parametrize(
+    ("words", "css"),
+    [
+        ("Página {page} de {pages}", '"Página " counter(page) " de " counter(pages) ""'),
+        ("{pages}쪽 중 {page}쪽", '"" counter(pages) "쪽 중 " counter(page) "쪽"'),
+    ],
+    ids=["page first", "pages first"],
+)
+def test_the_page_counter_has_the_order_of_the_language(
+    words: str, css: str, tmp_path: Path
+) -> None:
+    phrases = library().phrases
+    messages = {
+        f"phrase:{name}": Message((phrases[name][0],), (text,), "f.po", 1)
+        for name, text in {"page-of": words, "list-two": "{first}، {second}"}.items()
+    }
+    (tmp_path / "a.css").write_text("{{ paper }}|{{ page_of }}|{{ between }}", encoding="utf-8")
+    wording = Wording(library(), Catalog("ko", messages))
+    assert Printer(tmp_path, "letter").css("a.css", wording, FURNITURE) == f"letter|{css}|، "
 
-    source = library().phrases["page-of"][0]
-    catalog = Catalog(
-        "es", {"phrase:page-of": Message((source,), ("Página {page} de {pages}",), "f.po", 1)}
-    )
-    (tmp_path / "a.css").write_text("{{ paper }}|{{ page_word }}|{{ of_word }}", encoding="utf-8")
-    printer = Printer(tmp_path, "letter")
-    assert printer.css("a.css", Wording(library(), catalog), FURNITURE) == "letter|Página|de"
+
+def test_marks_make_the_head_higher() -> None:
+    assert PageFurniture("", "n" * 55, "", "").more_head_lines == 0
+    assert PageFurniture("", "n" * 56, "", "").more_head_lines == 1
+    assert PageFurniture("", "n" * 55, "", "", "m" * 60).more_head_lines == 2
 
 
 @pytest.mark.parametrize(

@@ -21,10 +21,11 @@ from builders import EXAMPLES, ROOT, library
 from packets import case_from, settled_text
 from small_library import MODULE, write_library
 
+from plainleaf.cldr import plurals_of
 from plainleaf.cli import main
 from plainleaf.facts.record import Phrase, Typed
 from plainleaf.fill import fill
-from plainleaf.locales import Catalog, load_catalog, plurals_of
+from plainleaf.locales import Catalog, load_catalog
 from plainleaf.policy import Range
 from plainleaf.quantities import Quantity, mL
 from plainleaf.translate import english_messages, read_po_file, template, updated
@@ -338,12 +339,12 @@ def test_the_table_counts_each_state(teaching: Path, capsys: pytest.CaptureFixtu
     assert main(["locales", "--teaching", str(teaching)]) == 0
     table = {line.split()[0]: line.split()[1:] for line in capsys.readouterr().out.splitlines()}
     many = len(english_messages(teaching)["water"])
-    assert table["messages"] == ["translated", "fuzzy", "stale", "missing"]
-    assert table["es/water"] == [str(many), "2", "0", "1", str(many - 3)]
+    assert table["messages"] == ["translated", "fuzzy", "stale", "missing", "reviewed"]
+    assert table["es/water"] == [str(many), "2", "0", "1", str(many - 3), "no"]
     update(teaching)
     main(["locales", "--teaching", str(teaching), "--language", "es"])
     table = {line.split()[0]: line.split()[1:] for line in capsys.readouterr().out.splitlines()}
-    assert table["es/water"] == [str(many), "2", "1", "0", str(many - 3)]
+    assert table["es/water"] == [str(many), "2", "1", "0", str(many - 3), "no"]
 
 
 def test_a_language_that_is_not_there_is_named(
@@ -351,6 +352,13 @@ def test_a_language_that_is_not_there_is_named(
 ) -> None:
     assert main(["locales", "--teaching", str(teaching), "--language", "so"]) == 1
     assert "There is no catalog in 'so'" in capsys.readouterr().err
+
+
+def test_a_language_counts_its_reviewed_modules(
+    teaching: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["locales", "--teaching", str(teaching)]) == 0
+    assert capsys.readouterr().out.splitlines()[-1].split()[-3:] == ["0", "of", "2"]
 
 
 def test_extract_prints_the_template(teaching: Path, capsys: pytest.CaptureFixture[str]) -> None:

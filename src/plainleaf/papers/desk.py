@@ -6,8 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from plainleaf.case import Case
+from plainleaf.cldr import locale_name
 from plainleaf.facts.record import Typed
 from plainleaf.fonts import letter_fonts, use_own_fonts
+from plainleaf.locales import SOURCE
 from plainleaf.press import Pressed, Presses
 from plainleaf.render import PageFurniture, Printer
 from plainleaf.typeset import Laid, Pdf, Sheet
@@ -31,11 +33,33 @@ def is_draft(case: Case) -> bool:
     return any(chosen.module.status == "draft" for chosen in case.selection.modules)
 
 
+def _unread(case: Case, wording: Wording) -> bool:
+    """Whether words of this paper were read by no qualified translator."""
+    return wording.catalog.language in case.draft_languages
+
+
 def marks(case: Case, wording: Wording) -> str:
-    """What the head of every page says: draft content, example settings."""
-    lines = [wording.phrase("draft-mark")] if is_draft(case) else []
-    lines += [wording.phrase("example-policy")] if case.policy.example else []
-    return ". ".join(str(line) for line in lines)
+    """What the head of every page says: draft content, example settings, draft translation."""
+    names = ["draft-mark"] if is_draft(case) else []
+    names += ["example-policy"] if case.policy.example else []
+    names += ["draft-translation"] if _unread(case, wording) else []
+    line = ""
+    for name in names:
+        mark = str(wording.phrase(name))
+        line = str(wording.phrase("marks-two", first=line, second=mark)) if line else mark
+    return line
+
+
+def staff_mark(case: Case, wording: Wording) -> str:
+    """For staff, on a paper in another language: which language, and whether it is a draft."""
+    language = wording.catalog.language
+    if language == SOURCE:
+        return ""
+    named = str(case.wording.phrase("paper-language", language=locale_name(language)))
+    if not _unread(case, wording):
+        return named
+    draft = case.wording.phrase("draft-translation")
+    return str(case.wording.phrase("marks-two", first=named, second=draft))
 
 
 def furniture(case: Case, wording: Wording, title: Words, version: str) -> PageFurniture:
@@ -43,10 +67,20 @@ def furniture(case: Case, wording: Wording, title: Words, version: str) -> PageF
     person = case.patient.person
     identity = wording.phrase("footer-identity", name=person.name, record=person.record_number)
     made = Typed("day-of-year", case.patient.prepared_on.date())
-    foot = wording.phrase(
-        "footer-version", version=version, language=wording.catalog.language, made=made
+    language = wording.catalog.language
+    foot = wording.phrase("footer-version", version=version, language=language, made=made)
+    return PageFurniture(
+        str(title),
+        marks(case, wording),
+        _line(identity, wording),
+        _line(foot, wording),
+        staff_mark(case, wording),
     )
-    return PageFurniture(str(title), marks(case, wording), str(identity), str(foot))
+
+
+def _line(words: Words, wording: Wording) -> str:
+    """A line of the foot; where lines run from the right, its values are isolated."""
+    return words.isolated if wording.catalog.direction == "rtl" else str(words)
 
 
 class Desk:

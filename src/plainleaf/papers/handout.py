@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from plainleaf.case import Case
 from plainleaf.check import check_handout, first_page_complete
 from plainleaf.fill import FilledPacket
-from plainleaf.locales import load_catalog
 from plainleaf.papers.desk import Desk, Paper, furniture, is_draft
 from plainleaf.press import Pressed
 from plainleaf.render import PageFurniture
 from plainleaf.typeset import Laid
 from plainleaf.word import WordedPacket, Wording, Words, word
+
+# Classes that give page one more room where its words do not fit: wider, then also tighter.
+_ROOM = (" wide", " wide tight")
 
 
 @dataclass(frozen=True)
@@ -59,27 +61,31 @@ def lay_handout(
     Raises:
         RenderError, LocaleError: The pages cannot be made.
     """
-    catalog = load_catalog(case.settings.teaching / "locales", language)
-    wording = Wording(case.library, catalog)
+    wording = Wording(case.library, case.catalog(language))
     packet = word(filled, wording)
     around = furniture(case, wording, handout_title(case, wording), version)
     told = cautions_of(case, wording)
 
-    def page(css: str, *, phone_links: bool = False, tight: bool = False) -> str:
+    def page(
+        css: str, *, phone_links: bool = False, room: str = "", shown: WordedPacket = packet
+    ) -> str:
         style = desk.printer.css(css, wording, around)
         return desk.printer.html(
             "handout.html.j2",
             style,
             wording,
-            packet,
+            shown,
             around,
             cautions=told,
             phone_links=phone_links,
-            tight=tight,
+            room=room,
         )
 
     laid = desk.lay_handout(page("print.css"))
     if not first_page_complete(laid, packet):
-        laid = desk.lay_handout(page("print.css", tight=True))
+        first = replace(packet, modules=packet.modules[:1])
+        wide = desk.lay_handout(page("print.css", room=_ROOM[0], shown=first))
+        room = _ROOM[0] if first_page_complete(wide, packet) else _ROOM[1]
+        laid = desk.lay_handout(page("print.css", room=room))
     html = page("screen.css", phone_links=True)
     return Handout(packet, laid, html, around, wording, tuple(told))

@@ -8,10 +8,13 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from plainleaf.content import load_library
-from plainleaf.errors import Fault, LocaleError
-from plainleaf.locales import SOURCE, languages
+from plainleaf.errors import Fault, LocaleError, UnitError
+from plainleaf.locales import SOURCE, languages, load_catalog
+from plainleaf.reading import read_date
+from plainleaf.reviews import Review, load_reviews
 from plainleaf.translate.extract import template
 from plainleaf.translate.messages import english_messages
+from plainleaf.translate.review import record, reviews_path, reviews_text
 from plainleaf.translate.status import STATES, rows
 from plainleaf.translate.update import updated
 
@@ -26,8 +29,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         choices=tuple(_ACTIONS),
         default="status",
         help="status: how far each language is (the default); extract: print a template of all "
-        "texts; update: bring the catalogs up to the English of today, or begin a language",
+        "texts; update: bring the catalogs up to the English of today, or begin a language; "
+        "reviewed: write down that a qualified person has read the words of a module",
     )
+    parser.add_argument("module", nargs="?", metavar="MODULE", help="reviewed: which module")
+    parser.add_argument("--by", metavar="NAME", help="reviewed: who has read it")
+    parser.add_argument(
+        "--qualification", metavar="TEXT", help="reviewed: on what this person's skill rests"
+    )
+    parser.add_argument("--on", metavar="DATE", help="reviewed: the day, as in 2026-03-04")
     parser.add_argument("--language", metavar="TAG", help="one language, as in es")
 
 
@@ -63,22 +73,49 @@ def _status(arguments: argparse.Namespace, teaching: Path) -> int:
 
 def _table(tags: list[str], teaching: Path) -> Iterator[str]:
     messages = english_messages(teaching)
-    heads = ("messages", *STATES)
+    heads = ("messages", *STATES, "reviewed")
     yield f"{'':24}" + "".join(f"{head:>12}" for head in heads)
     for tag in tags:
         found = list(rows(messages, teaching / "locales", tag))
+        reviewed = load_catalog(teaching / "locales", tag).reviewed
+        reviews = load_reviews(teaching / "locales" / tag)
         for row in found:
-            counts = (len(row.states), *(row.count(state) for state in STATES))
-            yield f"{tag + '/' + row.module:24}" + "".join(f"{n:12}" for n in counts)
-        sums = (
-            sum(len(row.states) for row in found),
-            *(sum(row.count(state) for row in found) for state in STATES),
-        )
-        yield f"{tag:24}" + "".join(f"{n:12}" for n in sums)
+            known = row.module in reviewed and row.complete
+            said = "yes" if known else "changed" if row.module in reviews else "no"
+            counts = [len(row.states), *(row.count(state) for state in STATES)]
+            yield _line(f"{tag}/{row.module}", counts, said)
+        sums = [sum(row.count(state) for row in found) for state in STATES]
+        known_rows = sum(row.complete and row.module in reviewed for row in found)
+        yield _line(tag, [sum(sums), *sums], f"{known_rows} of {len(found)}")
+
+
+def _line(name: str, counts: list[int], said: str) -> str:
+    return f"{name:24}" + "".join(f"{count:12}" for count in counts) + f"{said:>12}"
 
 
 def _extract(arguments: argparse.Namespace, teaching: Path) -> int:
     sys.stdout.write(template(teaching))
+    return 0
+
+
+def _reviewed(arguments: argparse.Namespace, teaching: Path) -> int:
+    asked = {name: getattr(arguments, name) for name in ("language", "by", "qualification", "on")}
+    lacking = [f"--{name}" for name, value in asked.items() if not value]
+    if arguments.module is None or lacking:
+        wrong = "A review names its module, language, reader, qualification and day."
+        what = " ".join(["MODULE"] * (arguments.module is None) + lacking)
+        raise LocaleError([Fault("locales", 0, wrong, f"Write also: {what}.")])
+    (tag,) = _tags(arguments, teaching)
+    locales = teaching / "locales"
+    try:
+        on = read_date(arguments.on)
+    except UnitError as error:
+        raise LocaleError([Fault("--on", 0, error.wrong, error.instead)]) from error
+    given = Review(arguments.module, arguments.by, arguments.qualification, on, "")
+    review = record(english_messages(teaching), locales, tag, given)
+    text = reviews_text(locales, tag, review)
+    reviews_path(locales, tag).write_text(text, encoding="utf-8")
+    sys.stdout.write(f"{tag}/{review.module}: reviewed by {review.by} on {review.on}\n")
     return 0
 
 
@@ -109,4 +146,5 @@ _ACTIONS: dict[str, Callable[[argparse.Namespace, Path], int]] = {
     "status": _status,
     "extract": _extract,
     "update": _update,
+    "reviewed": _reviewed,
 }

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from plainleaf.content import KINDS, slots_in
+from plainleaf.locales import PHRASES
 from plainleaf.reading import Node, parse, read_text
 from plainleaf.translate.samples import slot_note
 
-PHRASES = "phrases"
 _KIND_NOTES = {
     "say": "A paragraph.",
     "point": "An item of a list.",

@@ -11,8 +11,8 @@ from typing import Any
 from babel.messages.catalog import Catalog
 from babel.messages.pofile import PoFileError, read_po, write_po
 
+from plainleaf.cldr import plurals_of
 from plainleaf.errors import Fault, LocaleError
-from plainleaf.locales import plurals_of
 
 # Wider than any text: comments and texts stand on one line each, whatever they hold.
 _NO_WRAP = 1_000_000

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from babel.messages.catalog import Catalog, Message
 
-from plainleaf.locales import locale_name
+from plainleaf.cldr import locale_name
 from plainleaf.translate.messages import English, Messages
 from plainleaf.translate.pofile import Entry, new_catalog, read_po_file, written
 

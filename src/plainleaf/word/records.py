@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from plainleaf.draw.facts import PictureFacts
 from plainleaf.word.numbers import NBSP
+from plainleaf.word.sides import first_side, isolated, without_isolates
 
 
 @dataclass(frozen=True)
@@ -14,6 +15,16 @@ class Run:
 
     text: str
     kind: str = ""
+
+    @property
+    def side(self) -> str:
+        """`rtl` or `ltr`: the direction of its first letter; a number alone runs `ltr`."""
+        return first_side(self.text)
+
+    @property
+    def latin(self) -> bool:
+        """Whether it is words of the patient file in Latin letters, in the staff's language."""
+        return self.kind == "text" and self.text.isascii() and any(c.isalpha() for c in self.text)
 
 
 @dataclass(frozen=True)
@@ -27,8 +38,17 @@ class Words:
 
     @property
     def plain(self) -> str:
-        """The text with ordinary spaces, for comparing and for records."""
-        return str(self).replace(NBSP, " ")
+        """The text with ordinary spaces and no marks of direction.
+
+        For comparing, for records and for what is read aloud: speech follows the order of the
+        letters in the file.
+        """
+        return without_isolates(str(self)).replace(NBSP, " ")
+
+    @property
+    def isolated(self) -> str:
+        """The text with every value between marks of direction: for lines without markup."""
+        return "".join(isolated(run.text) if run.kind else run.text for run in self.runs)
 
 
 @dataclass(frozen=True)

@@ -17,6 +17,7 @@ from plainleaf.policy import Range
 from plainleaf.quantities import Quantity
 from plainleaf.word.numbers import NBSP, exact_number, number, ounces
 from plainleaf.word.records import Run, Words
+from plainleaf.word.sides import numbers_isolated
 
 
 class Wording:
@@ -51,7 +52,7 @@ class Wording:
             runs += [Run(before)] if before else []
             value = values[name]
             if isinstance(value, str):
-                runs.append(Run(value))
+                runs.append(Run(value, "text"))
             else:
                 runs += value.runs if isinstance(value, Words) else self.value(value).runs
         return Words((*runs, *([Run(rest)] if rest else [])))
@@ -63,6 +64,8 @@ class Wording:
         if isinstance(value.value, Phrase):
             return self.value(value.value)
         text = KINDS[value.kind](self, value.value)
+        if self.catalog.direction == "rtl" and value.kind != "text":
+            text = numbers_isolated(text)
         return Words((Run(text, value.kind),))
 
     def text(self, filled: FilledText) -> Words:
@@ -103,6 +106,11 @@ class Wording:
         amount = exact_number(dose.value)
         if dose.unit == "mL":
             return self.say("millilitres", number=amount).replace(" ", NBSP)
+        if dose.unit in _COUNTED_DOSES:
+            identity = f"dose-{_COUNTED_DOSES[dose.unit]}"
+            one, other = self.library.phrases[identity]
+            form = self.catalog.plural(f"phrase:{identity}", one, other or one, dose.value)
+            return str(self.substitute(form, {"number": amount})).replace(" ", NBSP)
         return f"{amount} {dose.unit}".replace(" ", NBSP)
 
     def rate(self, amount: Quantity) -> str:
@@ -194,6 +202,15 @@ class Wording:
         """30 to 45 degrees."""
         low, _, high = text.partition(" to ")
         return self.say("angle", low=low, high=high).replace(" ", NBSP)
+
+
+# Dose units that are words, singular and plural → the end of their phrase's id.
+_COUNTED_DOSES = {
+    "unit": "units", "units": "units", "tablet": "tablets", "tablets": "tablets",
+    "capsule": "capsules", "capsules": "capsules", "packet": "packets", "packets": "packets",
+    "puff": "puffs", "puffs": "puffs", "drop": "drops", "drops": "drops", "patch": "patches",
+    "patches": "patches", "spray": "sprays", "sprays": "sprays", "suppository": "suppositories",
+}  # fmt: skip
 
 
 def _twelve(at: time) -> str:

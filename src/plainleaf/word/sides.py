@@ -1,0 +1,73 @@
+"""Text that runs from left to right inside text that runs from right to left.
+
+Without isolates an Arabic line prints `mL 60`, and turns the groups of a phone number round (rows
+TR-30 to TR-33 of the print reference). The renderer isolates every merged value; inside a value
+that is itself Arabic words with a number, the number with its Latin unit is isolated here.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+# Unicode Standard Annex #9: left-to-right isolate, first strong isolate, and their end.
+_LRI, _FSI, _PDI = "\u2066", "\u2068", "\u2069"
+_MARKS = re.compile("[\u2066-\u2069]")
+# A stretch without right-to-left letters that begins with a digit or a Latin letter, or with what
+# opens a number, and ends with one or what closes it.
+_OPENS, _INNER, _CLOSES = r"[+(\-]*[0-9A-Za-z]", r"[0-9A-Za-z°.,:/%()+\- \u00a0]*", r"[0-9A-Za-z%)]"
+_STRETCH = re.compile(f"{_OPENS}(?:{_INNER}{_CLOSES})?")
+
+
+def first_side(text: str) -> str:
+    """`rtl` where the first letter that has a direction runs from right to left, else `ltr`.
+
+    >>> first_side("60 mL"), first_side("12 ساعة")
+    ('ltr', 'rtl')
+    """
+    for letter in _without_isolated(text):
+        side = unicodedata.bidirectional(letter)
+        if side in ("R", "AL"):
+            return "rtl"
+        if side == "L":
+            return "ltr"
+    return "ltr"
+
+
+def _without_isolated(text: str) -> str:
+    return re.sub(f"{_LRI}[^{_PDI}]*{_PDI}", "", text)
+
+
+def without_isolates(text: str) -> str:
+    """The text without marks of direction."""
+    return _MARKS.sub("", text)
+
+
+def isolated(text: str) -> str:
+    """The text between marks that keep its own direction from what stands around it."""
+    return f"{_FSI}{text}{_PDI}" if text else text
+
+
+def numbers_isolated(text: str) -> str:
+    """Numbers and Latin units of a right-to-left text, each between marks.
+
+    Text without right-to-left letters comes back as it is.
+
+    >>> numbers_isolated("60 mL (2 oz)")
+    '60 mL (2 oz)'
+    >>> numbers_isolated("10:30 صباحا").encode("unicode-escape").decode()[:18]
+    '\\\\u206610:30\\\\u2069 '
+    """
+    if not any(unicodedata.bidirectional(letter) in ("R", "AL") for letter in text):
+        return text
+    return _STRETCH.sub(lambda match: _balanced(match[0]), text)
+
+
+def _balanced(stretch: str) -> str:
+    """The stretch between marks; a bracket whose other half is outside stays outside."""
+    inner, before, after = stretch, "", ""
+    while inner.startswith("(") and inner.count("(") > inner.count(")"):
+        inner, before = inner[1:], before + "("
+    while inner.endswith(")") and inner.count(")") > inner.count("("):
+        inner, after = inner[:-1], ")" + after
+    return f"{before}{_LRI}{inner}{_PDI}{after}"
