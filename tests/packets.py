@@ -19,7 +19,8 @@ from plainleaf.word import WordedPacket
 # The ready example is another one with its findings accepted; the test of the README builds it.
 NAMES = tuple(name for name in EXAMPLES if not name.endswith("-ready"))
 FILES = (
-    "card.pdf", "handout.html", "handout.pdf", "packet.json", "reminders.ics", "teach-back.pdf",
+    "card.pdf", "handout.html", "handout.pdf", "packet.fhir.json", "packet.json", "reminders.ics",
+    "teach-back.pdf",
 )  # fmt: skip
 # Somebody else than those who prepare the examples; invented.
 REVIEWER = "Dr. I. Sorel"

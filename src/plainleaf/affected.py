@@ -194,9 +194,12 @@ def changes(record: Record, now: Present) -> list[str]:
 
 
 def records_in(folder: Path) -> list[Path]:
-    """Every packet.json below a folder, and every other .json that lies in the folder itself."""
+    """Every packet.json below a folder, and every other .json that lies in the folder itself.
+
+    Copies for other systems (.fhir.json) are no records.
+    """
     found = {*folder.glob("*.json"), *folder.rglob("packet.json")}
-    return sorted(found)
+    return sorted(path for path in found if not path.name.endswith(".fhir.json"))
 
 
 def affected(folder: Path, settings: pipeline.Settings) -> str:

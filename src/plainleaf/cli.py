@@ -12,7 +12,8 @@ from plainleaf import pipeline, report, screen, terms
 from plainleaf.affected import affected
 from plainleaf.content import load_library
 from plainleaf.delivery import deliver
-from plainleaf.errors import PlainleafError
+from plainleaf.errors import ExchangeError, PlainleafError
+from plainleaf.exchange import begin
 from plainleaf.fonts import default_cache, use_own_fonts
 from plainleaf.lint import lint
 from plainleaf.policy import load_policy
@@ -22,6 +23,7 @@ from plainleaf.prove import examples, lines, prove
 from plainleaf.starter import starter
 from plainleaf.trace import why_sentence
 from plainleaf.translate import command as translate_command
+from plainleaf.zones import zone
 
 _STATUS = """exit status:
   0  done: a packet can be built, or was
@@ -40,8 +42,8 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=pipeline.program_version())
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    begin = _command(commands, "start", "print a patient file to fill in, for a kind of tube")
-    begin.add_argument("kind", choices=terms.TUBE_KINDS, help="where the tube leads")
+    first = _command(commands, "start", "print a patient file to fill in, for a kind of tube")
+    _start_arguments(first)
     look = _command(commands, "review", "show the findings, the day, the totals and the dates")
     look.add_argument("--json", action="store_true", help="print the same for programs")
     make = _command(commands, "build", "write the packet: handout, teach-back sheet and record")
@@ -68,6 +70,17 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _start_arguments(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "kind", nargs="?", choices=terms.TUBE_KINDS, metavar="KIND",
+        help=f"where the tube leads: {', '.join(terms.TUBE_KINDS)}",
+    )  # fmt: skip
+    command.add_argument(
+        "--from", dest="bundle", type=Path, metavar="BUNDLE",
+        help="a FHIR R4 Bundle in JSON: what it says for sure is filled in",
+    )  # fmt: skip
+
+
 def _command(
     commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, does: str
 ) -> argparse.ArgumentParser:
@@ -86,7 +99,17 @@ def _case(arguments: argparse.Namespace) -> pipeline.Case:
 
 
 def _start(arguments: argparse.Namespace) -> int:
-    sys.stdout.write(starter(arguments.kind))
+    """What a bundle could not say goes to standard error too; the file says it in its head."""
+    if arguments.bundle is None:
+        if arguments.kind is None:
+            raise ExchangeError(f"start: write a kind of tube: {', '.join(terms.TUBE_KINDS)}.")
+        sys.stdout.write(starter(arguments.kind))
+        return 0
+    policy = load_policy(pipeline.Settings.default(arguments.teaching, arguments.policy).policy)
+    begun = begin(arguments.bundle, arguments.kind, zone(policy.word("time_zone")))
+    sys.stdout.write(begun.text)
+    sys.stderr.writelines(f"{note}\n" for note in begun.notes)
+    sys.stderr.write(f"Still to write: {', '.join(begun.blanks)}.\n")
     return 0
 
 

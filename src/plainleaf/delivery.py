@@ -13,6 +13,7 @@ from plainleaf.errors import DeliveryError
 # Every name that a packet may have; a folder with only these is replaced whole.
 _OURS = (
     "handout.pdf", "handout.html", "teach-back.pdf", "card.pdf", "reminders.ics", "packet.json",
+    "packet.fhir.json",
 )  # fmt: skip
 # One a language: handout.es.pdf, reminders.es.ics.
 _BY_LANGUAGE = {"handout": (".pdf", ".html"), "card": (".pdf",), "reminders": (".ics",)}

@@ -9,6 +9,7 @@ PlainleafError
 ├── UnitError         a number or unit cannot be read (turned into one of the above by loaders)
 ├── RenderError       the developer: the page cannot be made
 ├── CheckError        nobody hands this packet out: the finished print is not what was meant
+├── ExchangeError     a bundle from outside cannot be read, or does not say enough
 ├── RecordError       a record cannot be read, or an older program wrote it
 └── DeliveryError     the files cannot be written
 """
@@ -104,6 +105,10 @@ class CheckError(PlainleafError, RuntimeError):
 
     def __reduce__(self) -> tuple[type, tuple[tuple[str, ...]]]:
         return type(self), (self.faults,)
+
+
+class ExchangeError(PlainleafError, ValueError):
+    """A bundle from outside cannot be taken; one line a fault, each with the file's name."""
 
 
 class RecordError(PlainleafError, ValueError):

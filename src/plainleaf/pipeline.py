@@ -14,6 +14,7 @@ from plainleaf import report
 from plainleaf.case import Case, Settings, open_case, program_version, shipped
 from plainleaf.digests import digests_of, packet_version
 from plainleaf.errors import CheckError, ContentError, Fault
+from plainleaf.exchange import PACKET_FILE, Document, bundle_for, warm_up
 from plainleaf.fill import fill
 from plainleaf.locales import SOURCE
 from plainleaf.outline import Outline, outline_data
@@ -22,6 +23,7 @@ from plainleaf.papers import (
     Handout,
     Paper,
     cautions_of,
+    is_draft,
     lay_card,
     lay_handout,
     lay_teach_back,
@@ -64,6 +66,8 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     """
     assert not case.stopped, "a stopped case is never built"
     _refuse_split_choices(case)
+    if presses is not None:
+        warm_up()
     desk = Desk(case, presses)
     filled = fill(case.selection, case.patient, case.facts)
     digests = digests_of(case)
@@ -84,8 +88,19 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
         f"reminders{tag}.ics": reminders_file(case, made.wording) for tag, made in handouts.items()
     }
     files |= _printed(papers)
+    files[PACKET_FILE] = bundle_for(case, version, _documents(case, handouts, files))
     files["packet.json"] = _record(case, main, digests, asked, files)
     return files
+
+
+def _documents(
+    case: Case, handouts: Mapping[str, Handout], files: Mapping[str, bytes]
+) -> list[Document]:
+    """The handouts, as the exchange tells of them."""
+    return [
+        Document(name, files[name], made.furniture.title, made.words.language, not is_draft(case))
+        for name, made in ((f"handout{tag}.pdf", made) for tag, made in handouts.items())
+    ]
 
 
 def _printed(papers: Sequence[Paper]) -> dict[str, bytes]:

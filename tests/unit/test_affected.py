@@ -243,6 +243,11 @@ def test_a_record_that_cannot_be_read_is_named(records: Path) -> None:
     assert "2 of 7 records are affected or cannot be told" in shown
 
 
+def test_copies_for_other_systems_are_no_records(records: Path) -> None:
+    (records / "packet.fhir.json").write_text("{}", encoding="utf-8")
+    assert len(records_in(records)) == 5
+
+
 def test_a_folder_without_records_is_refused(tmp_path: Path) -> None:
     with pytest.raises(DeliveryError, match=r"holds no packet\.json"):
         affected(tmp_path, Settings.default())

@@ -31,7 +31,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("prove", "case"),
     ("digests", "outline"),
     ("form",),
-    ("papers",),
+    ("papers", "exchange"),
     ("pipeline",),
     ("screen", "trace", "proofread"),
     ("affected",),

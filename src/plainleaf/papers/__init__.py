@@ -6,7 +6,7 @@ finished PDF. What papers share stands in `desk`.
 
 from plainleaf.papers.calendar_file import reminders_file
 from plainleaf.papers.card import lay_card
-from plainleaf.papers.desk import Desk, Paper
+from plainleaf.papers.desk import Desk, Paper, is_draft
 from plainleaf.papers.handout import Handout, cautions_of, lay_handout
 from plainleaf.papers.outlined import outline_for
 from plainleaf.papers.teach_back import lay_teach_back
@@ -16,6 +16,7 @@ __all__ = [
     "Handout",
     "Paper",
     "cautions_of",
+    "is_draft",
     "lay_card",
     "lay_handout",
     "lay_teach_back",
