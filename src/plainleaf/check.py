@@ -19,6 +19,7 @@ import pypdfium2
 from pypdfium2 import raw
 
 from plainleaf.fonts import FAMILIES
+from plainleaf.found import Found, found_in, squeezed
 from plainleaf.render import PageFurniture
 from plainleaf.typeset import Pdf
 from plainleaf.word import WordedPacket, WordedPicture
@@ -39,7 +40,7 @@ LEAST_LETTERS = 12
 
 @dataclass(frozen=True)
 class PageText:
-    """One page read back: its text without spaces, the print sizes and fonts on it.
+    """One page read back: its text, the print sizes and fonts on it.
 
     `edge`: points between the outermost print and the edge of the paper.
     """
@@ -58,11 +59,6 @@ class Reading:
     tagged: bool
     title: str
     pages: tuple[PageText, ...]
-
-
-def squeezed(text: str) -> str:
-    """A text without spaces and marks of direction, to compare across line and page breaks."""
-    return re.sub("[\\s\u2066-\u2069]+", "", text)
 
 
 def _string(call: Any, *arguments: Any) -> bytes:
@@ -101,7 +97,7 @@ def _read_page(page: Any) -> PageText:
     text_page = page.get_textpage()
     text = text_page.get_text_bounded().replace(_LINE_END_HYPHEN, "-")
     return PageText(
-        squeezed(text),
+        text,
         _edge(page, text_page),
         frozenset(_size(o) for o in objects),
         frozenset(_font(o) for o in objects),
@@ -137,7 +133,7 @@ def _document_faults(reading: Reading, language: str, furniture: PageFurniture) 
 
 
 def _page_faults(
-    pages: tuple[PageText, ...], furniture: PageFurniture, least: float
+    pages: tuple[PageText, ...], furniture: PageFurniture, least: float, direction: str = "ltr"
 ) -> Iterator[str]:
     around = [squeezed(text) for text in furniture.lines]
     for number, page in enumerate(pages, start=1):
@@ -146,20 +142,20 @@ def _page_faults(
                 yield f"page {number} holds print of {size:g} points; {least:g} is the least"
         if page.edge < UNPRINTABLE - 0.01:
             yield f"page {number} holds print {page.edge:.0f} points from the edge of the paper"
-        for text in around:
-            if text not in page.text:
-                yield f"page {number} lacks its head or foot"
-        rest = page.text
+        found = found_in(page.text, direction)
+        if not all(found.holds(text) for text in furniture.lines):
+            yield f"page {number} lacks its head or foot"
+        rest = squeezed(page.text)
         for text in around:
             rest = rest.replace(text, "")
         if len(rest) < LEAST_LETTERS:
             yield f"page {number} is nearly empty"
 
 
-def _missing_words(packet: WordedPacket, body: str) -> Iterator[str]:
+def _missing_words(packet: WordedPacket, body: Found) -> Iterator[str]:
     for identity, statement in packet.statements().items():
         if statement.words is not None:
-            if squeezed(str(statement.words)) not in body:
+            if not body.holds(str(statement.words)):
                 yield f"the statement '{identity}' is not in the print as it was worded"
             if statement.picture is not None:
                 yield from _picture_faults(identity, statement.picture, body)
@@ -168,11 +164,11 @@ def _missing_words(packet: WordedPacket, body: str) -> Iterator[str]:
         for row in statement.block.rows:
             for cell in row:
                 for line in cell:
-                    if squeezed(str(line)) not in body:
+                    if not body.holds(str(line)):
                         yield f"the table '{identity}' lacks: {line}"
 
 
-def _picture_faults(identity: str, picture: WordedPicture, body: str) -> Iterator[str]:
+def _picture_faults(identity: str, picture: WordedPicture, body: Found) -> Iterator[str]:
     """Every word of its labels is printed, and what is read out in its place is short.
 
     The reader joins print of one height, so that lines of two labels may come out mixed.
@@ -181,20 +177,22 @@ def _picture_faults(identity: str, picture: WordedPicture, body: str) -> Iterato
         yield f"'{identity}': what is read out has more than {LONGEST_ALT} letters"
     for _, lines in picture.labels:
         for line in lines:
-            if any(word not in body for word in str(line).split()):
+            if not all(body.holds(word) for word in str(line).split()):
                 yield f"the picture '{identity}' lacks: {line}"
 
 
-def _body(pages: tuple[PageText, ...], furniture: PageFurniture) -> str:
-    """All pages in order without heads and feet, so that text may run over a page break."""
+def _body(pages: tuple[PageText, ...], furniture: PageFurniture, direction: str = "ltr") -> Found:
+    """All pages in order, without heads and feet where text may run over a page break."""
+    if direction == "rtl":
+        return found_in("\n".join(page.text for page in pages), direction)
     around = [squeezed(text) for text in furniture.lines]
     whole = ""
     for page in pages:
-        text = page.text
+        text = squeezed(page.text)
         for part in around:
             text = text.replace(part, "")
         whole += re.sub(r"Page\d+of\d+", "", text)
-    return whole
+    return found_in(whole, direction)
 
 
 class Paged(Protocol):
@@ -215,8 +213,8 @@ def check_handout(pdf: Pdf, packet: WordedPacket, furniture: PageFurniture) -> l
     reading = read_back(pdf.data)
     faults = [
         *_document_faults(reading, packet.language, furniture),
-        *_page_faults(reading.pages, furniture, LARGE_PRINT),
-        *_missing_words(packet, _body(reading.pages, furniture)),
+        *_page_faults(reading.pages, furniture, LARGE_PRINT, packet.direction),
+        *_missing_words(packet, _body(reading.pages, furniture, packet.direction)),
     ]
     if not first_page_complete(pdf, packet):
         faults.append(
@@ -234,17 +232,20 @@ class Said(Protocol):
     @property
     def language(self) -> str: ...
 
+    @property
+    def direction(self) -> str: ...
+
     def lines(self) -> Iterator[str]: ...
 
 
 def check_words(pdf: Pdf, said: Said, furniture: PageFurniture) -> list[str]:
     """Everything that is not as meant in a paper of one page, such as the tube card."""
     reading = read_back(pdf.data)
-    body = _body(reading.pages, furniture)
+    body = _body(reading.pages, furniture, said.direction)
     return [
         *_document_faults(reading, said.language, furniture),
-        *_page_faults(reading.pages, furniture, LARGE_PRINT),
-        *(f"the print lacks: {line}" for line in said.lines() if squeezed(line) not in body),
+        *_page_faults(reading.pages, furniture, LARGE_PRINT, said.direction),
+        *(f"the print lacks: {line}" for line in said.lines() if not body.holds(line)),
         *([f"{len(reading.pages)} pages instead of one"] if len(reading.pages) != 1 else []),
     ]
 

@@ -25,7 +25,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("judge", "select", "pictures"),
     ("fill", "traced"),
     ("word",),
-    ("typeset",),
+    ("typeset", "found"),
     ("render", "press"),
     ("check", "sheet", "report", "reminders", "lint", "delivery", "starter", "words"),
     ("prove", "case"),
