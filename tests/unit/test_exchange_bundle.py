@@ -194,7 +194,7 @@ def _spoilt(change: Any) -> list[str]:
     bundle = json.loads(json.dumps(made("gj-pump-overnight")))
     change({entry["resource"]["resourceType"]: entry for entry in bundle["entry"]}, bundle)
     with pytest.raises(CheckError) as error:
-        dumped(bundle)
+        dumped(bundle, "x.json")
     return list(error.value.faults)
 
 

@@ -11,15 +11,19 @@ The bundle is a chart copy: it names the patient, and it stays where it is writt
 from plainleaf.exchange.begin import begin
 from plainleaf.exchange.bundle import (
     PACKET_FILE,
+    RECORD_FILE,
     Document,
     bundle_for,
+    bundle_from_record,
     warm_up,
 )
 
 __all__ = [
     "PACKET_FILE",
+    "RECORD_FILE",
     "Document",
     "begin",
     "bundle_for",
+    "bundle_from_record",
     "warm_up",
 ]

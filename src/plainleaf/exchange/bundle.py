@@ -6,17 +6,21 @@ import importlib
 import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from plainleaf.case import Case
-from plainleaf.errors import CheckError
+from plainleaf.errors import CheckError, ExchangeError
+from plainleaf.exchange.arrive import read_bundle
 from plainleaf.exchange.codes import OWN, URIS
 from plainleaf.exchange.making import Making, Resource
 from plainleaf.exchange.parts import base_parts, document, entries
-from plainleaf.exchange.valid import faults_of
+from plainleaf.exchange.taught import taught_entries
+from plainleaf.exchange.valid import faults_of, named
 from plainleaf.zones import zone
 
 PACKET_FILE = "packet.fhir.json"
+RECORD_FILE = "record.fhir.json"
 
 
 @dataclass(frozen=True)
@@ -59,7 +63,7 @@ def bundle_for(
         "timestamp": made.moment(case.patient.prepared_on),
         "entry": entries(made, parts),
     }
-    return dumped(bundle)
+    return dumped(bundle, PACKET_FILE)
 
 
 def _replaced(version: str | None) -> Resource:
@@ -69,9 +73,44 @@ def _replaced(version: str | None) -> Resource:
     return {"relatesTo": [{"code": "replaces", "target": target}]}
 
 
-def dumped(bundle: Mapping[str, Any]) -> bytes:
+def bundle_from_record(packet: Path, record: Mapping[str, Any], pdfs: Mapping[str, bytes]) -> bytes:
+    """`record.fhir.json`: the packet's bundle, completed with what was taught and to whom.
+
+    Args:
+        packet: The packet's own `packet.fhir.json`.
+        record: `record.json` as data.
+        pdfs: Name → content of the papers that came of the teaching.
+    Raises:
+        ExchangeError: The packet's bundle cannot be read, or is of another version.
+        CheckError: The bundle would not be sound.
+    """
+    base = read_bundle(packet)
+    _refuse_other_version(packet, base, record)
+    taught = taught_entries(base, record, pdfs)
+    return dumped({**base, "entry": [*base["entry"], *taught]}, RECORD_FILE)
+
+
+def _refuse_other_version(packet: Path, base: Mapping[str, Any], record: Mapping[str, Any]) -> None:
+    versions = {
+        str(one.get("value"))
+        for _, resource in named(base)
+        for one in resource.get("identifier", ())
+        if isinstance(one, Mapping) and one.get("system") == f"{OWN}/packet-version"
+    }
+    wanted = str(record["packet"]["version"])
+    if versions != {wanted}:
+        said = ", ".join(sorted(versions)) or "none"
+        raise ExchangeError(
+            f"{packet}: is of packet version {said}, and the sheet is of version {wanted}. "
+            "Name the folder of the packet that the sheet belongs to."
+        )
+
+
+def dumped(bundle: Mapping[str, Any], name: str) -> bytes:
     """The bundle as text, written by the models of the library.
 
+    Args:
+        name: The file's name, for messages.
     Raises:
         CheckError: A model, a closed list of codes or a reference does not hold.
     """
@@ -79,6 +118,6 @@ def dumped(bundle: Mapping[str, Any]) -> bytes:
 
     faults = faults_of(bundle)
     if faults:
-        raise CheckError([f"{PACKET_FILE}: {fault}" for fault in faults])
+        raise CheckError([f"{name}: {fault}" for fault in faults])
     text: str = Bundle.model_validate(bundle).model_dump_json(indent=1)
     return (text + "\n").encode()

@@ -164,21 +164,14 @@ def _nutrition(made: Making, feed: Feed) -> Resource:
 # --- documents ----------------------------------------------------------------------------
 
 
-def document(
-    made: Making, name: str, pdf: bytes, title: str, language: str, final: bool
-) -> Resource:
+def attached(name: str, pdf: bytes, title: str, language: str) -> Resource:
     """A PDF beside the bundle: its name, size and hashes; the pages themselves are not copied."""
     digest = urlsafe_b64encode(sha256(pdf).digest()).decode().rstrip("=")
     return {
         "resourceType": "DocumentReference",
         "masterIdentifier": {"system": URIS, "value": f"ni:///sha-256;{digest}"},
-        "identifier": [{"system": f"{OWN}/packet-version", "value": made.version}],
         "status": "current",
-        "docStatus": "final" if final else "preliminary",
         "type": {"text": title},
-        "subject": made.ref("patient"),
-        "date": made.moment(made.patient.prepared_on),
-        "author": [{"display": made.patient.prepared_by}],
         "content": [
             {
                 "attachment": {
@@ -191,6 +184,19 @@ def document(
                 }
             }
         ],
+    }
+
+
+def document(
+    made: Making, name: str, pdf: bytes, title: str, language: str, final: bool
+) -> Resource:
+    """A paper of the packet; `final`: its teaching has been reviewed."""
+    return attached(name, pdf, title, language) | {
+        "identifier": [{"system": f"{OWN}/packet-version", "value": made.version}],
+        "docStatus": "final" if final else "preliminary",
+        "subject": made.ref("patient"),
+        "date": made.moment(made.patient.prepared_on),
+        "author": [{"display": made.patient.prepared_by}],
     }
 
 
