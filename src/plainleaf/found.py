@@ -18,8 +18,9 @@ from plainleaf.word.sides import without_isolates
 
 # A number with what stands inside it; Latin letters; letters of any other script.
 _PIECE = re.compile(r"\d+(?:[.,:]\d+)*|[A-Za-z]+|[^\W\dA-Za-z_]+")
-# Vowel marks of Arabic, with the space that a reader puts after one inside a word.
+# Vowel marks of Arabic; a reader puts a space or the end of a line after one inside a word.
 _VOWELS = re.compile("[\u064b-\u065f\u0670]+")
+_WITH_VOWELS = re.compile(r"\d+(?:[.,:]\d+)*|[A-Za-z]+|(?:[^\W\dA-Za-z_]|[\u064b-\u065f\u0670])+")
 # Shorter pieces would be found in the letters of other words.
 _LEAST_INSIDE = 3
 
@@ -81,15 +82,20 @@ class InAnyOrder:
     def lacking(self, text: str) -> list[str]:
         """The words and numbers of a text that are not in it."""
         left = pieces(text) - self._pieces
+        words = dict.fromkeys(_WITH_VOWELS.findall(without_isolates(text)))
         return [
-            piece
-            for piece in dict.fromkeys(_pieces(text))
-            if _key(piece) in left and not self._torn(piece)
+            word for word in words if _key(_VOWELS.sub("", word)) in left and not self._torn(word)
         ]
 
-    def _torn(self, piece: str) -> bool:
-        """Whether a word stands there in pieces, one after the other."""
-        return len(piece) >= _LEAST_INSIDE and not piece.isascii() and piece in self._letters
+    def _torn(self, word: str) -> bool:
+        """Whether a word stands there in pieces, torn where it has a vowel mark."""
+        if word.isascii():
+            return False
+        bare = _VOWELS.sub("", word)
+        if len(bare) >= _LEAST_INSIDE and bare in self._letters:
+            return True
+        parts = [part for part in _VOWELS.split(word) if part]
+        return len(parts) > 1 and all(self._pieces[_key(part)] for part in parts)
 
 
 def found_in(text: str, direction: str) -> Found:

@@ -191,12 +191,10 @@ def _read(path: Path, language: str) -> dict[str, Message]:
 
 
 def _slot_faults(identity: str, message: Message) -> Iterator[Fault]:
-    """A translation has the slots of its source; a plural form may leave the number out."""
-    wanted = set(_SLOT.findall(message.source[0]))
-    may_lack = {"count"} if len(message.source) > 1 else set()
+    """Every form has the slots of its source: a number never hides in a plural form."""
+    wanted = set(_SLOT.findall(message.source[-1]))
     for form in message.forms:
-        slots = set(_SLOT.findall(form))
-        if slots - wanted or wanted - slots - may_lack or re.search("[{}]", _SLOT.sub("", form)):
+        if set(_SLOT.findall(form)) != wanted or re.search("[{}]", _SLOT.sub("", form)):
             expected = ", ".join(f"{{{slot}}}" for slot in sorted(wanted)) or "none"
             wrong = f"'{identity}' has other slots than its English text."
             yield Fault(message.file, message.line, wrong, f"Write exactly: {expected}.")

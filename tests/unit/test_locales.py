@@ -46,9 +46,9 @@ msgstr "بلا سياق"
 msgctxt "phrase:span-hours"
 msgid "{count} hour"
 msgid_plural "{count} hours"
-msgstr[0] "صفر"
-msgstr[1] "ساعة واحدة"
-msgstr[2] "ساعتان"
+msgstr[0] "{count} ساعة (صفر)"
+msgstr[1] "ساعة واحدة ({count})"
+msgstr[2] "ساعتان ({count})"
 msgstr[3] "{count} ساعات"
 msgstr[4] "{count} ساعة"
 msgstr[5] "{count} ساعة تقريبا"
@@ -87,7 +87,8 @@ def test_a_current_message_is_given(arabic: Catalog) -> None:
 
 # CLDR categories for Arabic: 0 zero, 1 one, 2 two, 3 few, 11 many, 100 other.
 FORMS = [
-    (0, "صفر"), (1, "ساعة واحدة"), (2, "ساعتان"), (3, "{count} ساعات"),
+    (0, "{count} ساعة (صفر)"), (1, "ساعة واحدة ({count})"), (2, "ساعتان ({count})"),
+    (3, "{count} ساعات"),
     (11, "{count} ساعة"), (100, "{count} ساعة تقريبا"),
 ]  # fmt: skip
 
@@ -138,6 +139,13 @@ msgstr[1] "{count} ساعات"
     catalog = load_catalog(write(tmp_path, words, plural="nplurals=2; plural=(n!=1);"), "ar")
     with pytest.raises(LocaleError, match="2 plural forms, not 6"):
         catalog.plural("phrase:span-hours", "{count} hour", "{count} hours", 3)
+
+
+def test_a_plural_form_that_hides_its_number_is_refused(tmp_path: Path) -> None:
+    """Arabic has a dual, with which CLDR and good style leave the digit out (finding 10)."""
+    words = WORDS.replace("ساعتان ({count})", "ساعتان")
+    with pytest.raises(LocaleError, match=r"Write exactly: \{count\}"):
+        load_catalog(write(tmp_path, words), "ar")
 
 
 SLOTS = {

@@ -9,10 +9,13 @@ from pathlib import Path
 
 from plainleaf.content import load_library
 from plainleaf.errors import Fault, LocaleError, UnitError
+from plainleaf.fonts import default_cache, font_files, letter_fonts
 from plainleaf.locales import SOURCE, languages, load_catalog
 from plainleaf.reading import read_date
 from plainleaf.reviews import Review, load_reviews
+from plainleaf.translate.check import language_faults
 from plainleaf.translate.extract import template
+from plainleaf.translate.language import STARTER
 from plainleaf.translate.messages import english_messages
 from plainleaf.translate.review import record, reviews_path, reviews_text
 from plainleaf.translate.status import STATES, rows
@@ -30,7 +33,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         default="status",
         help="status: how far each language is (the default); extract: print a template of all "
         "texts; update: bring the catalogs up to the English of today, or begin a language; "
-        "reviewed: write down that a qualified person has read the words of a module",
+        "check: list every fault; reviewed: write down that a qualified person has read the words "
+        "of a module",
     )
     parser.add_argument("module", nargs="?", metavar="MODULE", help="reviewed: which module")
     parser.add_argument("--by", metavar="NAME", help="reviewed: who has read it")
@@ -98,6 +102,17 @@ def _extract(arguments: argparse.Namespace, teaching: Path) -> int:
     return 0
 
 
+def _check(arguments: argparse.Namespace, teaching: Path) -> int:
+    fonts = letter_fonts(font_files(default_cache()))
+    messages, locales = english_messages(teaching), teaching / "locales"
+    tags = _tags(arguments, teaching)
+    faults = [fault for tag in tags for fault in language_faults(messages, locales, tag, fonts)]
+    sys.stdout.writelines(f"{fault}\n" for fault in faults)
+    if not faults:
+        sys.stdout.write(f"{', '.join(tags) or 'no language'}: no faults\n")
+    return 1 if faults else 0
+
+
 def _reviewed(arguments: argparse.Namespace, teaching: Path) -> int:
     asked = {name: getattr(arguments, name) for name in ("language", "by", "qualification", "on")}
     lacking = [f"--{name}" for name, value in asked.items() if not value]
@@ -138,6 +153,9 @@ def _update(arguments: argparse.Namespace, teaching: Path) -> int:
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(text, encoding="utf-8")
             changed += 1
+        for name, text in STARTER.items():
+            if not (locales / tag / name).exists():
+                (locales / tag / name).write_text(text, encoding="utf-8")
         sys.stdout.write(f"{tag}: {changed} of {len(messages)} catalogs written\n")
     return 0
 
@@ -146,5 +164,6 @@ _ACTIONS: dict[str, Callable[[argparse.Namespace, Path], int]] = {
     "status": _status,
     "extract": _extract,
     "update": _update,
+    "check": _check,
     "reviewed": _reviewed,
 }

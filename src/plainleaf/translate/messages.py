@@ -35,7 +35,7 @@ _ASK = "The nurse asks this aloud. An open question, never one for yes or no; th
 _AGAIN = "The nurse says this: a second way to explain."
 _SKILL = "The title of a skill that is shown."
 _CHILD = "The reader is the parent of a child with the tube."
-_PLURAL = "Write every plural form that your language has; {count} may be left out of a form."
+_PLURAL = "Write every plural form that your language has. The number stands in each of them."
 # Start of a phrase id → what the phrase is for.
 _PHRASE_NOTES = {
     "head-": "The heading of a table column: short.",
@@ -67,7 +67,7 @@ class English:
     """One English text to be translated.
 
     `source`: the text, or singular and plural. `line` counts from 1 in `file`, a path in the
-    teaching folder. `notes`: lines for the translator.
+    teaching folder. `notes`: lines for the translator. `kind`: the kind of a statement.
     """
 
     id: str
@@ -75,6 +75,7 @@ class English:
     file: str
     line: int
     notes: tuple[str, ...]
+    kind: str = ""
 
 
 # Catalog name → its messages, in print order.
@@ -117,12 +118,16 @@ def _text(node: Node | None) -> str:
     return node.value if node is not None and isinstance(node.value, str) else ""
 
 
-def _both(identity: str, adult: Node | None, child: Node | None, note: str) -> Iterator[English]:
+def _both(
+    identity: str, adult: Node | None, child: Node | None, note: str, kind: str = ""
+) -> Iterator[English]:
     """The message for an adult, and the one for a parent where there is one."""
     for node, tail, notes in ((adult, "", (note,)), (child, "+child", (note, _CHILD))):
         if node is not None and isinstance(node.value, str):
             slots = tuple(slot_note(slot, phrase=False) for slot in slots_in(node.value))
-            yield English(identity + tail, (node.value,), node.file, node.line, (*notes, *slots))
+            yield English(
+                identity + tail, (node.value,), node.file, node.line, (*notes, *slots), kind
+            )
 
 
 def _module(root: Node) -> Iterator[English]:
@@ -149,7 +154,7 @@ def _statement(item: Mapping[str, Node]) -> Iterator[English]:
         return
     text = item.get("caption" if kind == "picture" else kind)
     name = _text(item["id"])
-    yield from _both(name, text, item.get("child"), _KIND_NOTES[kind])
+    yield from _both(name, text, item.get("child"), _KIND_NOTES[kind], kind)
     if kind == "picture":
         yield from _both(f"{name}/alt", item.get("alt"), None, _ALT)
 
