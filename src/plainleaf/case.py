@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from importlib.metadata import PackageNotFoundError
 from importlib.metadata import version as installed_version
@@ -137,6 +137,12 @@ def open_case(patient: Path, settings: Settings, language: str | None = None) ->
         load_library(settings.teaching),
         best_language(language or record.person.language, languages(settings.teaching / "locales")),
     )
+
+
+def with_print_size(case: Case, size: int) -> Case:
+    """The same case with the family's pages in another print size, in points."""
+    person = replace(case.patient.person, print_size=size)
+    return replace(case, patient=replace(case.patient, person=person))
 
 
 def _note(identity: str, level: str, says: str, instead: str, concerns: tuple[str, ...]) -> Finding:

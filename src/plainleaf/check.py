@@ -202,21 +202,41 @@ class Paged(Protocol):
     def anchors(self) -> Mapping[str, int]: ...
 
 
-def first_page_complete(pdf: Paged, packet: WordedPacket) -> bool:
-    """Whether the last statement of the first topic still stands on page one."""
-    last = packet.modules[0].sections[-1].statements[-1].id
-    return pdf.anchors.get(last) == 1
+def first_page_complete(pdf: Paged, packet: WordedPacket, *, split: bool = False) -> bool:
+    """Whether the first topic stands where it can be hung.
+
+    Args:
+        split: In print above 18 points: its emergencies stand on page one, and the phones that
+            follow them on page two at the latest; else all of it stands on page one.
+    """
+    sections = packet.modules[0].sections
+    if not split:
+        return pdf.anchors.get(sections[-1].statements[-1].id) == 1
+    ends = {section.level: section.statements[-1].id for section in sections}
+    return pdf.anchors.get(ends["now"]) == 1 and pdf.anchors.get(ends[None], 9) <= 2
 
 
-def check_handout(pdf: Pdf, packet: WordedPacket, furniture: PageFurniture) -> list[str]:
-    """Everything that is not as meant in a handout; empty when it may go out."""
+def check_handout(
+    pdf: Pdf,
+    packet: WordedPacket,
+    furniture: PageFurniture,
+    *,
+    least: float = LARGE_PRINT,
+    split: bool = False,
+) -> list[str]:
+    """Everything that is not as meant in a handout; empty when it may go out.
+
+    Args:
+        least: Least effective print size in points.
+        split: As in `first_page_complete`.
+    """
     reading = read_back(pdf.data)
     faults = [
         *_document_faults(reading, packet.language, furniture),
-        *_page_faults(reading.pages, furniture, LARGE_PRINT, packet.direction),
+        *_page_faults(reading.pages, furniture, least, packet.direction),
         *_missing_words(packet, _body(reading.pages, furniture, packet.direction)),
     ]
-    if not first_page_complete(pdf, packet):
+    if not first_page_complete(pdf, packet, split=split):
         faults.append(
             f"page one does not hold all of '{packet.modules[0].id}': shorten names, hours or "
             "phones of the contacts, or take contacts.others out"
@@ -238,15 +258,22 @@ class Said(Protocol):
     def lines(self) -> Iterator[str]: ...
 
 
-def check_words(pdf: Pdf, said: Said, furniture: PageFurniture) -> list[str]:
-    """Everything that is not as meant in a paper of one page, such as the tube card."""
+def check_words(
+    pdf: Pdf,
+    said: Said,
+    furniture: PageFurniture,
+    *,
+    least: float = LARGE_PRINT,
+    most_pages: int = 1,
+) -> list[str]:
+    """Everything that is not as meant in a short paper, such as the tube card."""
     reading = read_back(pdf.data)
     body = _body(reading.pages, furniture, said.direction)
     return [
         *_document_faults(reading, said.language, furniture),
-        *_page_faults(reading.pages, furniture, LARGE_PRINT, said.direction),
+        *_page_faults(reading.pages, furniture, least, said.direction),
         *(f"the print lacks: {line}" for line in said.lines() if not body.holds(line)),
-        *([f"{len(reading.pages)} pages instead of one"] if len(reading.pages) != 1 else []),
+        *([f"more than {most_pages} pages"] if len(reading.pages) > most_pages else []),
     ]
 
 

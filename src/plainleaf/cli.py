@@ -48,6 +48,7 @@ def _parser() -> argparse.ArgumentParser:
     look.add_argument("--json", action="store_true", help="print the same for programs")
     make = _command(commands, "build", "write the packet: handout, teach-back sheet and record")
     make.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
+    _print_size(make)
     ask = _command(commands, "why", "show why each statement is in or out")
     ask.add_argument(
         "--sentence", metavar="TEXT", help="only what stands behind a printed sentence, or a part"
@@ -93,9 +94,20 @@ def _command(
     )
 
 
+def _print_size(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--print-size",
+        choices=[size.split()[0] for size in terms.PRINT_SIZES],
+        metavar="POINTS",
+        help="print of the family's pages: 14, 18, 22 or 28",
+    )
+
+
 def _case(arguments: argparse.Namespace) -> pipeline.Case:
     settings = pipeline.Settings.default(arguments.teaching, arguments.policy)
-    return pipeline.open_case(arguments.file, settings, arguments.language)
+    case = pipeline.open_case(arguments.file, settings, arguments.language)
+    size = getattr(arguments, "print_size", None)
+    return case if size is None else pipeline.with_print_size(case, int(size))
 
 
 def _start(arguments: argparse.Namespace) -> int:

@@ -154,10 +154,14 @@ def _drop_empty(tree: _Tree) -> None:
                 element.free = "f"
 
 
-def _print_at_full_size(tree: _Tree) -> None:
-    """Print at 100 %: shrunk large print is not large print any more."""
+def _print_as_set(tree: _Tree, *, two_sided: bool) -> None:
+    """Print at 100 %, as shrunk large print is not large any more; turn sheets over the long edge.
+
+    Keys of the viewer preferences (PDF 1.7, table 150).
+    """
     preferences = tree.pdf.catalog.setdefault("ViewerPreferences", pydyf.Dictionary())
     preferences["PrintScaling"] = "/None"
+    preferences["Duplex"] = "/DuplexFlipLongEdge" if two_sided else "/Simplex"
     preferences["DisplayDocTitle"] = "true"
 
 
@@ -180,8 +184,12 @@ def _lock_what_is_given(tree: _Tree) -> None:
             o["Ff"] = o.get("Ff", 0) | 1
 
 
-def finish(document: object, pdf: Any) -> None:
-    """All repairs, in place."""
+def finish(document: object, pdf: Any, *, two_sided: bool = False) -> None:
+    """All repairs, in place.
+
+    Args:
+        two_sided: The pages are set for both sides of a sheet.
+    """
     tree = _Tree(pdf)
     _scope_headers(tree)
     _print_links(tree)
@@ -189,6 +197,6 @@ def finish(document: object, pdf: Any) -> None:
     _list_bodies(tree)
     _labels_to_figures(tree)
     _drop_empty(tree)
-    _print_at_full_size(tree)
+    _print_as_set(tree, two_sided=two_sided)
     _fields_upright(tree)
     _lock_what_is_given(tree)

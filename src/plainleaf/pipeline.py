@@ -11,7 +11,7 @@ from hashlib import sha256
 from typing import Any
 
 from plainleaf import report
-from plainleaf.case import Case, Settings, open_case, program_version, shipped
+from plainleaf.case import Case, Settings, open_case, program_version, shipped, with_print_size
 from plainleaf.digests import digests_of, packet_version
 from plainleaf.errors import CheckError, ContentError, Fault
 from plainleaf.exchange import PACKET_FILE, Document, bundle_for, warm_up
@@ -43,6 +43,7 @@ __all__ = [
     "packet_version",
     "program_version",
     "shipped",
+    "with_print_size",
     "word_only",
 ]
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import groupby, zip_longest
 from pathlib import Path
 from typing import Protocol
@@ -19,12 +19,11 @@ from markupsafe import Markup
 
 from plainleaf.draw import draw, keyed_roles, with_bdi
 from plainleaf.errors import RenderError
+from plainleaf.formats import LARGE_PRINT, Format
 from plainleaf.locales import SOURCE
 from plainleaf.typeset import Pdf, Sheet, lay
 from plainleaf.word import WordedPicture, WordedSection, WordedStatement, Wording
 
-# Large print: at least 18 points (ACB, UKAAF; print reference LP-01).
-LARGE_PRINT = 18.0
 # Print size of labels in a picture that a phone shows about half as wide as paper does.
 PHONE_SIZE = 26.0
 # Kind of statement → the badge it carries (phrase `badge-…` and shape).
@@ -156,13 +155,12 @@ def page_counter(wording: Wording) -> str:
 class Printer:
     """Renders with one template folder; keeps what is costly to make between documents.
 
-    `fonts`: as in `typeset.Sheet`. `size`: the family's print size in points.
+    `fonts`: as in `typeset.Sheet`. `format`: how the pages are set.
     """
 
     templates: Path
-    paper: str
     fonts: tuple[Path, ...] = ()
-    size: float = LARGE_PRINT
+    format: Format = field(default_factory=Format)
 
     def __post_init__(self) -> None:
         self.environment = jinja2.Environment(
@@ -183,21 +181,58 @@ class Printer:
         )
 
     def _picture(self, picture: WordedPicture, direction: str, on_paper: bool) -> Markup:
-        size = self.size if on_paper else PHONE_SIZE
+        size = self.format.size if on_paper else PHONE_SIZE
         return drawn(picture, direction, size, on_paper=on_paper)
 
-    def css(self, name: str, wording: Wording, furniture: PageFurniture) -> str:
-        """A style sheet with the paper size, the page counter, room for head and foot."""
+    def css(
+        self,
+        name: str,
+        wording: Wording,
+        furniture: PageFurniture,
+        *,
+        help_size: float | None = None,
+    ) -> str:
+        """A style sheet with the paper and print size, the page counter, room for head and foot.
+
+        Args:
+            help_size: Print size of page one, where it is another than that of the rest.
+        """
         between = str(wording.phrase("list-two", first="\0", second="\0")).split("\0")[1]
         source = (self.templates / name).read_text(encoding="utf-8")
-        template = jinja2.Environment(autoescape=False, undefined=jinja2.StrictUndefined)
+        template = jinja2.Environment(
+            autoescape=False, undefined=jinja2.StrictUndefined, trim_blocks=True
+        )
+        set_ = self.format
         return template.from_string(source).render(
-            paper=self.paper,
+            help_size=help_size or set_.size,
             page_of=page_counter(wording),
             more_foot_lines=furniture.more_foot_lines,
             more_head_lines=furniture.more_head_lines,
             between=between,
+            **self._room(wording, furniture),
         )
+
+    def _room(self, wording: Wording, furniture: PageFurniture) -> dict[str, object]:
+        """Sizes and margins of the pages."""
+        set_ = self.format
+        inner, outer = set_.margins
+        head = f"{furniture.marks} | {furniture.staff_mark}"
+        blank = furniture.marks
+        if set_.topics_start == "right-page":
+            blank += f". {wording.phrase('blank-side')}"
+        return {
+            "paper": set_.paper,
+            "size": set_.size,
+            "k": set_.size / LARGE_PRINT,
+            "large": set_.large,
+            "two_sided": set_.two_sided,
+            "topics_start": set_.topics_start,
+            "inner": inner,
+            "outer": outer,
+            "head_lines": set_.head_lines(head.strip("| ")),
+            "foot_lines": set_.foot_lines(furniture.identity, furniture.version),
+            "blank": blank.replace("\\", "\\\\").replace('"', '\\"'),
+        }
 
     def html(
         self,
@@ -216,6 +251,7 @@ class Printer:
         try:
             return self.environment.get_template(template).render(
                 packet=packet,
+                large=self.format.large,
                 css=Markup(css),
                 phrase=wording.phrase,
                 title=furniture.title,

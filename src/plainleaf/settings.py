@@ -36,6 +36,10 @@ def _days(low: str, high: str) -> Setting:
 # Setting → kind and bounds. Bounds: the row in brackets, else "common practice, no source".
 SETTINGS: dict[str, Setting] = {
     "paper": Setting("words", words=("letter", "A4")),
+    # two sides turned over the long edge, the edge that is bound or punched (PR-04, PR-06, PR-07)
+    "sides": Setting("words", words=("one", "two")),
+    "binding_margin": Setting("length", "1.5 cm", "4 cm"),
+    "topics_start": Setting("words", words=("anywhere", "page", "right-page")),
     "region": Setting("words", words=("US",)),
     "staff_language": Setting("words", words=("en",)),
     "day_starts": Setting("clock"),

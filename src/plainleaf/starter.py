@@ -20,6 +20,7 @@ patient:
   # conditions: [diabetes]             # any of: {conditions}
   by_mouth: <nothing, sips or full>
   language: en                         # language tag of the take-home handout
+  # print_size: 22 pt                  # print of the family's pages: 14, 18, 22 or 28 pt
 
 learners:                              # everyone who is taught and signs
   - {{name: <name>, relation: self, language: en, hands_on: true}}

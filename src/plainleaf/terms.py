@@ -25,6 +25,8 @@ PORTS_OF_KIND = {
 METHODS = ("syringe", "gravity", "pump")
 # Open: poured from cans or cartons. Closed: ready to hang. Powder: mixed at home.
 FORMULA_SYSTEMS = ("open", "closed", "powder")
+# Print sizes on request; 18 points is large print (rows LP-01, LP-03 of the print rules).
+PRINT_SIZES = ("14 pt", "18 pt", "22 pt", "28 pt")
 BY_MOUTH = ("nothing", "sips", "full")
 FLUSH_BY = ("gravity", "plunger")
 

@@ -12,7 +12,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -36,13 +36,14 @@ class Sheet:
 
     `fonts`: the files that letters are looked for in, to name those that all of them lack before
     they are printed; without files the renderer's log still refuses them. `forms`: inputs become
-    form fields.
+    form fields. `two_sided`: pages are set for both sides of a sheet.
     """
 
     html: str
     templates: Path
     fonts: tuple[Path, ...] = ()
     forms: bool = False
+    two_sided: bool = False
 
 
 @dataclass(frozen=True)
@@ -86,10 +87,12 @@ def lay(sheet: Sheet) -> Laid:
         for name in page.anchors:
             anchors.setdefault(name, number)
 
+    finisher = partial(finish, two_sided=sheet.two_sided)
+
     def write() -> bytes:
         with _listening():
             try:
-                return bytes(document.write_pdf(finisher=finish, **options))
+                return bytes(document.write_pdf(finisher=finisher, **options))
             except FatalURLFetchingError as error:
                 raise RenderError(f"a page asks for what is not its own: {error}") from error
 

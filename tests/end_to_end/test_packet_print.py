@@ -169,7 +169,7 @@ def test_contents_name_the_page_where_each_topic_begins(packet: Packet) -> None:
     titles = [squeezed(str(module.title)) for module in packet.worded.modules]
     # The numbers of a list are painted after its words.
     lines = "".join(rf"{re.escape(title)}\.+([0-9]+)" for title in titles)
-    contents = re.search(lines + r"1\.2\.3\.", pages(packet.handout)[1])
+    contents = re.search(lines + r"1\.2\.3\.", pages(packet.handout)[2])
     assert contents is not None
     begins = {title: page for level, title, page in outline(packet.handout) if level == 1}
     assert [begins[title] for title in titles] == [int(page) for page in contents.groups()]

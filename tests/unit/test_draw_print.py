@@ -40,7 +40,7 @@ def worded(name: str, shown: PictureFacts, longer: bool = False) -> WordedPictur
 
 def printed(picture: WordedPicture, size: float) -> bytes:
     html = FRAME.format(picture=drawn(picture, "ltr", size, on_paper=True))
-    return Printer(ROOT / "templates", "letter").pdf(html).data
+    return Printer(ROOT / "templates").pdf(html).data
 
 
 @pytest.mark.parametrize("size", [18, 28])
@@ -91,7 +91,7 @@ def test_arabic_labels_join_and_read_back(fonts: Mapping[str, Path]) -> None:
     html = FRAME.replace('"Source Sans 3"', '"Source Sans 3", "Almarai"').format(
         picture=drawn(picture, "rtl", 18, on_paper=True)
     )
-    data = Printer(ROOT / "templates", "letter").pdf(html).data
+    data = Printer(ROOT / "templates").pdf(html).data
     with pdfplumber.open(io.BytesIO(data)) as pdf:
         letters = [c for c in pdf.pages[0].chars if "Almarai" in c["fontname"]]
         caption = max(c["top"] for c in pdf.pages[0].chars)

@@ -8,6 +8,7 @@ import pytest
 from builders import ROOT, library
 
 from plainleaf.errors import RenderError
+from plainleaf.formats import Format
 from plainleaf.locales import Catalog, Message
 from plainleaf.render import PageFurniture, Printer, dial, groups, has_log
 from plainleaf.word import (
@@ -77,7 +78,7 @@ def test_dial(phone: str, is_: str) -> None:
 def html(folder: Path, template: str, **more: object) -> str:
     (folder / "t.j2").write_text(template, encoding="utf-8")
     packet = WordedPacket("en", "ltr", ())
-    return Printer(folder, "letter").html("t.j2", "p > a {}", WORDS, packet, FURNITURE, **more)
+    return Printer(folder).html("t.j2", "p > a {}", WORDS, packet, FURNITURE, **more)
 
 
 def test_what_stands_in_a_name_is_text_and_never_markup(tmp_path: Path) -> None:
@@ -99,13 +100,13 @@ def test_a_template_that_asks_for_what_is_not_there_is_an_error(
 def test_a_template_that_is_missing_is_an_error(tmp_path: Path) -> None:
     packet = WordedPacket("en", "ltr", ())
     with pytest.raises(RenderError, match=r"none\.j2"):
-        Printer(tmp_path, "letter").html("none.j2", "", WORDS, packet, FURNITURE)
+        Printer(tmp_path).html("none.j2", "", WORDS, packet, FURNITURE)
 
 
 @pytest.mark.parametrize("paper", ["letter", "A4"])
 @pytest.mark.parametrize("name", ["print.css", "teach-back.css", "screen.css"])
 def test_style_sheets_are_filled_in(name: str, paper: str) -> None:
-    css = Printer(TEMPLATES, paper).css(name, WORDS, FURNITURE)
+    css = Printer(TEMPLATES, format=Format(paper)).css(name, WORDS, FURNITURE)
     assert "{{" not in css
     if name != "screen.css":
         assert f"size: {paper};" in css
@@ -130,7 +131,7 @@ def test_the_page_counter_has_the_order_of_the_language(
     }
     (tmp_path / "a.css").write_text("{{ paper }}|{{ page_of }}|{{ between }}", encoding="utf-8")
     wording = Wording(library(), Catalog("ko", messages))
-    assert Printer(tmp_path, "letter").css("a.css", wording, FURNITURE) == f"letter|{css}|، "
+    assert Printer(tmp_path).css("a.css", wording, FURNITURE) == f"letter|{css}|، "
 
 
 def test_marks_make_the_head_higher() -> None:

@@ -151,20 +151,31 @@ def card_words(case: Case, handout: Handout, wording: Wording, shown: Shown) -> 
 def _lay(desk: Desk, words: CardWords, wording: Wording, around: PageFurniture) -> Laid | Pressed:
     css = desk.printer.css("card.css", wording, around)
     html = desk.printer.html("card.html.j2", css, wording, words, around, phone_links=False)
-    return desk.lay_handout(html)
+    return desk.lay_handout(html, one_sheet=not desk.format.large)
 
 
 def lay_card(case: Case, desk: Desk, handout: Handout, file: str, version: str) -> Paper:
-    """The card that goes with a handout, on one page.
+    """The card that goes with a handout, on one page; in print above 18 points on one sheet.
 
     Raises:
         RenderError: Even the shortest card does not fit.
     """
     wording = handout.wording
     around = furniture(case, wording, wording.phrase("card-paper-title"), version)
-    for shown in STAGES:
+    tried = [(shown, 1) for shown in STAGES]
+    if desk.format.large:
+        # The back of the sheet comes before a card without the day.
+        tried = [(s, 1) for s in STAGES if s.day != "none"] + [(s, 2) for s in STAGES]
+    for shown, sides in tried:
         words = card_words(case, handout, wording, shown)
         laid = _lay(desk, words, wording, around)
-        if laid.pages == 1:
-            return Paper(file, laid, partial(check_words, said=words, furniture=around))
+        if laid.pages <= sides:
+            check = partial(
+                check_words,
+                said=words,
+                furniture=around,
+                least=desk.format.size,
+                most_pages=sides,
+            )
+            return Paper(file, laid, check)
     raise RenderError("the tube card does not fit on one page: shorten contacts.others or names")

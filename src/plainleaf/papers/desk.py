@@ -9,11 +9,14 @@ from plainleaf.case import Case
 from plainleaf.cldr import locale_name
 from plainleaf.facts.record import Typed
 from plainleaf.fonts import letter_fonts, use_own_fonts
+from plainleaf.formats import Format
 from plainleaf.locales import SOURCE
 from plainleaf.press import Pressed, Presses
 from plainleaf.render import PageFurniture, Printer
 from plainleaf.typeset import Laid, Pdf, Sheet
 from plainleaf.word import Wording, Words
+
+_CENTIMETRE = 72 / 2.54
 
 
 @dataclass(frozen=True)
@@ -89,13 +92,24 @@ class Desk:
     def __init__(self, case: Case, presses: Presses | None) -> None:
         self._fonts = letter_fonts(use_own_fonts(case.settings.cache))
         self._presses = presses or Presses()
-        self.printer = Printer(case.settings.templates, case.policy.word("paper"), self._fonts)
+        self.format = Format(
+            case.policy.word("paper"),
+            case.patient.person.print_size,
+            case.policy.word("sides") == "two",
+            float(case.policy.quantity("binding_margin").to("cm").value) * _CENTIMETRE,
+            case.policy.word("topics_start"),
+        )
+        self.printer = Printer(case.settings.templates, self._fonts, self.format)
 
-    def lay_handout(self, html: str) -> Laid | Pressed:
-        """A handout on the first press."""
-        return self._presses.lay_handout(Sheet(html, self.printer.templates, self._fonts))
+    def _sheet(self, html: str, *, two_sided: bool, forms: bool = False) -> Sheet:
+        return Sheet(html, self.printer.templates, self._fonts, forms, two_sided)
+
+    def lay_handout(self, html: str, *, one_sheet: bool = False) -> Laid | Pressed:
+        """A handout, or a paper of one sheet, on the first press."""
+        two_sided = self.format.two_sided and not one_sheet
+        return self._presses.lay_handout(self._sheet(html, two_sided=two_sided))
 
     def lay_sheet(self, html: str) -> Laid | Pressed:
         """The nurse's sheet on the second press."""
-        sheet = Sheet(html, self.printer.templates, self._fonts, forms=True)
+        sheet = self._sheet(html, two_sided=self.format.two_sided, forms=True)
         return self._presses.lay_sheet(sheet)

@@ -7,19 +7,57 @@ from dataclasses import dataclass, replace
 from plainleaf.case import Case
 from plainleaf.check import check_handout, first_page_complete
 from plainleaf.fill import FilledPacket
+from plainleaf.formats import LARGE_PRINT
 from plainleaf.papers.desk import Desk, Paper, furniture, is_draft
 from plainleaf.press import Pressed
 from plainleaf.render import PageFurniture
-from plainleaf.typeset import Laid
+from plainleaf.terms import PRINT_SIZES
+from plainleaf.typeset import Laid, Pdf
 from plainleaf.word import WordedPacket, Wording, Words, word
 
 # Classes that give page one more room where its words do not fit: wider, then also tighter.
-_ROOM = (" wide", " wide tight")
+_ROOM = ("", " wide", " wide tight")
+
+
+@dataclass(frozen=True)
+class Front:
+    """How page one is set, which must be complete wherever it is hung.
+
+    Attributes:
+        size: Its print size in points.
+        room: Classes that give it more room.
+        split: Over both sides of a sheet and on: emergencies on page 1, phones right after them.
+    """
+
+    size: int
+    room: str = ""
+    split: bool = False
+
+
+def fronts(size: int) -> tuple[Front, ...]:
+    """What is tried for page one, best first.
+
+    Up to 18 points it stands on one page. Larger print is split; only where the emergencies alone
+    do not fit on page 1 is page one set in the next smaller size, never below 18.
+    """
+    if size <= LARGE_PRINT:
+        return tuple(Front(size, room) for room in _ROOM)
+    larger = [s for s in sizes() if LARGE_PRINT < s <= size]
+    tried = [Front(s, room, split=True) for s in reversed(larger) for room in _ROOM]
+    return (*tried, *(Front(int(LARGE_PRINT), room) for room in _ROOM))
+
+
+def sizes() -> tuple[int, ...]:
+    """Every print size in points, smallest first."""
+    return tuple(int(size.split()[0]) for size in PRINT_SIZES)
 
 
 @dataclass(frozen=True)
 class Handout:
-    """One language's handout: its words, its pages and the same for the phone."""
+    """One language's handout: its words, its pages and the same for the phone.
+
+    `size`: points of its print; `front`: how page one is set.
+    """
 
     words: WordedPacket
     laid: Laid | Pressed
@@ -27,10 +65,22 @@ class Handout:
     furniture: PageFurniture
     wording: Wording
     cautions: tuple[Words, ...]
+    size: int
+    front: Front
 
     def paper(self, file: str) -> Paper:
         """The handout as a paper of the packet."""
-        return Paper(file, self.laid, lambda pdf: check_handout(pdf, self.words, self.furniture))
+        return Paper(file, self.laid, self.check)
+
+    def check(self, pdf: Pdf) -> list[str]:
+        """Everything that is not as meant in the finished PDF."""
+        return check_handout(
+            pdf,
+            self.words,
+            self.furniture,
+            least=min(self.size, self.front.size),
+            split=self.front.split,
+        )
 
 
 def handout_title(case: Case, wording: Wording) -> Words:
@@ -53,6 +103,58 @@ def cautions_of(case: Case, wording: Wording) -> list[Words]:
     return lines
 
 
+@dataclass(frozen=True)
+class _Draft:
+    """A handout's words on the desk, before its pages are known."""
+
+    desk: Desk
+    wording: Wording
+    packet: WordedPacket
+    around: PageFurniture
+    cautions: tuple[Words, ...]
+
+    def html(
+        self, css: str, front: Front, *, phone_links: bool = False, alone: bool = False
+    ) -> str:
+        """A page of HTML with page one set in a way, or page one alone."""
+        printer = self.desk.printer
+        style = printer.css(css, self.wording, self.around, help_size=front.size)
+        packet = self.packet
+        return printer.html(
+            "handout.html.j2",
+            style,
+            self.wording,
+            replace(packet, modules=packet.modules[:1]) if alone else packet,
+            self.around,
+            cautions=self.cautions,
+            phone_links=phone_links,
+            room=front.room,
+            split=front.split,
+            back=self.desk.format.two_sided and not front.split,
+        )
+
+    def fits(self, laid: Laid | Pressed, front: Front) -> bool:
+        """Whether page one is complete."""
+        return first_page_complete(laid, self.packet, split=front.split)
+
+    def lay(self) -> tuple[Laid | Pressed, Front]:
+        """The pages, with the first way to set page one that holds all of it.
+
+        Other ways than the first are tried with page one alone.
+        """
+        first, *others = fronts(self.desk.format.size)
+        laid = self.desk.lay_handout(self.html("print.css", first))
+        if self.fits(laid, first):
+            return laid, first
+        for front in others[:-1]:
+            alone = self.html("print.css", front, alone=True)
+            if self.fits(self.desk.lay_handout(alone), front):
+                break
+        else:
+            front = others[-1]
+        return self.desk.lay_handout(self.html("print.css", front)), front
+
+
 def lay_handout(
     case: Case, desk: Desk, filled: FilledPacket, language: str, version: str
 ) -> Handout:
@@ -64,28 +166,8 @@ def lay_handout(
     wording = Wording(case.library, case.catalog(language))
     packet = word(filled, wording)
     around = furniture(case, wording, handout_title(case, wording), version)
-    told = cautions_of(case, wording)
-
-    def page(
-        css: str, *, phone_links: bool = False, room: str = "", shown: WordedPacket = packet
-    ) -> str:
-        style = desk.printer.css(css, wording, around)
-        return desk.printer.html(
-            "handout.html.j2",
-            style,
-            wording,
-            shown,
-            around,
-            cautions=told,
-            phone_links=phone_links,
-            room=room,
-        )
-
-    laid = desk.lay_handout(page("print.css"))
-    if not first_page_complete(laid, packet):
-        first = replace(packet, modules=packet.modules[:1])
-        wide = desk.lay_handout(page("print.css", room=_ROOM[0], shown=first))
-        room = _ROOM[0] if first_page_complete(wide, packet) else _ROOM[1]
-        laid = desk.lay_handout(page("print.css", room=room))
-    html = page("screen.css", phone_links=True)
-    return Handout(packet, laid, html, around, wording, tuple(told))
+    told = tuple(cautions_of(case, wording))
+    draft = _Draft(desk, wording, packet, around, told)
+    laid, front = draft.lay()
+    html = draft.html("screen.css", Front(desk.format.size), phone_links=True)
+    return Handout(packet, laid, html, around, wording, told, desk.format.size, front)

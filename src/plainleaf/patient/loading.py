@@ -114,6 +114,7 @@ def _person(reader: Reader) -> Person:
         conditions=frozenset(reader.words("conditions", terms.CONDITIONS)),
         by_mouth=must(reader.choice("by_mouth", terms.BY_MOUTH, required=True)),
         language=language_tag(reader, "language"),
+        print_size=int((reader.choice("print_size", terms.PRINT_SIZES) or "18 pt").split()[0]),
     )
 
 

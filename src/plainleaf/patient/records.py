@@ -12,7 +12,10 @@ from plainleaf.quantities import Quantity
 
 @dataclass(frozen=True)
 class Person:
-    """Who goes home: name, two identifiers and what changes the teaching."""
+    """Who goes home: name, two identifiers and what changes the teaching.
+
+    `print_size`: points of the family's pages.
+    """
 
     name: str
     born: date
@@ -22,6 +25,7 @@ class Person:
     conditions: frozenset[str]
     by_mouth: str
     language: str
+    print_size: int
 
 
 @dataclass(frozen=True)

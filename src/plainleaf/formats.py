@@ -1,0 +1,73 @@
+"""How the family's pages are set: paper, print size, sides, margins, room for head and foot."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from plainleaf.draw.letters import PRINT, text_width, wrap
+
+# 18 points and above is large print (ACB, UKAAF; row LP-01).
+LARGE_PRINT = PRINT
+# Width of paper in points (row PR-01).
+_WIDTHS = {"letter": 612.0, "A4": 595.28}
+# Margins beside the text: so that a line holds at most 60 letters at 18 points and 70 at 14
+# (row LP-05), and long words keep their room in larger print.
+_SIDE = {14: 80.0, 18: 61.0, 22: 50.0, 28: 50.0}
+# The outer margin of a page with a binding edge is never less.
+_LEAST_SIDE = 40.0
+# A page number of three digits, in front of the version.
+_NUMBER = "Page 888 of 888. "
+
+
+@dataclass(frozen=True)
+class Format:
+    """How pages are set.
+
+    Attributes:
+        paper: `letter` or `A4`.
+        size: Print size of the family's pages in points, one of `terms.PRINT_SIZES`.
+        two_sided: Printed on both sides of a sheet, turned over its long edge.
+        binding: Least margin on the binding edge in points; for two-sided pages.
+        topics_start: Where topics begin: `anywhere`, on a new `page`, or on a `right-page`.
+    """
+
+    paper: str = "letter"
+    size: int = 18
+    two_sided: bool = False
+    binding: float = 72.0
+    topics_start: str = "anywhere"
+
+    @property
+    def large(self) -> bool:
+        """Whether print is larger than the drawings and page one were made for."""
+        return self.size > LARGE_PRINT
+
+    @property
+    def margins(self) -> tuple[float, float]:
+        """On the binding edge and opposite, in points; the text is as wide either way."""
+        side = _SIDE[self.size]
+        if not self.two_sided:
+            return side, side
+        inner = max(self.binding, side)
+        return inner, max(2 * side - inner, _LEAST_SIDE)
+
+    @property
+    def text_width(self) -> float:
+        """Width of a line in points."""
+        return _WIDTHS[self.paper] - sum(self.margins)
+
+    def _lines(self, text: str, *, bold: bool = False) -> int:
+        """Lines that a text takes; a word longer than a line is broken."""
+        width = self.text_width * PRINT / self.size
+        pieces = wrap(text, width, bold=bold)
+        return sum(1 + int(text_width(piece, bold=bold) // width) for piece in pieces)
+
+    def head_lines(self, marks: str) -> int:
+        """Lines of the head of a page."""
+        return self._lines(marks, bold=True)
+
+    def foot_lines(self, identity: str, version: str) -> int:
+        """Lines of the foot: whom it is for, then page and version; in one run in large print."""
+        if self.large:
+            return self._lines(f"{identity} {_NUMBER}{version}")
+        return self._lines(identity) + self._lines(_NUMBER + version)

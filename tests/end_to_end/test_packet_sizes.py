@@ -1,0 +1,141 @@
+"""The same handout in every print size: the same words and step numbers, only more pages.
+
+Also sheets printed on both sides: binding edge, staple corner, the back of page one.
+"""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import Any
+
+import pdfplumber
+import pytest
+from builders import policy_with
+from packets import case_from, settled_text, worded
+from pdf_reading import Tag, document, pages, sheets, squeezed, tag_text, tag_tree
+
+from plainleaf.papers import Handout
+from plainleaf.pipeline import lay_out, with_print_size
+from plainleaf.word import WordedPacket
+
+SIZES = (14, 18, 22, 28)
+EXAMPLE = "g-bumper-blended"
+# The corner that a staple needs: 15 by 15 mm (row PR-07).
+CORNER = 15 * 72 / 25.4
+
+
+@dataclass(frozen=True)
+class Made:
+    """A handout in one size."""
+
+    handout: Handout
+    data: bytes
+    words: WordedPacket
+
+
+@cache
+def made(size: int, **settings: Any) -> Made:
+    case = with_print_size(case_from(settled_text(base=EXAMPLE)), size)
+    if settings:
+        case = replace(case, policy=policy_with(**settings))
+    handout = lay_out(case)
+    return Made(handout, handout.laid.pdf().data, worded(case))
+
+
+def numbers(tag: Tag, data: bytes) -> list[str]:
+    """The marks of all lists but those under a drawing."""
+    if any(kid.kind == "/Caption" or [k.kind for k in kid.kids] == ["/Figure"] for kid in tag.kids):
+        return []
+    if tag.kind == "/Lbl":
+        return [squeezed(tag_text(data, tag))]
+    return [number for kid in tag.kids for number in numbers(kid, data)]
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_every_letter_is_as_large_as_asked(size: int) -> None:
+    letters = [letter for sheet in sheets(made(size).data) for letter in sheet.letters]
+    assert min(letter.size for letter in letters) >= size - 0.01
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_every_size_passes_the_packets_own_check(size: int) -> None:
+    one = made(size)
+    assert one.handout.check(one.handout.laid.pdf()) == []
+
+
+@pytest.mark.parametrize("size", [14, 22, 28])
+def test_steps_keep_their_numbers(size: int) -> None:
+    one, usual = made(size), made(18)
+    found = [n for n in numbers(tag_tree(one.data), one.data) if n != "•"]
+    assert found == [n for n in numbers(tag_tree(usual.data), usual.data) if n != "•"]
+    assert len(found) > 60
+
+
+def test_larger_print_takes_more_pages() -> None:
+    counts = [len(document(made(size).data).pages) for size in SIZES]
+    assert counts == sorted(set(counts))
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_emergencies_stand_on_page_one_and_phones_with_them(size: int) -> None:
+    one = made(size)
+    first, second, *_ = pages(one.data)
+    by_level = {section.level: section for section in one.words.modules[0].sections}
+    for statement in by_level["now"].statements:
+        assert squeezed(str(statement.words)) in first
+    (box,) = [s.block for s in by_level[None].statements if s.block is not None]
+    for row in box.rows:
+        assert squeezed(str(row[1][0])) in (first if size <= 18 else first + second)
+    assert one.handout.front.size == size
+
+
+def test_the_back_of_page_one_is_free_on_two_sided_sheets() -> None:
+    two, one = made(18), made(18, sides="one")
+    assert squeezed("This is the back of page 1.") in pages(two.data)[1]
+    assert squeezed("Your feeding tube at home") in pages(one.data)[1]
+    assert len(pages(two.data)) == len(pages(one.data)) + 1
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_binding_edge_changes_sides(size: int) -> None:
+    inch = 72
+    for number, sheet in enumerate(sheets(made(size).data)[2:], 3):
+        left = min(letter.left for letter in sheet.letters)
+        right = sheet.width - max(letter.right for letter in sheet.letters)
+        # A bullet hangs beside its line; it stands within the margin all the same.
+        assert (left if number % 2 else right) >= inch - 0.5, number
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_staple_corner_is_free(size: int) -> None:
+    data = made(size).data
+    with pdfplumber.open(io.BytesIO(data)) as pdf:
+        for number, page in enumerate(pdf.pages, 1):
+            marks = [*page.chars, *page.lines, *page.rects, *page.curves]
+            for mark in marks:
+                side = mark["x0"] if number % 2 else page.width - mark["x1"]
+                assert side >= CORNER or mark["top"] >= CORNER, (number, mark["object_type"])
+
+
+@pytest.mark.parametrize(("sides", "key"), [("one", "/Simplex"), ("two", "/DuplexFlipLongEdge")])
+def test_the_printer_is_told_how_to_turn_sheets(sides: str, key: str) -> None:
+    preferences = document(made(18, sides=sides).data).trailer["/Root"]["/ViewerPreferences"]
+    assert preferences["/Duplex"] == key
+    assert preferences["/PrintScaling"] == "/None"
+
+
+def test_topics_may_start_on_right_pages_and_blank_sides_say_so() -> None:
+    one = made(18, topics_start="right-page")
+    starts = [one.handout.laid.anchors[module.id] for module in one.words.modules]
+    assert all(page % 2 for page in starts)
+    blank = [page for page in pages(one.data) if squeezed("This side is empty on purpose.") in page]
+    assert blank
+    assert one.handout.check(one.handout.laid.pdf()) == []
+
+
+def test_topics_may_start_on_a_new_page() -> None:
+    one = made(18, topics_start="page")
+    starts = [one.handout.laid.anchors[module.id] for module in one.words.modules]
+    assert len(starts) == len(set(starts))
