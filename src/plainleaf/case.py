@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from functools import cached_property
 from importlib.metadata import PackageNotFoundError
 from importlib.metadata import version as installed_version
@@ -62,14 +63,27 @@ class Settings:
 
 
 @dataclass(frozen=True)
+class Replaced:
+    """An earlier packet of this patient: its version, when it was made, its record's SHA-256."""
+
+    version: str
+    made: datetime
+    sha256: str
+
+
+@dataclass(frozen=True)
 class Case:
-    """One patient under one policy with one library: what every command works on."""
+    """One patient under one policy with one library: what every command works on.
+
+    `replaces`: the packet that was given out before this one.
+    """
 
     settings: Settings
     patient: Patient
     policy: Policy
     library: Library
     language: str
+    replaces: Replaced | None = None
 
     @cached_property
     def facts(self) -> Facts:

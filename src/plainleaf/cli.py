@@ -10,6 +10,7 @@ from pathlib import Path
 
 from plainleaf import pipeline, report, screen, terms
 from plainleaf.affected import affected
+from plainleaf.chain import replacing
 from plainleaf.content import load_library
 from plainleaf.delivery import deliver
 from plainleaf.errors import ExchangeError, PlainleafError
@@ -47,8 +48,7 @@ def _parser() -> argparse.ArgumentParser:
     look = _command(commands, "review", "show the findings, the day, the totals and the dates")
     look.add_argument("--json", action="store_true", help="print the same for programs")
     make = _command(commands, "build", "write the packet: handout, teach-back sheet and record")
-    make.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
-    _print_size(make)
+    _build_arguments(make)
     ask = _command(commands, "why", "show why each statement is in or out")
     ask.add_argument(
         "--sentence", metavar="TEXT", help="only what stands behind a printed sentence, or a part"
@@ -69,6 +69,16 @@ def _parser() -> argparse.ArgumentParser:
         command.add_argument("--policy", type=Path, metavar="FILE", help="the facility's settings")
         command.add_argument("--teaching", type=Path, metavar="DIR", help="another teaching folder")
     return parser
+
+
+def _build_arguments(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--out", type=Path, required=True, metavar="DIR", help="folder to write into"
+    )
+    _print_size(command)
+    command.add_argument(
+        "--replaces", type=Path, metavar="PACKET", help="packet.json of the packet given out before"
+    )
 
 
 def _start_arguments(command: argparse.ArgumentParser) -> None:
@@ -142,6 +152,9 @@ def _build(arguments: argparse.Namespace) -> int:
         if case.stopped:
             sys.stderr.write(screen.blocked(case))
             return 1
+        if arguments.replaces is not None:
+            case, says = replacing(case, arguments.replaces)
+            sys.stdout.write(f"{says}\n")
         files = pipeline.build(case, presses)
     deliver(files, arguments.out)
     sys.stdout.write(screen.delivered(case, files, arguments.out))
@@ -206,7 +219,7 @@ _COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "prove": _prove,
 }
 # Errors of the finished packet are status 1: the files were read, but no packet may go out.
-_NOT_FIT = ("CheckError", "RenderError", "LocaleError")
+_NOT_FIT = ("CheckError", "RenderError", "LocaleError", "ReplaceError")
 
 
 def main(argv: Sequence[str] | None = None, presses: Presses | None = None) -> int:

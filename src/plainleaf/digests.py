@@ -8,7 +8,7 @@ from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
 
-from plainleaf.case import Case, program_version
+from plainleaf.case import Case, Replaced, program_version
 from plainleaf.patient import Patient
 
 
@@ -47,7 +47,17 @@ def _digest_patient(patient: Patient) -> str:
     return sha256(repr((sorted(person.conditions), rest)).encode()).hexdigest()
 
 
-def packet_version(digests: Mapping[str, str], language: str) -> str:
+def person_digest(patient: Patient) -> str:
+    """A digest of whose packet it is: record number and birth date, whatever else is mended."""
+    person = patient.person
+    return sha256(json.dumps([person.record_number, person.born.isoformat()]).encode()).hexdigest()
+
+
+def packet_version(
+    digests: Mapping[str, str], language: str, replaces: Replaced | None = None
+) -> str:
     """Ten characters that change with any change of content, order, policy or template."""
-    text = json.dumps([dict(sorted(digests.items())), language])
-    return sha256(text.encode()).hexdigest()[:10]
+    parts: list[object] = [dict(sorted(digests.items())), language]
+    if replaces is not None:
+        parts.append(replaces.sha256)
+    return sha256(json.dumps(parts).encode()).hexdigest()[:10]

@@ -10,6 +10,7 @@ PlainleafError
 ├── RenderError       the developer: the page cannot be made
 ├── CheckError        nobody hands this packet out: the finished print is not what was meant
 ├── ExchangeError     a bundle from outside cannot be read, or does not say enough
+├── ReplaceError      the packet that is to be replaced is another patient's, or is newer
 ├── RecordError       a record cannot be read, or an older program wrote it
 └── DeliveryError     the files cannot be written
 """
@@ -109,6 +110,10 @@ class CheckError(PlainleafError, RuntimeError):
 
 class ExchangeError(PlainleafError, ValueError):
     """A bundle from outside cannot be taken; one line a fault, each with the file's name."""
+
+
+class ReplaceError(PlainleafError, ValueError):
+    """A packet cannot replace the one that was named; the message says why and what to do."""
 
 
 class RecordError(PlainleafError, ValueError):

@@ -12,7 +12,8 @@ from typing import Any
 
 from plainleaf import report
 from plainleaf.case import Case, Settings, open_case, program_version, shipped, with_print_size
-from plainleaf.digests import digests_of, packet_version
+from plainleaf.chain import replaced_data
+from plainleaf.digests import digests_of, packet_version, person_digest
 from plainleaf.errors import CheckError, ContentError, Fault
 from plainleaf.exchange import PACKET_FILE, Document, bundle_for, warm_up
 from plainleaf.fill import fill
@@ -72,7 +73,7 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     desk = Desk(case, presses)
     filled = fill(case.selection, case.patient, case.facts)
     digests = digests_of(case)
-    version = packet_version(digests, case.language)
+    version = packet_version(digests, case.language, case.replaces)
     main = lay_handout(case, desk, filled, case.language, version)
     handouts = {"": main} | {
         f".{tag}": lay_handout(case, desk, filled, tag, version)
@@ -155,6 +156,8 @@ def _record(
         "language": case.language,
         "made": case.patient.prepared_on.isoformat(timespec="minutes"),
         "prepared_by": case.patient.prepared_by,
+        "person": person_digest(case.patient),
+        "replaces": replaced_data(case.replaces),
         "digests": dict(digests),
         "files": {name: sha256(content).hexdigest() for name, content in sorted(files.items())},
         "statements": statements,

@@ -31,7 +31,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("prove", "case"),
     ("digests", "outline"),
     ("form",),
-    ("papers", "exchange"),
+    ("papers", "exchange", "chain"),
     ("pipeline",),
     ("screen", "trace", "proofread"),
     ("affected",),

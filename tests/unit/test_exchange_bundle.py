@@ -9,6 +9,8 @@ from __future__ import annotations
 import json
 import re
 from base64 import b64decode
+from dataclasses import replace
+from datetime import datetime
 from functools import cache
 from hashlib import sha1
 from typing import Any
@@ -20,6 +22,7 @@ from fhirpathpy import evaluate
 from fhirpathpy.models import models
 from packets import NAMES
 
+from plainleaf.case import Replaced
 from plainleaf.errors import CheckError
 from plainleaf.exchange.bundle import Document, bundle_for, dumped
 from plainleaf.exchange.valid import CODES, faults_of, named, references
@@ -163,8 +166,9 @@ def test_the_handout_is_told_of_by_name_size_and_hash() -> None:
 
 
 def test_what_it_replaces_is_named_by_its_version() -> None:
-    case = packet_case()
-    data = json.loads(bundle_for(case, "0123456789", [HANDOUT], "9876543210"))
+    earlier = Replaced("9876543210", datetime(2026, 3, 4, 9), "a" * 64)
+    case = replace(packet_case(), replaces=earlier)
+    data = json.loads(bundle_for(case, "0123456789", [HANDOUT]))
     (document,) = of(data, "DocumentReference")
     (relation,) = document["relatesTo"]
     assert relation["code"] == "replaces"

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from plainleaf.case import Case
+from plainleaf.case import Case, Replaced
 from plainleaf.errors import CheckError, ExchangeError
 from plainleaf.exchange.arrive import read_bundle
 from plainleaf.exchange.codes import OWN, URIS
@@ -40,13 +40,9 @@ def warm_up() -> None:
     threading.Thread(target=importlib.import_module, args=(name,), daemon=True).start()
 
 
-def bundle_for(
-    case: Case, version: str, documents: Sequence[Document], replaces: str | None = None
-) -> bytes:
+def bundle_for(case: Case, version: str, documents: Sequence[Document]) -> bytes:
     """`packet.fhir.json`: who, the tube, the orders, the plan and the papers.
 
-    Args:
-        replaces: Version of the packet that this one replaces.
     Raises:
         CheckError: The bundle would not be sound.
     """
@@ -55,7 +51,7 @@ def bundle_for(
     for one in documents:
         parts[f"document {one.name}"] = document(
             made, one.name, one.pdf, one.title, one.language, one.final
-        ) | _replaced(replaces)
+        ) | _replaced(case.replaces)
     bundle = {
         "resourceType": "Bundle",
         "identifier": {"system": URIS, "value": made.url("packet")},
@@ -66,10 +62,10 @@ def bundle_for(
     return dumped(bundle, PACKET_FILE)
 
 
-def _replaced(version: str | None) -> Resource:
-    if version is None:
+def _replaced(earlier: Replaced | None) -> Resource:
+    if earlier is None:
         return {}
-    target = {"identifier": {"system": f"{OWN}/packet-version", "value": version}}
+    target = {"identifier": {"system": f"{OWN}/packet-version", "value": earlier.version}}
     return {"relatesTo": [{"code": "replaces", "target": target}]}
 
 

@@ -41,14 +41,21 @@ def _unread(case: Case, wording: Wording) -> bool:
     return wording.catalog.language in case.draft_languages
 
 
+def _replaced(case: Case, wording: Wording) -> list[str]:
+    """Which sheet to throw away, where this packet replaces one."""
+    if case.replaces is None:
+        return []
+    made = Typed("day-of-year", case.replaces.made.date())
+    return [_line(wording.phrase("replaces-mark", made=made), wording)]
+
+
 def marks(case: Case, wording: Wording) -> str:
-    """What the head of every page says: draft content, example settings, draft translation."""
+    """What the head of every page says: what it replaces, drafts, example settings."""
     names = ["draft-mark"] if is_draft(case) else []
     names += ["example-policy"] if case.policy.example else []
     names += ["draft-translation"] if _unread(case, wording) else []
     line = ""
-    for name in names:
-        mark = str(wording.phrase(name))
+    for mark in (*_replaced(case, wording), *(str(wording.phrase(name)) for name in names)):
         line = str(wording.phrase("marks-two", first=line, second=mark)) if line else mark
     return line
 
