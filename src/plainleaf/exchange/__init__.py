@@ -15,7 +15,6 @@ from plainleaf.exchange.bundle import (
     Document,
     bundle_for,
     bundle_from_record,
-    warm_up,
 )
 
 __all__ = [
@@ -25,5 +24,4 @@ __all__ = [
     "begin",
     "bundle_for",
     "bundle_from_record",
-    "warm_up",
 ]

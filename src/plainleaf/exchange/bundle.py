@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import importlib
-import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -32,12 +30,6 @@ class Document:
     title: str
     language: str
     final: bool
-
-
-def warm_up() -> None:
-    """Load the library of models while the presses work; it takes a third of a second."""
-    name = "fhir.resources.R4B.bundle"
-    threading.Thread(target=importlib.import_module, args=(name,), daemon=True).start()
 
 
 def bundle_for(case: Case, version: str, documents: Sequence[Document]) -> bytes:
