@@ -117,7 +117,8 @@ def read_back(data: bytes) -> Reading:
     return Reading(str(root.get("/Lang", "")), "/StructTreeRoot" in root, str(title or ""), pages)
 
 
-def _document_faults(reading: Reading, language: str, furniture: PageFurniture) -> Iterator[str]:
+def document_faults(reading: Reading, language: str, furniture: PageFurniture) -> Iterator[str]:
+    """What is wrong with language, tags, title or fonts."""
     if reading.language != language:
         yield f"the document's language is '{reading.language}', not '{language}'"
     if not reading.tagged:
@@ -132,11 +133,16 @@ def _document_faults(reading: Reading, language: str, furniture: PageFurniture) 
             yield f"the font {name} is not embedded"
 
 
-def _page_faults(
-    pages: tuple[PageText, ...], furniture: PageFurniture, least: float, direction: str = "ltr"
+def page_faults(
+    pages: tuple[PageText, ...],
+    furniture: PageFurniture,
+    least: float,
+    direction: str = "ltr",
+    first: int = 1,
 ) -> Iterator[str]:
+    """What is wrong with print sizes, margins, heads and feet; `first` numbers the pages."""
     around = [squeezed(text) for text in furniture.lines]
-    for number, page in enumerate(pages, start=1):
+    for number, page in enumerate(pages, start=first):
         for size in sorted(page.sizes):
             if 0 < size < least - 0.01:
                 yield f"page {number} holds print of {size:g} points; {least:g} is the least"
@@ -181,7 +187,9 @@ def _picture_faults(identity: str, picture: WordedPicture, body: Found) -> Itera
                 yield f"the picture '{identity}' lacks: {line}"
 
 
-def _body(pages: tuple[PageText, ...], furniture: PageFurniture, direction: str = "ltr") -> Found:
+def printed_body(
+    pages: tuple[PageText, ...], furniture: PageFurniture, direction: str = "ltr"
+) -> Found:
     """All pages in order, without heads and feet where text may run over a page break."""
     if direction == "rtl":
         return found_in("\n".join(page.text for page in pages), direction)
@@ -232,9 +240,9 @@ def check_handout(
     """
     reading = read_back(pdf.data)
     faults = [
-        *_document_faults(reading, packet.language, furniture),
-        *_page_faults(reading.pages, furniture, least, packet.direction),
-        *_missing_words(packet, _body(reading.pages, furniture, packet.direction)),
+        *document_faults(reading, packet.language, furniture),
+        *page_faults(reading.pages, furniture, least, packet.direction),
+        *_missing_words(packet, printed_body(reading.pages, furniture, packet.direction)),
     ]
     if not first_page_complete(pdf, packet, split=split):
         faults.append(
@@ -268,10 +276,10 @@ def check_words(
 ) -> list[str]:
     """Everything that is not as meant in a short paper, such as the tube card."""
     reading = read_back(pdf.data)
-    body = _body(reading.pages, furniture, said.direction)
+    body = printed_body(reading.pages, furniture, said.direction)
     return [
-        *_document_faults(reading, said.language, furniture),
-        *_page_faults(reading.pages, furniture, least, said.direction),
+        *document_faults(reading, said.language, furniture),
+        *page_faults(reading.pages, furniture, least, said.direction),
         *(f"the print lacks: {line}" for line in said.lines() if not body.holds(line)),
         *([f"more than {most_pages} pages"] if len(reading.pages) > most_pages else []),
     ]
@@ -281,6 +289,6 @@ def check_sheet(pdf: Pdf, furniture: PageFurniture) -> list[str]:
     """Everything that is not as meant in a teach-back sheet."""
     reading = read_back(pdf.data)
     return [
-        *_document_faults(reading, "en", furniture),
-        *_page_faults(reading.pages, furniture, STAFF_PRINT),
+        *document_faults(reading, "en", furniture),
+        *page_faults(reading.pages, furniture, STAFF_PRINT),
     ]

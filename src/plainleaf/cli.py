@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
 from plainleaf import pipeline, report, screen, terms
@@ -21,6 +21,7 @@ from plainleaf.policy import load_policy
 from plainleaf.press import Presses
 from plainleaf.proofread import covering, proofread
 from plainleaf.prove import examples, lines, prove
+from plainleaf.returned import command as record_command
 from plainleaf.starter import starter
 from plainleaf.trace import why_sentence
 from plainleaf.translate import command as translate_command
@@ -56,6 +57,10 @@ def _parser() -> argparse.ArgumentParser:
     for command in (look, make, ask):
         command.add_argument("file", type=Path, metavar="FILE", help="the patient file")
         command.add_argument("--language", metavar="TAG", help="another handout language, as in en")
+    back = _command(
+        commands, "record", "read a filled teach-back sheet into a record", record_command.STATUS
+    )
+    record_command.add_arguments(back)
     records = _command(commands, "affected", "show which records of packets a change touches")
     records.add_argument("folder", type=Path, metavar="FOLDER", help="holds packet.json records")
     _command(commands, "lint", "read all teaching content and list every fault")
@@ -65,10 +70,14 @@ def _parser() -> argparse.ArgumentParser:
     )
     words = _command(commands, "locales", "show how far each language is, and help translators")
     translate_command.add_arguments(words)
-    for command in commands.choices.values():
+    _settings_arguments(commands.choices.values())
+    return parser
+
+
+def _settings_arguments(commands: Iterable[argparse.ArgumentParser]) -> None:
+    for command in commands:
         command.add_argument("--policy", type=Path, metavar="FILE", help="the facility's settings")
         command.add_argument("--teaching", type=Path, metavar="DIR", help="another teaching folder")
-    return parser
 
 
 def _build_arguments(command: argparse.ArgumentParser) -> None:
@@ -93,13 +102,16 @@ def _start_arguments(command: argparse.ArgumentParser) -> None:
 
 
 def _command(
-    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, does: str
+    commands: argparse._SubParsersAction[argparse.ArgumentParser],
+    name: str,
+    does: str,
+    status: str = _STATUS,
 ) -> argparse.ArgumentParser:
     return commands.add_parser(
         name,
         help=does,
         description=does[0].upper() + does[1:] + ".",
-        epilog=_STATUS,
+        epilog=status,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
 
@@ -146,6 +158,7 @@ def _review(arguments: argparse.Namespace) -> int:
 
 
 def _build(arguments: argparse.Namespace) -> int:
+    record_command.keep_filled_sheet(arguments.out)
     use_own_fonts(default_cache())
     with arguments.presses as presses:
         case = _case(arguments)
@@ -168,6 +181,11 @@ def _why(arguments: argparse.Namespace) -> int:
     else:
         sys.stdout.write(why_sentence(case, arguments.sentence)[0])
     return 0
+
+
+def _record(arguments: argparse.Namespace) -> int:
+    settings = pipeline.Settings.default(arguments.teaching, arguments.policy)
+    return record_command.run(arguments, settings)
 
 
 def _affected(arguments: argparse.Namespace) -> int:
@@ -213,6 +231,7 @@ _COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "review": _review,
     "build": _build,
     "why": _why,
+    "record": _record,
     "affected": _affected,
     "lint": _lint,
     "locales": _locales,

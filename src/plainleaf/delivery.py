@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from plainleaf.errors import DeliveryError
@@ -31,7 +31,7 @@ def _write(folder: Path, files: Mapping[str, bytes]) -> None:
             os.fsync(stream.fileno())
 
 
-def deliver(files: Mapping[str, bytes], out: Path) -> None:
+def deliver(files: Mapping[str, bytes], out: Path, ours: Callable[[str], bool] = _is_ours) -> None:
     """Write the files into a folder: all of them, or none.
 
     They are written beside the folder first and moved in once complete. A folder that holds an
@@ -39,6 +39,8 @@ def deliver(files: Mapping[str, bytes], out: Path) -> None:
     replaced in one step, and handouts of an earlier packet that are no longer part go away; if
     one of these steps fails, the earlier packet comes back.
 
+    Args:
+        ours: Whether a name is one of those that these files take the place of.
     Raises:
         DeliveryError: The disk is full, or the folder cannot be written; nothing has changed.
     """
@@ -51,10 +53,10 @@ def deliver(files: Mapping[str, bytes], out: Path) -> None:
         _write(stage, files)
         if not out.exists():
             stage.rename(out)
-        elif all(_is_ours(path.name) for path in out.iterdir()):
+        elif all(ours(path.name) for path in out.iterdir()):
             _swap(stage, out)
         else:
-            _replace_each(stage, out, files)
+            _replace_each(stage, out, files, ours)
     except OSError as error:
         raise DeliveryError(f"{out}: {error.strerror or error}. Nothing was written.") from error
     finally:
@@ -73,8 +75,10 @@ def _swap(stage: Path, out: Path) -> None:
     shutil.rmtree(old, ignore_errors=True)
 
 
-def _replace_each(stage: Path, out: Path, files: Mapping[str, bytes]) -> None:
-    earlier = [path.name for path in out.iterdir() if _is_ours(path.name)]
+def _replace_each(
+    stage: Path, out: Path, files: Mapping[str, bytes], ours: Callable[[str], bool]
+) -> None:
+    earlier = [path.name for path in out.iterdir() if ours(path.name)]
     kept = stage / "earlier"
     kept.mkdir()
     for name in earlier:

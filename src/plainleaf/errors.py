@@ -11,6 +11,7 @@ PlainleafError
 ├── CheckError        nobody hands this packet out: the finished print is not what was meant
 ├── ExchangeError     a bundle from outside cannot be read, or does not say enough
 ├── ReplaceError      the packet that is to be replaced is another patient's, or is newer
+├── SheetError        a filled teach-back sheet cannot be read, or belongs to another packet
 ├── RecordError       a record cannot be read, or an older program wrote it
 └── DeliveryError     the files cannot be written
 """
@@ -114,6 +115,10 @@ class ExchangeError(PlainleafError, ValueError):
 
 class ReplaceError(PlainleafError, ValueError):
     """A packet cannot replace the one that was named; the message says why and what to do."""
+
+
+class SheetError(PlainleafError, ValueError):
+    """A filled teach-back sheet cannot be read; the message is one line: file, wrong, instead."""
 
 
 class RecordError(PlainleafError, ValueError):

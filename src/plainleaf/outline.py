@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from datetime import datetime
+from typing import Protocol
 
-from plainleaf.errors import RecordError
-from plainleaf.word import Run, WordedBlock, WordedPacket, WordedStatement, Words
+from plainleaf.word import WordedPacket, WordedStatement, Words
 
-FORMAT = 1
 TELL, SHOW = "tell", "show"
 
 
@@ -64,6 +63,7 @@ class Speech:
     marks: str
     identity: str
     version: str
+    staff_mark: str
     titles: Mapping[str, Words]
     asks: Mapping[str, Words]
     again: Mapping[str, Words]
@@ -74,11 +74,15 @@ class Speech:
 class Outline:
     """One sheet. `danger`: level of call (`now`, `today`) → statement ids of page one.
 
-    `tries`: rows for tries on the sheet, after which a plan is due.
+    `tries`: rows for tries on the sheet, after which a plan is due. `phones`: `clinic`,
+    `after_hours` and `emergency`. `made`: when the packet was made, to the minute.
+    `print_size`: of the family's pages, in points.
     """
 
     version: str
+    made: datetime
     staff: str
+    print_size: int
     tries: int
     interpreter_needed: bool
     learners: tuple[Learner, ...]
@@ -86,7 +90,16 @@ class Outline:
     needs: tuple[str, ...]
     signers: tuple[Signer, ...]
     danger: Mapping[str, tuple[str, ...]]
+    phones: Mapping[str, str]
     speeches: Mapping[str, Speech]
+
+    def label(self, item: Item) -> str:
+        """A short name for an item in the staff's language: its topic and number, or its skill."""
+        speech = self.speeches[self.staff]
+        if item.kind == SHOW:
+            return speech.asks[item.id].plain
+        alike = [one for one in self.items if (one.module, one.kind) == (item.module, TELL)]
+        return f"{speech.titles[item.module].plain}, question {alike.index(item) + 1}"
 
     def takers(self, item: Item) -> tuple[tuple[int, Learner], ...]:
         """Learners with their numbers of whom an item is asked: a skill of those who give care."""
@@ -95,6 +108,22 @@ class Outline:
             for number, learner in enumerate(self.learners)
             if learner.hands_on or item.kind == TELL
         )
+
+
+class Furniture(Protocol):
+    """What stands around each page."""
+
+    @property
+    def marks(self) -> str: ...
+
+    @property
+    def identity(self) -> str: ...
+
+    @property
+    def version(self) -> str: ...
+
+    @property
+    def staff_mark(self) -> str: ...
 
 
 def items_of(packet: WordedPacket) -> tuple[Item, ...]:
@@ -125,7 +154,7 @@ def danger_of(packet: WordedPacket) -> dict[str, tuple[str, ...]]:
     return found
 
 
-def speech_of(packet: WordedPacket, marks: str, identity: str, version: str) -> Speech:
+def speech_of(packet: WordedPacket, furniture: Furniture) -> Speech:
     """A packet's words as far as the items and the danger signs need them."""
     every = packet.statements()
     used = [point for item in items_of(packet) for point in item.points]
@@ -139,134 +168,12 @@ def speech_of(packet: WordedPacket, marks: str, identity: str, version: str) -> 
     return Speech(
         packet.language,
         packet.direction,
-        marks,
-        identity,
-        version,
+        furniture.marks,
+        furniture.identity,
+        furniture.version,
+        furniture.staff_mark,
         {module.id: module.title for module in packet.modules if module.prompts or module.skills},
         asks,
         again,
         {identity: every[identity] for identity in dict.fromkeys(used)},
-    )
-
-
-# --- as data, and back --------------------------------------------------------------------------
-
-
-def _words_data(words: Words) -> list[Any]:
-    """Plain text as text, a merged value as [text, kind]."""
-    return [run.text if not run.kind else [run.text, run.kind] for run in words.runs]
-
-
-def _words(data: Any) -> Words:
-    return Words(tuple(Run(part) if isinstance(part, str) else Run(*part) for part in data))
-
-
-def _statement_data(statement: WordedStatement) -> dict[str, Any]:
-    found: dict[str, Any] = {"kind": statement.kind}
-    if statement.words is not None:
-        found["words"] = _words_data(statement.words)
-    if statement.block is not None:
-        block = statement.block
-        rows = [[[_words_data(ln) for ln in cell] for cell in row] for row in block.rows]
-        head = [_words_data(words) for words in block.head]
-        found["block"] = {"name": block.name, "look": block.look, "head": head, "rows": rows}
-    return found
-
-
-def _statement(identity: str, data: Any) -> WordedStatement:
-    block = None
-    if "block" in data:
-        raw = data["block"]
-        rows = tuple(
-            tuple(tuple(_words(line) for line in cell) for cell in row) for row in raw["rows"]
-        )
-        head = tuple(_words(words) for words in raw["head"])
-        block = WordedBlock(str(raw["name"]), str(raw["look"]), head, rows)
-    words = _words(data["words"]) if "words" in data else None
-    return WordedStatement(identity, str(data["kind"]), words, block, ())
-
-
-def _speech_data(speech: Speech) -> dict[str, Any]:
-    found: dict[str, Any] = {
-        name: getattr(speech, name)
-        for name in ("language", "direction", "marks", "identity", "version")
-    }
-    for name in ("titles", "asks", "again"):
-        found[name] = {key: _words_data(words) for key, words in getattr(speech, name).items()}
-    found["statements"] = {key: _statement_data(st) for key, st in speech.statements.items()}
-    return found
-
-
-def _speech(data: Any) -> Speech:
-    def worded(name: str) -> dict[str, Words]:
-        return {key: _words(value) for key, value in data[name].items()}
-
-    return Speech(
-        str(data["language"]),
-        str(data["direction"]),
-        str(data["marks"]),
-        str(data["identity"]),
-        str(data["version"]),
-        worded("titles"),
-        worded("asks"),
-        worded("again"),
-        {key: _statement(key, value) for key, value in data["statements"].items()},
-    )
-
-
-def outline_data(outline: Outline) -> dict[str, Any]:
-    """The outline as the key `teach_back` of `packet.json`."""
-    return {
-        "format": FORMAT,
-        "version": outline.version,
-        "staff_language": outline.staff,
-        "tries": outline.tries,
-        "interpreter_needed": outline.interpreter_needed,
-        "learners": [vars(learner) for learner in outline.learners],
-        "items": [vars(item) | {"points": list(item.points)} for item in outline.items],
-        "needs": list(outline.needs),
-        "signers": [vars(signer) for signer in outline.signers],
-        "danger": {level: list(ids) for level, ids in outline.danger.items()},
-        "words": {tag: _speech_data(speech) for tag, speech in outline.speeches.items()},
-    }
-
-
-def read_outline(record: Any, where: str) -> Outline:
-    """The outline of a packet's record.
-
-    Args:
-        record: `packet.json` as data.
-        where: The name of the file, for messages.
-    Raises:
-        RecordError: It is no record of a packet, or one of an older program.
-    """
-    if not isinstance(record, dict) or "version" not in record or "statements" not in record:
-        raise RecordError(f"{where}: is not the packet.json of a packet. Name the right file.")
-    data = record.get("teach_back")
-    if not isinstance(data, dict) or data.get("format") != FORMAT:
-        raise RecordError(
-            f"{where}: does not say what its teach-back sheet asks; an older program wrote it. "
-            "Build the packet again."
-        )
-    try:
-        return _outline(data)
-    except (KeyError, TypeError, ValueError, AttributeError) as error:
-        raise RecordError(
-            f"{where}: its part teach_back is not whole ({type(error).__name__}). "
-            "Build the packet again."
-        ) from error
-
-
-def _outline(data: Any) -> Outline:
-    return Outline(
-        str(data["version"]),
-        str(data["staff_language"]),
-        int(data["tries"]),
-        bool(data["interpreter_needed"]),
-        tuple(Learner(**one) for one in data["learners"]),
-        tuple(Item(**{**one, "points": tuple(one["points"])}) for one in data["items"]),
-        tuple(map(str, data["needs"])),
-        tuple(Signer(**one) for one in data["signers"]),
-        {str(level): tuple(ids) for level, ids in data["danger"].items()},
-        {str(tag): _speech(words) for tag, words in data["words"].items()},
     )

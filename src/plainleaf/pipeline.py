@@ -20,7 +20,8 @@ from plainleaf.errors import CheckError, ContentError, Fault
 from plainleaf.exchange import PACKET_FILE, Document, bundle_for
 from plainleaf.fill import fill
 from plainleaf.locales import SOURCE
-from plainleaf.outline import Outline, outline_data
+from plainleaf.outline import Outline
+from plainleaf.outline_file import outline_data
 from plainleaf.papers import (
     Desk,
     Handout,

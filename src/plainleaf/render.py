@@ -191,11 +191,13 @@ class Printer:
         furniture: PageFurniture,
         *,
         help_size: float | None = None,
+        **more: object,
     ) -> str:
         """A style sheet with the paper and print size, the page counter, room for head and foot.
 
         Args:
             help_size: Print size of page one, where it is another than that of the rest.
+            more: What else the style sheet names.
         """
         between = str(wording.phrase("list-two", first="\0", second="\0")).split("\0")[1]
         source = (self.templates / name).read_text(encoding="utf-8")
@@ -210,6 +212,7 @@ class Printer:
             more_head_lines=furniture.more_head_lines,
             between=between,
             **self._room(wording, furniture),
+            **more,
         )
 
     def _room(self, wording: Wording, furniture: PageFurniture) -> dict[str, object]:

@@ -24,7 +24,9 @@ def outline_for(
     """
     return Outline(
         version,
+        case.patient.prepared_on,
         SOURCE,
+        handouts[0].size,
         case.policy.count("tries_before_plan"),
         case.facts.answers["interpreter_needed"] == "true",
         tuple(_learners(case, [made.words.language for made in handouts])),
@@ -35,8 +37,18 @@ def outline_for(
             for row in sheet.signature_rows(case.patient, case.facts, case.wording)
         ),
         danger_of(staff),
+        _phones(case),
         {speech.language: speech for speech in _speeches(case, staff, handouts, version)},
     )
+
+
+def _phones(case: Case) -> dict[str, str]:
+    contacts = case.patient.contacts
+    return {
+        "clinic": contacts.clinic.phone,
+        "after_hours": contacts.after_hours.phone,
+        "emergency": contacts.emergency.phone,
+    }
 
 
 def _learners(case: Case, have: Sequence[str]) -> list[Learner]:
@@ -62,8 +74,7 @@ def _speeches(
     case: Case, staff: WordedPacket, handouts: Sequence[Handout], version: str
 ) -> list[Speech]:
     around = furniture(case, case.wording, case.wording.phrase("sheet-title"), version)
-    found = [speech_of(staff, around.marks, around.identity, around.version)]
+    found = [speech_of(staff, around)]
     for made in handouts:
-        one = made.furniture
-        found.append(speech_of(made.words, one.marks, one.identity, one.version))
+        found.append(speech_of(made.words, made.furniture))
     return found

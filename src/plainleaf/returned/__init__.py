@@ -1,0 +1,1 @@
+"""The teach-back sheet comes back: read, judged, recorded and followed up."""

@@ -1,0 +1,154 @@
+"""Reads a filled teach-back sheet back: paths in, the files of the record out."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from plainleaf.case import Settings
+from plainleaf.content import load_library
+from plainleaf.errors import RecordError, SheetError
+from plainleaf.outline import Outline
+from plainleaf.outline_file import read_outline
+from plainleaf.policy import Policy, load_policy
+from plainleaf.returned.answers import Returned, read_answers
+from plainleaf.returned.desk import Desk
+from plainleaf.returned.follow_up import follow_up
+from plainleaf.returned.follow_up_time import call_time
+from plainleaf.returned.judgement import Verdict, judge_sheet, ready_to_go_home
+from plainleaf.returned.note import chart_note
+from plainleaf.returned.pdf import read_filled
+from plainleaf.returned.record import dumped, record_of
+
+PACKET = "packet.json"
+FILES = ("record.json", "chart-note.txt", "follow-up.pdf")
+
+
+@dataclass(frozen=True)
+class Recorded:
+    """A sheet that was read: its files, whether all is met, and what the nurse should know."""
+
+    files: dict[str, bytes]
+    ready: bool
+    outline: Outline
+    verdicts: tuple[Verdict, ...]
+    remarks: tuple[str, ...]
+
+
+def packet_file(sheet: Path, packet: Path | None) -> Path:
+    """The record of the packet: the one that was named, else the one beside the sheet.
+
+    Raises:
+        RecordError: There is none.
+    """
+    found = sheet.parent if packet is None else packet
+    found = found / PACKET if found.is_dir() else found
+    if not found.is_file():
+        raise RecordError(
+            f"{found}: is not there. Name the packet's folder or its {PACKET} with --packet."
+        )
+    return found
+
+
+def read_back_sheet(sheet: Path, packet: Path, settings: Settings) -> Recorded:
+    """Everything that follows from a filled sheet; nothing is written here.
+
+    Raises:
+        SheetError, RecordError: A file cannot be read, or they do not belong together.
+        PolicyError, ContentError: The settings or the phrases cannot be read.
+        RenderError, CheckError, LocaleError: The follow-up papers cannot be made.
+    """
+    raw, data = _packet(packet)
+    outline = read_outline(data, str(packet))
+    pdf = _bytes(sheet)
+    returned = read_answers(read_filled(pdf, str(sheet)), outline, str(sheet), str(packet))
+    policy = load_policy(settings.policy)
+    call = call_time(policy, returned.discharge)
+    verdicts = judge_sheet(returned, outline)
+    belongs = {
+        "packet": {
+            "version": outline.version,
+            "language": data.get("language"),
+            "made": data.get("made"),
+            "sha256": sha256(raw).hexdigest(),
+            "digests": data.get("digests"),
+        },
+        "sheet": {"sha256": sha256(pdf).hexdigest()},
+        "settings": _settings(policy, outline),
+    }
+    desk = Desk(settings, load_library(settings.teaching), policy.word("paper"), outline)
+    record = record_of(returned, outline, verdicts, belongs)
+    note = chart_note(returned, outline, verdicts, call)
+    files = (dumped(record), note.encode(), follow_up(desk, returned, verdicts, call))
+    return Recorded(
+        dict(zip(FILES, files, strict=True)),
+        ready_to_go_home(verdicts),
+        outline,
+        verdicts,
+        tuple(_remarks(returned, str(sheet))),
+    )
+
+
+def _settings(policy: Policy, outline: Outline) -> dict[str, Any]:
+    return {
+        "policy": policy.digest,
+        "tries_before_plan": outline.tries,
+        "follow_up_call_from": str(policy.quantity("follow_up_call_from")),
+        "follow_up_within": str(policy.quantity("follow_up_within")),
+    }
+
+
+def _bytes(sheet: Path) -> bytes:
+    try:
+        return sheet.read_bytes()
+    except OSError as error:
+        raise SheetError(
+            f"{sheet}: cannot be read: {error.strerror}. Name the filled teach-back.pdf."
+        ) from error
+
+
+def _packet(path: Path) -> tuple[bytes, Any]:
+    try:
+        raw = path.read_bytes()
+        return raw, json.loads(raw)
+    except OSError as error:
+        raise RecordError(f"{path}: cannot be read: {error.strerror}.") from error
+    except (ValueError, RecursionError) as error:
+        raise RecordError(f"{path}: is not the packet.json of a packet: {error}.") from error
+
+
+def _remarks(returned: Returned, where: str) -> list[str]:
+    """One line each, naming the field and never the patient."""
+    return [
+        *(
+            f"{where}: field {name}: is gone from the file; it counts as blank, never as no. "
+            "Look at the paper."
+            for name in returned.missing
+        ),
+        *(
+            f"{where}: field {name}: is not one of this sheet; its value is not read."
+            for name in returned.unknown
+        ),
+        *(f"{where}: {line}" for line in returned.troubles),
+    ]
+
+
+def told(recorded: Recorded) -> str:
+    """What the command prints: the verdict and what is missing, by learner."""
+    lines = []
+    for verdict in recorded.verdicts:
+        who = f"learner {verdict.number + 1} ({verdict.learner.relation})"
+        done = len(verdict.standings) - len(verdict.open)
+        lines.append(f"{who}: {done} of {len(verdict.standings)} met.")
+        label = recorded.outline.label
+        lines += [f"  critical, open: {label(s.item)}: {s.to_do}" for s in verdict.critical]
+        rest = len(verdict.open) - len(verdict.critical)
+        lines += [f"  not critical, open: {rest}"] if rest else []
+    if recorded.ready:
+        lines.append("Everyone who gives care met everything critical: ready, as far as taught.")
+    else:
+        lines.append("NOT READY to go home on this alone.")
+    return "\n".join(lines) + "\n"
