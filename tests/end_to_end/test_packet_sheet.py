@@ -11,7 +11,7 @@ from pdf_reading import body, document, fields, squeezed
 from test_packet_print import furniture, words_of
 
 from plainleaf.form import TICK, VERSION, field_name, fields_of
-from plainleaf.outline import read_outline
+from plainleaf.outline_file import read_outline
 from plainleaf.word import WordedPacket
 
 

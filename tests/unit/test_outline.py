@@ -6,36 +6,13 @@ import json
 from typing import Any
 
 import pytest
-from builders import library, patient_with, policy
-from packets import case_from, settled_text, worded
+from builders import library, policy
+from returned_sheets import sheet_outline as outline
 
 from plainleaf.errors import RecordError
 from plainleaf.form import TICK, fields_of
-from plainleaf.outline import (
-    SHOW,
-    TELL,
-    Learner,
-    Outline,
-    danger_of,
-    items_of,
-    outline_data,
-    read_outline,
-    speech_of,
-)
-
-GJ = "gj-pump-overnight"
-
-
-def outline() -> Outline:
-    packet = worded(case_from(settled_text(base=GJ)))
-    learners = tuple(
-        Learner(one.name, one.relation, one.language, "en", one.hands_on, one.phone)
-        for one in patient_with(base=GJ).learners
-    )
-    speech = speech_of(packet, "DRAFT", "Name, record 1", "Version v, en")
-    return Outline("v", "en", policy().count("tries_before_plan"), False, learners,
-                   items_of(packet), ("beliefs",), (), danger_of(packet),
-                   {"en": speech})  # fmt: skip
+from plainleaf.outline import SHOW, TELL, Outline
+from plainleaf.outline_file import outline_data, read_outline
 
 
 def as_record(given: Outline) -> Any:

@@ -1,0 +1,128 @@
+"""Filled teach-back sheets for tests: what a nurse enters, and PDFs that hold it."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Mapping
+from functools import cache
+from typing import Any
+
+import pypdf
+from builders import patient_with, policy
+from packets import case_from, settled_text, worded
+from pypdf.generic import ArrayObject, NameObject, TextStringObject
+
+from plainleaf.form import SIGNATURE_PARTS, TICK, field_name, fields_of
+from plainleaf.outline import (
+    SHOW,
+    Learner,
+    Outline,
+    Signer,
+    danger_of,
+    items_of,
+    speech_of,
+)
+from plainleaf.render import PageFurniture
+
+Values = dict[str, str | bool]
+
+
+@cache
+def sheet_outline() -> Outline:
+    """What the sheet of an example asks, without building its packet."""
+    base = "gj-pump-overnight"
+    packet = worded(case_from(settled_text(base=base)))
+    patient = patient_with(base=base)
+    learners = tuple(
+        Learner(one.name, one.relation, one.language, "en", one.hands_on, one.phone)
+        for one in patient.learners
+    )
+    return Outline(
+        "v",
+        patient.prepared_on,
+        "en",
+        18,
+        policy().count("tries_before_plan"),
+        False,
+        learners,
+        items_of(packet),
+        ("beliefs",),
+        (Signer("sign.teacher", "Teacher"),),
+        danger_of(packet),
+        {"clinic": "1", "after_hours": "2", "emergency": "911"},
+        {"en": speech_of(packet, PageFurniture("", "DRAFT", "Name, record 1", "Version v, en"))},
+    )
+
+
+def all_met(outline: Outline) -> Values:
+    """Every item of every learner met at the first try, every step ticked."""
+    values: Values = {}
+    for item in outline.items:
+        for number, _ in outline.takers(item):
+            name = field_name(item.id, number, "try-1")
+            values[f"{name}/code"] = "1"
+            values[f"{name}/when"] = f"2026-03-05 1{number}:30"
+            values[f"{name}/initials"] = "AP"
+            values[f"{name}/words"] = "In her own words."
+            if item.kind == SHOW:
+                for step in range(1, len(item.points) + 1):
+                    values[field_name(item.id, number, f"step-{step}")] = True
+    for number, _ in enumerate(outline.learners):
+        values[field_name("learner", number, "present")] = True
+    signed = ("Ana Peña", "RN", "A. Peña", "2026-03-05", "15:30")
+    for part, text in zip(SIGNATURE_PARTS, signed, strict=True):
+        values[field_name("sign.teacher", part)] = text
+    values["sign/discharge"] = "2026-03-05 16:00"
+    return values
+
+
+def as_texts(values: Mapping[str, str | bool], outline: Outline) -> dict[str, str]:
+    """The whole form as plain texts, blank where nothing was entered."""
+    blank = {n: ("Off" if f.kind == TICK else "") for n, f in fields_of(outline).items()}
+    entered = {n: v if isinstance(v, str) else "on" for n, v in values.items()}
+    return {"packet/version": outline.version, **blank, **entered}
+
+
+def field_objects(writer: Any) -> dict[str, Any]:
+    """Field name → its object."""
+    form = writer._root_object["/AcroForm"]
+    return {str(ref.get_object()["/T"]): ref.get_object() for ref in form["/Fields"]}
+
+
+def edited(data: bytes, change: Any) -> bytes:
+    """A form after a change made to its field objects: `change(writer, fields)`."""
+    writer = pypdf.PdfWriter(clone_from=io.BytesIO(data))
+    change(writer, field_objects(writer))
+    out = io.BytesIO()
+    writer.write(out)
+    return out.getvalue()
+
+
+def filled(data: bytes, values: Mapping[str, str | bool]) -> bytes:
+    """A form with values written into its fields, without any appearance."""
+
+    def change(_: Any, fields: Mapping[str, Any]) -> None:
+        for name, value in values.items():
+            if isinstance(value, str):
+                fields[name][NameObject("/V")] = TextStringObject(value)
+            else:
+                fields[name][NameObject("/V")] = NameObject("/on")
+                fields[name][NameObject("/AS")] = NameObject("/on")
+
+    return edited(data, change)
+
+
+@cache
+def bare(data: bytes) -> bytes:
+    """A form without its print and its tags: quick to change and to read."""
+    writer = pypdf.PdfWriter(clone_from=io.BytesIO(data))
+    del writer._root_object["/StructTreeRoot"]
+    for page in writer.pages:
+        page[NameObject("/Contents")] = ArrayObject()
+    for field in field_objects(writer).values():
+        for key in ("/AP", "/StructParent", "/MK"):
+            field.pop(NameObject(key), None)
+    writer.compress_identical_objects(remove_duplicates=False, remove_unreferenced=True)
+    out = io.BytesIO()
+    writer.write(out)
+    return out.getvalue()
