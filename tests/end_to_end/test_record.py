@@ -12,6 +12,7 @@ from typing import Any
 
 import page
 import pytest
+from fhir.resources.R4B.bundle import Bundle
 from packets import packet_of
 from pdf_reading import document, sheets, squeezed, tag_text, tag_tree
 from pdf_reading import pages as page_texts
@@ -25,7 +26,7 @@ from plainleaf.outline_file import read_outline
 
 NAME = "gj-pump-overnight"
 FLUSH, OUT, DATES = "flushing.tb.when", "problems.tb.out", "first-days.tb.dates"
-FILES = ("chart-note.txt", "follow-up.pdf", "record.json")
+FILES = ("chart-note.txt", "follow-up.pdf", "record.fhir.json", "record.json")
 
 
 @cache
@@ -59,6 +60,7 @@ def folder(tmp_path: Path, which: str) -> Path:
     out.mkdir()
     (out / "packet.json").write_bytes(packet_of(NAME).files["packet.json"])
     (out / "handout.pdf").write_bytes(packet_of(NAME).handout)
+    (out / "packet.fhir.json").write_bytes(packet_of(NAME).files["packet.fhir.json"])
     (out / "filled.pdf").write_bytes(sheet_bytes(which))
     return out
 
@@ -87,7 +89,7 @@ def test_the_status_says_whether_anything_critical_is_open(
     code, out = recorded(which)
     assert code == status
     assert {path.name for path in out.iterdir()} == {
-        "packet.json", "handout.pdf", "filled.pdf", *FILES,
+        "packet.json", "packet.fhir.json", "handout.pdf", "filled.pdf", *FILES,
     }  # fmt: skip
 
 
@@ -117,8 +119,42 @@ def test_the_record_says_what_is_missing_of_whom(recorded: Run) -> None:
 def test_the_same_sheet_gives_the_same_files(recorded: Run, tmp_path: Path) -> None:
     _, out = recorded("open")
     assert main(["record", str(out / "filled.pdf"), "--out", str(tmp_path / "again")]) == 1
-    for name in ("record.json", "chart-note.txt"):
+    for name in ("record.json", "chart-note.txt", "record.fhir.json"):
         assert (tmp_path / "again" / name).read_bytes() == (out / name).read_bytes()
+
+
+def test_the_copy_for_the_chart_tells_what_the_record_tells(recorded: Run) -> None:
+    _, out = recorded("open")
+    record = json.loads((out / "record.json").read_bytes())
+    bundle = json.loads((out / "record.fhir.json").read_bytes())
+    Bundle.model_validate(bundle)
+    found: dict[str, list[Any]] = {}
+    for entry in bundle["entry"]:
+        found.setdefault(entry["resource"]["resourceType"], []).append(entry["resource"])
+    assert len(found["QuestionnaireResponse"]) == len(record["learners"])
+    topics = {item["id"].partition(".")[0] for one in record["learners"] for item in one["items"]
+              if item["tries"]}  # fmt: skip
+    assert {one["code"]["text"].removeprefix("Teach-back: ").replace(" ", "-")
+            for one in found["Procedure"]} == topics  # fmt: skip
+    assert {one["status"] for one in found["Procedure"]} == {"completed", "in-progress"}
+    names = {one["content"][0]["attachment"]["url"] for one in found["DocumentReference"]}
+    assert names == {"handout.pdf", "follow-up.pdf", "filled.pdf"}
+
+
+def test_a_chart_copy_that_is_gone_or_changed_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = folder(tmp_path, "met")
+    copy = out / "packet.fhir.json"
+    copy.write_bytes(copy.read_bytes().replace(b"75", b"57"))
+    before = {path.name: path.read_bytes() for path in out.iterdir()}
+    assert main(["record", str(out / "filled.pdf")]) == 2
+    assert "is not the file that packet.json tells of" in capsys.readouterr().err
+    assert {path.name: path.read_bytes() for path in out.iterdir()} == before
+    copy.unlink()
+    assert main(["record", str(out / "filled.pdf")]) == 0
+    assert "record.fhir.json was not written" in capsys.readouterr().err
+    assert (out / "record.json").is_file()
 
 
 def test_the_screen_names_no_patient(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

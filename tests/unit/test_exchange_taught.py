@@ -27,7 +27,7 @@ ITEM = {
     "still_to_do": ["not-taught"], "tries": [], "second_way_used": None, "plan": None,
 }  # fmt: skip
 TRY = {"try": 1, "code": 3, "on": "2026-03-05", "at": "14:30", "written": "2026-03-05 14:30",
-       "initials": "JA", "words": "said every day"}  # fmt: skip
+       "initials": "JA", "words": "said\u00a0every day"}  # fmt: skip
 AGAIN = {**TRY, "try": 2, "code": 1, "on": "2026-03-06", "written": "6 March", "words": None}
 SKILL = {
     **ITEM, "id": "flushing.sb.flush", "kind": "show", "state": "met", "still_to_do": [],

@@ -5,6 +5,7 @@ A blank is not a no: what nobody entered is not in the bundle.
 
 from __future__ import annotations
 
+import re
 import uuid
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
@@ -91,10 +92,15 @@ def _answer(link: str, **value: Any) -> Resource:
     return {"linkId": link, "answer": [value]}
 
 
+def _said(text: Any) -> str:
+    """Typed text as FHIR holds it: its only spaces are plain ones, tabs and line ends."""
+    return re.sub(r"[^\S\r\n\t]", " ", str(text or "")).strip()
+
+
 def _needs(learner: Data) -> Iterator[Resource]:
     for need, said in learner["needs"].items():
-        if said.get("answer"):
-            yield _answer(f"need/{need}", valueString=said["answer"])
+        if _said(said.get("answer")):
+            yield _answer(f"need/{need}", valueString=_said(said["answer"]))
         elif said.get("not_assessed"):
             yield _answer(f"need/{need}", valueString="not assessed")
 
@@ -111,7 +117,7 @@ def _item(item: Data) -> Resource:
     if item.get("second_way_used"):
         parts.append(_answer(f"{name}/second-way", valueBoolean=True))
     plan = item.get("plan") or {}
-    said = ": ".join(str(plan[key]) for key in ("choice", "words") if plan.get(key))
+    said = ": ".join(_said(plan[key]) for key in ("choice", "words") if _said(plan.get(key)))
     if said:
         parts.append(_answer(f"{name}/plan", valueString=said))
     return {"linkId": name, "item": parts}
@@ -121,8 +127,8 @@ def _try(link: str, one: Data) -> Iterator[Resource]:
     if one.get("code") is not None:
         yield _answer(f"{link}/code", valueInteger=one["code"])
     for key, name in (("written", "when"), ("initials", "initials"), ("words", "words")):
-        if one.get(key):
-            yield _answer(f"{link}/{name}", valueString=one[key])
+        if _said(one.get(key)):
+            yield _answer(f"{link}/{name}", valueString=_said(one[key]))
 
 
 # --- the teaching ---------------------------------------------------------------------------
@@ -168,7 +174,6 @@ def _teaching(
 
 def _teacher(record: Data) -> str | None:
     for one in record.get("signatures", ()):
-        if one["key"] == "sign.teacher" and one.get("name"):
-            role = f", {one['role']}" if one.get("role") else ""
-            return f"{one['name']}{role}"
+        if one["key"] == "sign.teacher" and _said(one.get("name")):
+            return ", ".join(filter(None, (_said(one["name"]), _said(one.get("role")))))
     return None

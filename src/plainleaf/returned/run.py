@@ -11,10 +11,12 @@ from typing import Any
 from plainleaf.case import Settings
 from plainleaf.content import load_library
 from plainleaf.errors import RecordError, SheetError
+from plainleaf.exchange import RECORD_FILE
 from plainleaf.outline import Outline
 from plainleaf.outline_file import read_outline
 from plainleaf.policy import Policy, load_policy
 from plainleaf.returned.answers import Returned, read_answers
+from plainleaf.returned.chart_copy import chart_copy
 from plainleaf.returned.desk import Desk
 from plainleaf.returned.follow_up import follow_up
 from plainleaf.returned.follow_up_time import call_time
@@ -24,7 +26,8 @@ from plainleaf.returned.pdf import read_filled
 from plainleaf.returned.record import dumped, record_of
 
 PACKET = "packet.json"
-FILES = ("record.json", "chart-note.txt", "follow-up.pdf")
+_FILES = ("record.json", "chart-note.txt", "follow-up.pdf")
+FILES = (*_FILES, RECORD_FILE)
 
 
 @dataclass(frozen=True)
@@ -59,6 +62,7 @@ def read_back_sheet(sheet: Path, packet: Path, settings: Settings) -> Recorded:
     Raises:
         SheetError, RecordError: A file cannot be read, or they do not belong together.
         PolicyError, ContentError: The settings or the phrases cannot be read.
+        ExchangeError: The packet's copy for the chart is not the one that was built.
         RenderError, CheckError, LocaleError: The follow-up papers cannot be made.
     """
     raw, data = _packet(packet)
@@ -68,7 +72,26 @@ def read_back_sheet(sheet: Path, packet: Path, settings: Settings) -> Recorded:
     policy = load_policy(settings.policy)
     call = call_time(policy, returned.discharge)
     verdicts = judge_sheet(returned, outline)
-    belongs = {
+    belongs = _belongs(outline, raw, data, pdf) | {"settings": _settings(policy, outline)}
+    desk = Desk(settings, load_library(settings.teaching), policy.word("paper"), outline)
+    record = record_of(returned, outline, verdicts, belongs)
+    note = chart_note(returned, outline, verdicts, call)
+    files = (dumped(record), note.encode(), follow_up(desk, returned, verdicts, call))
+    named = dict(zip(_FILES, files, strict=True))
+    papers = {"follow-up.pdf": named["follow-up.pdf"], sheet.name: pdf}
+    copies, without = chart_copy(packet, data, record, papers)
+    return Recorded(
+        named | copies,
+        ready_to_go_home(verdicts),
+        outline,
+        verdicts,
+        (*_remarks(returned, str(sheet)), *without),
+    )
+
+
+def _belongs(outline: Outline, raw: bytes, data: Any, pdf: bytes) -> dict[str, Any]:
+    """Digests of the packet's record and of the sheet that was read."""
+    return {
         "packet": {
             "version": outline.version,
             "language": data.get("language"),
@@ -77,19 +100,7 @@ def read_back_sheet(sheet: Path, packet: Path, settings: Settings) -> Recorded:
             "digests": data.get("digests"),
         },
         "sheet": {"sha256": sha256(pdf).hexdigest()},
-        "settings": _settings(policy, outline),
     }
-    desk = Desk(settings, load_library(settings.teaching), policy.word("paper"), outline)
-    record = record_of(returned, outline, verdicts, belongs)
-    note = chart_note(returned, outline, verdicts, call)
-    files = (dumped(record), note.encode(), follow_up(desk, returned, verdicts, call))
-    return Recorded(
-        dict(zip(FILES, files, strict=True)),
-        ready_to_go_home(verdicts),
-        outline,
-        verdicts,
-        tuple(_remarks(returned, str(sheet))),
-    )
 
 
 def _settings(policy: Policy, outline: Outline) -> dict[str, Any]:
