@@ -56,18 +56,27 @@ class Format:
         """Width of a line in points."""
         return _WIDTHS[self.paper] - sum(self.margins)
 
-    def _lines(self, text: str, *, bold: bool = False) -> int:
-        """Lines that a text takes; a word longer than a line is broken."""
-        width = self.text_width * PRINT / self.size
+    def _lines(self, text: str, side: float | None, *, bold: bool = False) -> int:
+        """Lines that a text takes; a word longer than a line is broken.
+
+        Args:
+            side: Margin on both sides in points, where it is another than that of most pages.
+        """
+        line = self.text_width if side is None else _WIDTHS[self.paper] - 2 * side
+        width = line * PRINT / self.size
         pieces = wrap(text, width, bold=bold)
         return sum(1 + int(text_width(piece, bold=bold) // width) for piece in pieces)
 
-    def head_lines(self, marks: str) -> int:
-        """Lines of the head of a page."""
-        return self._lines(marks, bold=True)
+    def head_lines(self, marks: str, side: float | None = None) -> int:
+        """Lines of the head of a page; `side` as in `foot_lines`."""
+        return self._lines(marks, side, bold=True)
 
-    def foot_lines(self, identity: str, version: str) -> int:
-        """Lines of the foot: whom it is for, then page and version; in one run in large print."""
+    def foot_lines(self, identity: str, version: str, side: float | None = None) -> int:
+        """Lines of the foot: whom it is for, then page and version; in one run in large print.
+
+        Args:
+            side: Margin on both sides in points, where it is another than that of most pages.
+        """
         if self.large:
-            return self._lines(f"{identity} {_NUMBER}{version}")
-        return self._lines(identity) + self._lines(_NUMBER + version)
+            return self._lines(f"{identity} {_NUMBER}{version}", side)
+        return self._lines(identity, side) + self._lines(_NUMBER + version, side)

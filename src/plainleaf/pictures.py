@@ -12,6 +12,7 @@ from decimal import Decimal
 
 from plainleaf.draw.facts import (
     Angle,
+    Call,
     Day,
     Fills,
     Hang,
@@ -115,7 +116,13 @@ def _sitting(case: _Case) -> _Pair:
     assert isinstance(angle.value, str)
     low, _, high = angle.value.partition(" to ")
     held = case.yes("syringe_feeds") and not (case.yes("pump_feeds") or case.yes("gravity_feeds"))
-    shown = Angle(int(low), int(high), "syringe" if held else "bag", case.yes("child"))
+    shown = Angle(
+        int(low),
+        int(high),
+        "syringe" if held else "bag",
+        case.yes("child"),
+        case.facts.answers["age_group"] == "infant",
+    )
     return shown, [("angle", (angle, Phrase("pic-head-up")))]
 
 
@@ -204,11 +211,17 @@ def _twist_lock(case: _Case) -> _Pair:
 def _skin_look(case: _Case) -> _Pair:
     limit = case.facts.values["redness_limit"]
     reach = Phrase("pic-redness-limit", (("limit", limit),))
-    shown = Skin(case.quantity("redness_limit").to("cm").value)
-    return shown, [
+    count = case.patient.tube.skin_buttons if case.yes("skin_buttons") else 0
+    shown = Skin(case.quantity("redness_limit").to("cm").value, count)
+    labels: list[tuple[str, tuple[Value, ...]]] = [
         ("ring", (Phrase("pic-redness-small"),)),
         ("limit", (reach, Phrase("pic-redness-call"))),
     ]
+    return shown, labels + ([("buttons", (Phrase("pic-skin-buttons"),))] if count else [])
+
+
+def _call(case: _Case) -> _Pair:
+    return Call(), []
 
 
 def _mark_check(case: _Case) -> _Pair:
@@ -264,6 +277,7 @@ _PICTURES: dict[str, Callable[[_Case], _Pair]] = {
     "skin-look": _skin_look,
     "mark-check": _mark_check,
     "vent": _vent,
+    "call": _call,
 }
 
 

@@ -26,6 +26,9 @@ from plainleaf.word import WordedPicture, WordedSection, WordedStatement, Wordin
 
 # Print size of labels in a picture that a phone shows about half as wide as paper does.
 PHONE_SIZE = 26.0
+# Margins beside the text on page one, where they are others than on most pages, in points; a
+# name for each, and for most pages.
+_SIDES: dict[str, float | None] = {"_room": None, "_first": 43.0, "_wide": 26.0}
 # Kind of statement → the badge it carries (phrase `badge-…` and shape).
 _BADGES = {
     "call_now": "now", "call_today": "today", "tell_visit": "visit", "warn": "never",
@@ -232,8 +235,14 @@ class Printer:
             "topics_start": set_.topics_start,
             "inner": inner,
             "outer": outer,
-            "head_lines": set_.head_lines(head.strip("| ")),
-            "foot_lines": set_.foot_lines(furniture.identity, furniture.version),
+            **{
+                f"{part}{name}": 1.1 * set_.size * lines
+                for name, side in _SIDES.items()
+                for part, lines in (
+                    ("head", set_.head_lines(head.strip("| "), side)),
+                    ("foot", set_.foot_lines(furniture.identity, furniture.version, side)),
+                )
+            },
             "blank": blank.replace("\\", "\\\\").replace('"', '\\"'),
         }
 

@@ -17,6 +17,7 @@ from plainleaf.draw.body import BOWEL_WIDTH
 from plainleaf.draw.canvas import HEAVY, THIN
 from plainleaf.draw.facts import (
     Angle,
+    Call,
     Day,
     Fills,
     Hang,
@@ -47,6 +48,7 @@ LABELS = {
     "close": ["Turn right: closed"], "open": ["Turn left: open"],
     "ring": ["Small red ring: keep it clean and dry"],
     "limit": ["2\u00a0cm from the opening", "Redness that spreads: call us today"],
+    "buttons": ["Skin buttons"],
     "feeds": ["Feeding"], "water": ["Water"], "medicines": ["Medicine"], "hour-0": ["midnight"],
     "hour-6": ["6 am"], "hour-12": ["noon"], "hour-18": ["6 pm"],
     **{f"amount-{n}": ["60\u00a0mL", "Before and after a feeding"] for n in range(5)},
@@ -80,6 +82,11 @@ CASES: list[tuple[str, PictureFacts]] = [
       for low, high in ((30, 45), (30, 30), (45, 60))
       for source in ("bag", "syringe")
       for child in (False, True)),
+    *(("sitting", Angle(low, high, source, True, True))
+      for low, high in ((30, 45), (30, 30), (45, 60)) for source in ("bag", "syringe")),
+    ("call", Call()),
+    *(("skin-look", Skin(Decimal(limit), count))
+      for limit in ("1", "2", "3") for count in (1, 3, 4, 8)),
     *((name, Raised(button)) for name in ("syringe-height", "vent") for button in (False, True)),
     *(("flush-mark", fills(*a, plunger=p))
       for a in (("60", "15"), ("10", "5"), ("3",), ("120", "60", "15"),
@@ -147,7 +154,7 @@ def test_units_are_points(name: str, shown: PictureFacts) -> None:
 def test_print_is_as_large_as_asked(name: str, shown: PictureFacts, size: float) -> None:
     picture = drawn(name, shown, size=size)
     sizes = {float(s) for s in re.findall(r'font-size="([\d.]+)"', picture.text)}
-    assert sizes == {max(size, 18)}
+    assert sizes == ({max(size, 18)} if picture.boxes else set())
     width, height = picture.size
     for number, box in enumerate(picture.boxes):
         assert box.left >= -0.5 and box.right <= width + 0.5, box
@@ -160,7 +167,7 @@ def test_labels_that_are_numbers_count_from_one(name: str, shown: PictureFacts) 
     labels = used(name, shown)
     keys = keyed_roles(name, tuple(labels), 28)
     assert keyed_roles(name, tuple(labels), 18) == ()
-    assert bool(keys) is (name not in ("twist-lock", "syringe-height"))
+    assert bool(keys) is (name not in ("twist-lock", "syringe-height", "call"))
     picture = drawn(name, shown, size=28, labels=labels)
     on_it = {box.part: box.words for box in picture.boxes if box.part in keys}
     assert on_it == {role: str(number) for number, role in enumerate(keys, 1)}
@@ -340,14 +347,33 @@ def test_labels_of_parts_are_those_of_the_tube(shown: TubeLook) -> None:
 
 
 @pytest.mark.parametrize(("low", "high"), [(30, 45), (30, 30), (45, 60), (35, 50)])
+@pytest.mark.parametrize("infant", [False, True])
 @pytest.mark.parametrize("child", [False, True])
-def test_the_back_is_raised_to_the_angle(low: int, high: int, child: bool) -> None:
-    picture = drawn("sitting", Angle(low, high, "bag", child))
+def test_the_back_is_raised_to_the_angle(low: int, high: int, child: bool, infant: bool) -> None:
+    picture = drawn("sitting", Angle(low, high, "bag", child, infant))
     (x1, y1), (x2, y2) = points(picture.one("back")["d"])
     degrees = math.degrees(math.atan2(y1 - y2, x1 - x2))
     assert degrees == pytest.approx((low + high) / 2, abs=0.2)
     head = center(picture.one("head"))
     assert head[1] < y1 - 40  # the head is well above the hips
+
+
+def test_an_infant_is_held_on_an_arm() -> None:
+    assert "arm" in drawn("sitting", Angle(30, 45, "bag", True, True)).parts
+    assert "arm" not in drawn("sitting", Angle(30, 45, "bag", True)).parts
+
+
+@pytest.mark.parametrize("count", [0, 1, 3, 8])
+@pytest.mark.parametrize("limit", ["1", "2", "3"])
+def test_as_many_skin_buttons_as_there_are(limit: str, count: int) -> None:
+    picture = drawn("skin-look", Skin(Decimal(limit), count))
+    middles = [center(e.attrib) for e in picture.named("skin-button")]
+    assert len(middles) == count
+    assert ("Skin buttons" in picture.words) is (count > 0)
+    opening = center(picture.one("opening"))
+    for number, at in enumerate(middles):
+        assert math.dist(at, opening) > 30
+        assert all(math.dist(at, other) > 14 for other in middles[number + 1 :])
 
 
 @pytest.mark.parametrize("source", ["bag", "syringe"])

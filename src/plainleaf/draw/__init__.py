@@ -23,6 +23,7 @@ _DRAWN: dict[str, Callable[[Any, Mapping[str, Sequence[str]], Lettering], Canvas
     "flush-mark": syringe.flush_mark,
     "hang-clock": clock.hang_clock,
     "twist-lock": signs.twist_lock,
+    "call": signs.call,
     "day-strip": clock.day_strip,
     "skin-look": skin.skin_look,
     "mark-check": skin.mark_check,

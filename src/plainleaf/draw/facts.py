@@ -39,12 +39,16 @@ class TubeLook:
 
 @dataclass(frozen=True)
 class Angle:
-    """How far head and chest are raised, in degrees from flat; `source` hangs or is held up."""
+    """How far head and chest are raised, in degrees from flat; `source` hangs or is held up.
+
+    `infant`: held on an arm, where others lean on a bed.
+    """
 
     low: int
     high: int
     source: str
     child: bool
+    infant: bool = False
 
 
 @dataclass(frozen=True)
@@ -95,9 +99,15 @@ class Day:
 
 @dataclass(frozen=True)
 class Skin:
-    """How wide redness round the opening may be, in cm from the opening."""
+    """How wide redness round the opening may be, in cm from the opening; stitched skin buttons."""
 
     limit: Decimal
+    buttons: int = 0
 
 
-PictureFacts = TubeLook | Angle | Raised | Fills | Hang | Twist | Day | Skin
+@dataclass(frozen=True)
+class Call:
+    """A telephone; the same for everyone."""
+
+
+PictureFacts = TubeLook | Angle | Raised | Fills | Hang | Twist | Day | Skin | Call

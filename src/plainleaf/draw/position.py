@@ -67,6 +67,32 @@ def _person(canvas: Canvas, degrees: float, *, child: bool) -> Point:
     return _along(degrees, 30 * size, up + limb / 2 + 5)
 
 
+def _arm(canvas: Canvas, degrees: float) -> None:
+    """The arm that holds an infant: from the shoulder down to the elbow, and along the back."""
+    elbow = _along(degrees, 132, -10)
+    hand = (PIVOT[0] + 34, PIVOT[1] + 4)
+    upper = (elbow[0] - 6, max(elbow[1] - 52, 16.0))
+    path = _joined([upper, elbow, (PIVOT[0], PIVOT[1] + 8), hand])
+    canvas.stroke(path, 22 + 2 * HEAVY, "#000", "arm")
+    canvas.stroke(path, 22, "#fff")
+    canvas.line(PIVOT, _along(degrees, 150, 0), "back", weight=THIN)
+
+
+def _infant(canvas: Canvas, degrees: float) -> Point:
+    """An infant on the arm, drawn as one outline; gives the point of the belly."""
+    hip, shoulder = _along(degrees, 10, 17), _along(degrees, 62, 17)
+    knee = (hip[0] + 30, hip[1] - 20)
+    foot = (hip[0] + 44, hip[1] + 6)
+    for extra, color in ((2 * HEAVY, "#000"), (0.0, "#fff")):
+        canvas.stroke(_joined([shoulder, hip]), 30 + extra, color)
+        canvas.stroke(_joined([hip, knee, foot]), 16 + extra, color)
+    head = _along(degrees, 97, 20)
+    canvas.circle(head, 23, "head")
+    canvas.circle((head[0] + 8, head[1] - 3), 1.8, weight=0, fill="#000")
+    canvas.path(_joined([_along(degrees, 58, 22), _along(degrees, 34, 36)]), weight=THIN)
+    return _along(degrees, 26, 33)
+
+
 def _source(canvas: Canvas, belly: Point, source: str) -> None:
     """What the feeding comes from: a hanging bag, or a syringe barrel held up."""
     if source == "syringe":
@@ -87,11 +113,15 @@ def _source(canvas: Canvas, belly: Point, source: str) -> None:
 
 
 def sitting(angle: Angle, labels: Labels, lettering: Lettering) -> Canvas:
-    """A person whose head and chest are raised, with the angle from flat."""
+    """A person, or an infant on an arm, with head and chest raised, and the angle from flat."""
     canvas = Canvas(HEIGHT, lettering)
     degrees = drawn_angle(angle)
-    _bed(canvas, degrees)
-    belly = _person(canvas, degrees, child=angle.child)
+    if angle.infant:
+        _arm(canvas, degrees)
+        belly = _infant(canvas, degrees)
+    else:
+        _bed(canvas, degrees)
+        belly = _person(canvas, degrees, child=angle.child)
     _source(canvas, belly, angle.source)
     pivot = (PIVOT[0], PIVOT[1] + 6)
     canvas.line(pivot, (pivot[0] - 136, pivot[1]), "flat", weight=THIN, dash="5 4")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from plainleaf.draw.canvas import THIN, Canvas, Lettering, Point
-from plainleaf.draw.facts import Twist
+from plainleaf.draw.facts import Call, Twist
 from plainleaf.draw.shapes import arc, head, polar
 
 Labels = Mapping[str, Sequence[str]]
@@ -35,4 +35,16 @@ def twist_lock(facts: Twist, labels: Labels, lettering: Lettering) -> Canvas:
         low = canvas.block(labels[name], x, y + _R + 8, 220, anchor="middle", bold=1, part=name)
         bottom = max(bottom, low)
     canvas.height = bottom
+    return canvas
+
+
+def call(facts: Call, labels: Labels, lettering: Lettering) -> Canvas:
+    """A telephone receiver with its sound, no taller than a line of print."""
+    canvas = Canvas(20, lettering, width=30)
+    canvas.path(
+        "M3 3C1 10 9 19 17 18L20 14L15 10L12 12C10 11 9 9 8.5 7.5L11 5.5L8 1Z",
+        "receiver", weight=0, fill="#000",
+    )  # fmt: skip
+    canvas.path(arc((13, 8), 7, 40, 120), "sound", weight=THIN)
+    canvas.path(arc((13, 8), 12, 45, 115), "sound", weight=THIN)
     return canvas

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from decimal import ROUND_FLOOR, Decimal
 
-from plainleaf.draw.canvas import THIN, Canvas, Lettering, Point, num
+from plainleaf.draw.canvas import THIN, Canvas, Lettering, Point, num, stacked
 from plainleaf.draw.facts import Skin, TubeLook
 from plainleaf.draw.shapes import head, polar
 
@@ -39,11 +39,32 @@ def _redness(canvas: Canvas, center: Point, reach: float) -> None:
         canvas.line(near, far, "ring", weight=THIN)
 
 
+# Directions in which skin buttons lie, clear of the measure, the arrows and the labels' lines.
+_BUTTON_PLACES = (247.0, 20.0, 140.0, 293.0, 180.0, 340.0, 55.0, 112.0)
+_BUTTON_RADIUS = 7.0
+
+
+def _buttons_off(limit: Decimal) -> float:
+    """Points from the middle of the opening to a skin button: clear of the line of the limit."""
+    radius = _TUBE_RADIUS + limit_radius(limit)
+    return 38.0 if radius > 50 else radius + _BUTTON_RADIUS + 5
+
+
+def _buttons(canvas: Canvas, center: Point, facts: Skin) -> None:
+    """Stitched buttons around the opening, each with its two threads."""
+    for degrees in _BUTTON_PLACES[: facts.buttons]:
+        x, y = polar(center, _buttons_off(facts.limit), degrees)
+        canvas.circle((x, y), _BUTTON_RADIUS, "skin-button", weight=THIN)
+        for side in (-2.2, 2.2):
+            canvas.circle((x + side, y), 1.2, weight=0, fill="#000")
+
+
 def skin_look(facts: Skin, labels: Labels, lettering: Lettering) -> Canvas:
     """A small ring at the opening, and the line that redness must not reach."""
     radius = _TUBE_RADIUS + limit_radius(facts.limit)
-    center = (_CENTER[0], radius + 4)
-    canvas = Canvas(2 * radius + 8, lettering)
+    half = max(radius, _buttons_off(facts.limit) + _BUTTON_RADIUS if facts.buttons else 0) + 4
+    center = (_CENTER[0], half)
+    canvas = Canvas(2 * half, lettering)
     canvas.ellipse(center, radius, radius, "limit", dash="7 6")
     _redness(canvas, center, 15)
     _opening(canvas, center)
@@ -52,11 +73,9 @@ def skin_look(facts: Skin, labels: Labels, lettering: Lettering) -> Canvas:
         canvas.line(start, polar(end, 8, degrees + 180), "spread", weight=THIN)
         head(canvas, end, degrees, 10)
     _measure(canvas, center, radius)
+    _buttons(canvas, center, facts)
     width = 135.0
-    height = canvas.block_height(labels["ring"], width)
-    top = max(0.0, center[1] - height / 2)
-    canvas.leader((142, top + height / 2), (center[0] - 22, center[1]))
-    bottom = canvas.block(labels["ring"], 136, top, width, anchor="end", part="ring")
+    bottom = _left_labels(canvas, facts, labels, center, width)
     high = canvas.block_height(labels["limit"], width, 1)
     top = max(0.0, center[1] - high / 2)
     x, y = polar(center, radius, 60)
@@ -64,6 +83,23 @@ def skin_look(facts: Skin, labels: Labels, lettering: Lettering) -> Canvas:
     low = canvas.block(labels["limit"], 334, top, width, bold=1, part="limit")
     canvas.height = max(canvas.height, bottom, low)
     return canvas
+
+
+def _left_labels(canvas: Canvas, facts: Skin, labels: Labels, center: Point, width: float) -> float:
+    """The ring, and the skin buttons where there are any; gives the bottom."""
+    wanted = [("ring", (center[0] - 22, center[1]))]
+    if facts.buttons:
+        first = polar(center, _buttons_off(facts.limit), _BUTTON_PLACES[0])
+        wanted.append(("buttons", (first[0] - 4, first[1] + 4)))
+    heights = [canvas.block_height(labels[name], width) for name, _ in wanted]
+    middles = [at[1] for _, at in wanted]
+    tops = stacked(list(zip(middles, heights, strict=True)), 0)
+    bottom = 0.0
+    for (name, at), top, height in zip(wanted, tops, heights, strict=True):
+        start = top + (height / 2 if name == "ring" else canvas.lettering.middle)
+        canvas.leader((142, start), at)
+        bottom = max(bottom, canvas.block(labels[name], 136, top, width, anchor="end", part=name))
+    return bottom
 
 
 def _measure(canvas: Canvas, center: Point, radius: float) -> None:
