@@ -12,6 +12,15 @@ from typing import Any
 import pydyf
 
 
+def _empty(element: Any) -> None:
+    """Leaves nothing of an element that is no part of the tree any more.
+
+    It is not marked as free: the writer counts free objects too when it says at which place of the
+    object stream each object stands, and strict readers then find the wrong ones.
+    """
+    element.clear()
+
+
 def _number(reference: object) -> int | None:
     """The object number in b'12 0 R', or None."""
     if isinstance(reference, bytes) and reference.endswith(b" R"):
@@ -95,7 +104,8 @@ def _furniture_to_artifacts(tree: _Tree) -> None:
             owners[mark] = "null"
     for element in tree.elements:
         if element.number not in live:
-            element.free = "f"
+            _empty(element)
+    tree.elements = [element for element in tree.elements if element]
 
 
 def _list_bodies(tree: _Tree) -> None:
@@ -151,7 +161,7 @@ def _drop_empty(tree: _Tree) -> None:
             parent = tree.get(element["P"])
             if element.reference in parent["K"]:
                 parent["K"].remove(element.reference)
-                element.free = "f"
+                _empty(element)
 
 
 def _print_as_set(tree: _Tree, *, two_sided: bool) -> None:

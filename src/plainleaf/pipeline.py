@@ -120,7 +120,7 @@ def _printed(papers: Sequence[Paper]) -> dict[str, bytes]:
     faults: list[str] = []
     for paper in papers:
         pdf = paper.laid.pdf()
-        faults += paper.check(pdf)
+        faults += [f"{paper.file}: {fault}" for fault in paper.check(pdf)]
         files[paper.file] = pdf.data
     if faults:
         raise CheckError(faults)

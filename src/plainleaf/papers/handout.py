@@ -80,6 +80,7 @@ class Handout:
             self.furniture,
             least=min(self.size, self.front.size),
             split=self.front.split,
+            cautions=self.cautions,
         )
 
 

@@ -54,7 +54,7 @@ def lay_teach_back(
     """
     around = furniture(case, case.wording, case.wording.phrase("sheet-title"), outline.version)
     html = _html(case, desk.printer, packet, handout, around, outline)
-    return Paper(FILE, desk.lay_sheet(html), lambda pdf: check_sheet(pdf, around))
+    return Paper(FILE, desk.lay_sheet(html), lambda pdf: check_sheet(pdf, around, packet))
 
 
 def _html(

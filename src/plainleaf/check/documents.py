@@ -1,0 +1,167 @@
+"""Each document of a packet against what was meant; an empty list when it may go out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Protocol
+
+from plainleaf.check.contrast import contrast_faults
+from plainleaf.check.pages import document_faults, edge_faults, page_faults
+from plainleaf.check.places import Places, missing_texts
+from plainleaf.check.reading import PageText, Reading, read_back
+from plainleaf.render import PageFurniture, has_log
+from plainleaf.typeset import Pdf
+from plainleaf.word import Run, WordedPacket, WordedPicture, Words
+
+# Large print: at least 18 points on every run (rows LP-01 of the print reference; ACB, UKAAF).
+LARGE_PRINT = 18.0
+# The nurse's sheet: nothing below 10 points.
+STAFF_PRINT = 10.0
+# What is read out in place of a picture stays short (row PI-08).
+LONGEST_ALT = 150
+
+
+class Paged(Protocol):
+    """Anything that knows on which page its anchors stand."""
+
+    @property
+    def anchors(self) -> Mapping[str, int]: ...
+
+
+def first_page_complete(pdf: Paged, packet: WordedPacket) -> bool:
+    """Whether the last statement of the first topic still stands on page one."""
+    last = packet.modules[0].sections[-1].statements[-1].id
+    return pdf.anchors.get(last) == 1
+
+
+def _picture_faults(identity: str, picture: WordedPicture, page: PageText) -> Iterator[str]:
+    """Every word of its labels is printed, and what is read out in its place is short.
+
+    A label may be wrapped, so each word is looked for on its own.
+    """
+    if len(picture.alt.plain) > LONGEST_ALT:
+        yield f"'{identity}': what is read out has more than {LONGEST_ALT} letters"
+    for role, lines in picture.labels:
+        if any(word not in page.text for line in lines for word in str(line).split()):
+            yield f"the picture '{identity}' lacks its label '{role}'"
+
+
+def _pictures_faults(pdf: Pdf, packet: WordedPacket, reading: Reading) -> Iterator[str]:
+    for identity, statement in packet.statements().items():
+        number = pdf.anchors.get(identity, 0)
+        if statement.picture is not None and 1 <= number <= len(reading.pages):
+            yield from _picture_faults(identity, statement.picture, reading.pages[number - 1])
+
+
+def _first_page_faults(pdf: Pdf, packet: WordedPacket) -> Iterator[str]:
+    if not first_page_complete(pdf, packet):
+        yield (
+            f"page one does not hold all of '{packet.modules[0].id}': shorten names, hours or "
+            "phones of the contacts, or take contacts.others out"
+        )
+    if pdf.anchors.get(packet.modules[1].id) == 1:
+        yield "page one does not stand alone"
+
+
+def _ends(pdf: Pdf, packet: WordedPacket) -> frozenset[int]:
+    """Pages before a page that had to begin anew: before a log, which is copied."""
+    logs = [s.id for module in packet.modules for s in module.sections if has_log(s)]
+    return frozenset(pdf.anchors[log] - 1 for log in logs if log in pdf.anchors)
+
+
+def check_pages(
+    data: bytes,
+    furniture: PageFurniture,
+    *,
+    language: str = "en",
+    least: float = LARGE_PRINT,
+    texts: Sequence[tuple[str, Words]] = (),
+    may_end: frozenset[int] = frozenset(),
+) -> list[str]:
+    """Everything that is not as meant in any document.
+
+    Args:
+        least: Least effective size of print in points.
+        texts: What must stand in it: what each is, for the message, with its words.
+        may_end: Pages that may be short because a new page had to begin after them.
+    """
+    return _faults(read_back(data), data, furniture, language, least, may_end, texts)
+
+
+def _faults(
+    reading: Reading,
+    data: bytes,
+    furniture: PageFurniture,
+    language: str,
+    least: float,
+    may_end: frozenset[int],
+    texts: Sequence[tuple[str, Words]],
+) -> list[str]:
+    return [
+        *document_faults(reading, language, furniture),
+        *page_faults(reading.pages, furniture, least, may_end),
+        *edge_faults(data, reading.pages),
+        *contrast_faults(data, reading.pages),
+        *missing_texts(texts, reading.pages),
+    ]
+
+
+def check_handout(
+    pdf: Pdf,
+    packet: WordedPacket,
+    furniture: PageFurniture,
+    *,
+    least: float = LARGE_PRINT,
+    cautions: Sequence[Words] = (),
+) -> list[str]:
+    """Everything that is not as meant in a handout.
+
+    Args:
+        least: The print size that was asked for, in points.
+        cautions: What stands after page one.
+    """
+    reading = read_back(pdf.data)
+    texts = [(f"caution {number}", words) for number, words in enumerate(cautions, start=1)]
+    may_end = _ends(pdf, packet)
+    return [
+        *_faults(reading, pdf.data, furniture, packet.language, least, may_end, texts),
+        *Places(packet, reading.pages, pdf.anchors).faults(),
+        *_pictures_faults(pdf, packet, reading),
+        *_first_page_faults(pdf, packet),
+    ]
+
+
+class Said(Protocol):
+    """A paper that can say every line that must stand in its print."""
+
+    @property
+    def language(self) -> str: ...
+
+    def lines(self) -> Iterator[str]: ...
+
+
+def check_words(
+    pdf: Pdf, said: Said, furniture: PageFurniture, *, least: float = LARGE_PRINT
+) -> list[str]:
+    """Everything that is not as meant in a paper of one page, such as the tube card."""
+    texts = [
+        (f"line {number}", Words((Run(line),))) for number, line in enumerate(said.lines(), start=1)
+    ]
+    faults = check_pages(pdf.data, furniture, language=said.language, least=least, texts=texts)
+    return [*faults, *([f"{pdf.pages} pages instead of one"] if pdf.pages != 1 else [])]
+
+
+def check_sheet(
+    pdf: Pdf, furniture: PageFurniture, packet: WordedPacket | None = None
+) -> list[str]:
+    """Everything that is not as meant in a teach-back sheet; with its questions if given."""
+    modules = packet.modules if packet is not None else ()
+    texts = [
+        (f"the question '{prompt.id}'", words)
+        for module in modules
+        for prompt in module.prompts
+        for words in (prompt.ask, prompt.again)
+    ]
+    # Each question is kept on one page with its table, whatever room that leaves before it.
+    may_end = frozenset(range(1, pdf.pages + 1))
+    return check_pages(pdf.data, furniture, least=STAFF_PRINT, texts=texts, may_end=may_end)

@@ -1,0 +1,129 @@
+"""What must hold of every document and every page of it, whatever they say."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from plainleaf.check.reading import PageText, Print, Reading, opened, squeezed
+from plainleaf.fonts import FAMILIES
+from plainleaf.render import PageFurniture
+
+# No printer reaches closer to the edge of the paper: a quarter of an inch (row PR-03).
+UNPRINTABLE = 18.0
+# A page with fewer letters than this besides its furniture is nearly empty, whichever it is.
+LEAST_LETTERS = 12
+# A page is nearly empty if its print, that of drawings too, is less high than three lines: less
+# than the least that a paragraph leaves behind when it runs over (orphans, widows). In print sizes:
+# two lines take less, three take more.
+LEAST_HEIGHT = 2.5
+# Two lines of print may come this close, in parts of the print size: letters of one line reach
+# below it while those of the next do not reach up.
+_OVERLAP = 0.2
+
+
+def document_faults(reading: Reading, language: str, furniture: PageFurniture) -> Iterator[str]:
+    """Language, tags, title and fonts of a document."""
+    if reading.language != language:
+        yield f"the document's language is '{reading.language}', not '{language}'"
+    if not reading.tagged:
+        yield "the document has no tags"
+    if reading.title != furniture.title:
+        yield "the document's title is not the one that was meant"
+    ours = tuple(family.replace(" ", "") for family in FAMILIES)
+    for name, embedded in sorted(set().union(*(page.fonts for page in reading.pages))):
+        if not re.sub("[ -]", "", name).startswith(ours):
+            yield f"the font {name} is not ours"
+        if not embedded:
+            yield f"the font {name} is not embedded"
+
+
+def around(furniture: PageFurniture) -> list[str]:
+    """What stands on every page besides the page number, without spaces."""
+    return [squeezed(t) for t in (furniture.marks, furniture.identity, furniture.version)]
+
+
+def inner(page: PageText) -> list[Print]:
+    """The print between head and foot."""
+    return [one for one in page.prints if one.role != "Artifact" and one.text.strip()]
+
+
+def _nearly_empty(page: PageText, least: float) -> bool:
+    """Whether the print between head and foot is less high than three lines."""
+    prints = inner(page)
+    highest = max(one.box[3] for one in prints)
+    lowest = min(one.box[1] for one in prints)
+    return highest - lowest < LEAST_HEIGHT * least
+
+
+def _overprinted(page: PageText) -> bool:
+    """Whether two lines of print stand one over the other."""
+    prints = sorted(inner(page), key=lambda one: one.box[1])
+    for at, one in enumerate(prints):
+        left, _, right, top = one.box
+        for other in prints[at + 1 :]:
+            room = _OVERLAP * min(one.size, other.size)
+            if other.box[1] >= top - room:
+                break
+            deep = min(top, other.box[3]) - other.box[1]
+            wide = min(right, other.box[2]) - max(left, other.box[0])
+            if wide > room and deep > room and one.baseline != other.baseline:
+                return True
+    return False
+
+
+def page_faults(
+    pages: Sequence[PageText], furniture: PageFurniture, least: float, may_end: frozenset[int]
+) -> Iterator[str]:
+    """Sizes, edges, head and foot, missing letters and empty pages.
+
+    Args:
+        least: Least effective size of print in points.
+        may_end: Pages that may be short because a new page had to begin after them.
+    """
+    wanted = around(furniture)
+    for number, page in enumerate(pages, start=1):
+        for size in sorted(page.sizes):
+            if 0 < size < least - 0.01:
+                yield f"page {number} holds print of {size:g} points; {least:g} is the least"
+        if page.unreadable:
+            letters = " ".join(f"U+{ord(letter):04X}" for letter in sorted(page.unreadable))
+            yield f"page {number} holds letters that its font cannot print: {letters}"
+        if any(text not in page.text for text in wanted):
+            yield f"page {number} lacks its head or foot"
+        short = number in may_end or number == len(pages)
+        letters_inside = sum(len(squeezed(one.text)) for one in inner(page))
+        if letters_inside < LEAST_LETTERS or (not short and _nearly_empty(page, least)):
+            yield f"page {number} is nearly empty"
+        if _overprinted(page):
+            yield f"page {number} holds print over other print"
+
+
+def edge_faults(data: bytes, pages: Sequence[PageText]) -> Iterator[str]:
+    """Print, lines or shapes where no printer reaches.
+
+    A drawing may reach beyond what is shown of it; so a page with one is painted to see.
+    """
+    with opened(data) as document:
+        for number, page in enumerate(pages, start=1):
+            prints = min((_room(one.box, page) for one in page.prints), default=page.width)
+            shapes = min((_room(one.box, page) for one in page.shapes), default=page.width)
+            if prints < UNPRINTABLE - 0.01:
+                yield f"page {number} holds print {prints:.0f} points from the edge of the paper"
+            elif shapes < UNPRINTABLE - 0.01 and not _clean_edge(document[number - 1]):
+                yield f"page {number} holds a line or shape that no printer can reach"
+
+
+def _room(box: tuple[float, float, float, float], page: PageText) -> float:
+    left, bottom, right, top = box
+    return min(left, bottom, page.width - right, page.height - top)
+
+
+def _clean_edge(page: object) -> bool:
+    """Whether the outermost quarter inch of a page is white when it is painted."""
+    picture = page.render(grayscale=True)  # type: ignore[attr-defined]
+    width, height, stride = picture.width, picture.height, picture.stride
+    rows = [bytes(picture.buffer[row * stride : row * stride + width]) for row in range(height)]
+    deep = int(UNPRINTABLE)
+    edges = [*rows[:deep], *rows[-deep:], *(row[:deep] + row[-deep:] for row in rows)]
+    return all(min(part) == 255 for part in edges)
