@@ -138,7 +138,7 @@ def _list_bodies(tree: _Tree) -> None:
 def _labels_to_figures(tree: _Tree) -> None:
     """Labels that stand over a drawing belong to its figure, whose text is read in their place."""
     for figure in tree.elements:
-        if figure["S"] != "/Figure" or figure.get("free") == "f":
+        if figure["S"] != "/Figure":
             continue
         parent = tree.get(figure["P"])
         if parent["S"] != "/Div" or not parent["K"] or parent["K"][0] != figure.reference:
@@ -147,7 +147,21 @@ def _labels_to_figures(tree: _Tree) -> None:
         for label in labels:
             tree.get(label)["P"] = figure.reference
             figure["K"].append(label)
+            _mark_as(tree, label, "/Figure")
         parent["K"] = pydyf.Array([figure.reference])
+
+
+def _mark_as(tree: _Tree, reference: object, kind: str) -> None:
+    """Content of an element and of all below it is marked as of a kind where it is painted."""
+    element = tree.get(reference)
+    for kid in element["K"]:
+        if not isinstance(kid, int):
+            _mark_as(tree, kid, kind)
+            continue
+        stream = tree.get(tree.get(element["Pg"])["Contents"]).stream
+        for at, token in enumerate(stream):
+            if token == b"BDC" and _mark(stream[at - 1]) == kid:
+                stream[at - 2] = kind
 
 
 def _drop_empty(tree: _Tree) -> None:

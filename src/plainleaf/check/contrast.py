@@ -60,13 +60,26 @@ def over(color: Color, behind: Rgb) -> Rgb:
     return (red, green, blue)
 
 
-def _touches(box: Box, shape: Shape) -> bool:
-    left, bottom, right, top = shape.box
-    if box[2] <= left or right <= box[0] or box[3] <= bottom or top <= box[1]:
-        return False
-    hole = shape.hole
-    return hole is None or not (
-        hole[0] <= box[0] and hole[1] <= box[1] and box[2] <= hole[2] and box[3] <= hole[3]
+def _bars(shape: Shape) -> Sequence[Box]:
+    """The parts of a shape that are painted: all of its box, or the sides of a frame."""
+    if shape.hole is None:
+        return (shape.box,)
+    (left, bottom, right, top), hole = shape.box, shape.hole
+    sides = (
+        (left, bottom, hole[0], top),
+        (hole[2], bottom, right, top),
+        (left, bottom, right, hole[1]),
+        (left, hole[3], right, top),
+    )
+    return [box for box in sides if box[2] - box[0] > 0.01 and box[3] - box[1] > 0.01]
+
+
+def _touches(ink: Box, shape: Shape) -> bool:
+    """Whether a shape is on a run of print; the outermost point of its box is hardly inked."""
+    left, bottom, right, top = ink[0] + 1, ink[1] + 1, ink[2] - 1, ink[3] - 1
+    return any(
+        left < bar[2] and bar[0] < right and bottom < bar[3] and bar[1] < top
+        for bar in _bars(shape)
     )
 
 

@@ -6,9 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Protocol
 
 from plainleaf.check.contrast import contrast_faults
+from plainleaf.check.loose import lacks, loose, loose_faults
 from plainleaf.check.pages import document_faults, edge_faults, page_faults
 from plainleaf.check.places import Places, missing_texts
 from plainleaf.check.reading import PageText, Reading, read_back
+from plainleaf.locales import direction_of
 from plainleaf.render import PageFurniture, has_log
 from plainleaf.typeset import Pdf
 from plainleaf.word import Run, WordedPacket, WordedPicture, Words
@@ -41,8 +43,9 @@ def _picture_faults(identity: str, picture: WordedPicture, page: PageText) -> It
     """
     if len(picture.alt.plain) > LONGEST_ALT:
         yield f"'{identity}': what is read out has more than {LONGEST_ALT} letters"
+    printed = [loose(page)]
     for role, lines in picture.labels:
-        if any(word not in page.text for line in lines for word in str(line).split()):
+        if any(lacks(str(line), printed) for line in lines):
             yield f"the picture '{identity}' lacks its label '{role}'"
 
 
@@ -102,8 +105,20 @@ def _faults(
         *page_faults(reading.pages, furniture, least, may_end),
         *edge_faults(data, reading.pages),
         *contrast_faults(data, reading.pages),
-        *missing_texts(texts, reading.pages),
+        *(
+            _missing_words(texts, reading)
+            if direction_of(language) == "rtl"
+            else missing_texts(texts, reading.pages)
+        ),
     ]
+
+
+def _missing_words(texts: Sequence[tuple[str, Words]], reading: Reading) -> Iterator[str]:
+    """The same for scripts from the right, word by word."""
+    pages = [loose(page) for page in reading.pages]
+    for what, words in texts:
+        if lacks(str(words), pages):
+            yield f"{what} is not in the print as it was worded"
 
 
 def check_handout(
@@ -125,7 +140,11 @@ def check_handout(
     may_end = _ends(pdf, packet)
     return [
         *_faults(reading, pdf.data, furniture, packet.language, least, may_end, texts),
-        *Places(packet, reading.pages, pdf.anchors).faults(),
+        *(
+            loose_faults(packet, reading.pages, pdf.anchors)
+            if packet.direction == "rtl"
+            else Places(packet, reading.pages, pdf.anchors).faults()
+        ),
         *_pictures_faults(pdf, packet, reading),
         *_first_page_faults(pdf, packet),
     ]

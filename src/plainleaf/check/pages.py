@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterator, Sequence
 
-from plainleaf.check.reading import PageText, Print, Reading, opened, squeezed
+from plainleaf.check.loose import lacks, loose
+from plainleaf.check.reading import PageText, Reading, opened, squeezed
 from plainleaf.fonts import FAMILIES
 from plainleaf.render import PageFurniture
 
@@ -17,9 +19,9 @@ LEAST_LETTERS = 12
 # than the least that a paragraph leaves behind when it runs over (orphans, widows). In print sizes:
 # two lines take less, three take more.
 LEAST_HEIGHT = 2.5
-# Two lines of print may come this close, in parts of the print size: letters of one line reach
-# below it while those of the next do not reach up.
-_OVERLAP = 0.2
+# Two lines of print, one over the other, are so many print sizes apart at least: less, and letters
+# of one run into those of the other.
+_LEADING = 0.75
 
 
 def document_faults(reading: Reading, language: str, furniture: PageFurniture) -> Iterator[str]:
@@ -38,19 +40,17 @@ def document_faults(reading: Reading, language: str, furniture: PageFurniture) -
             yield f"the font {name} is not embedded"
 
 
-def around(furniture: PageFurniture) -> list[str]:
-    """What stands on every page besides the page number, without spaces."""
-    return [squeezed(t) for t in (furniture.marks, furniture.identity, furniture.version)]
-
-
-def inner(page: PageText) -> list[Print]:
-    """The print between head and foot."""
-    return [one for one in page.prints if one.role != "Artifact" and one.text.strip()]
+def _lacks_furniture(page: PageText, furniture: PageFurniture) -> bool:
+    """Whether the head or the foot is not on a page, be it word by word."""
+    around = (furniture.marks, furniture.identity, furniture.version)
+    missing = [text for text in around if squeezed(text) not in page.text]
+    read = [loose(page)] if missing else []
+    return any(lacks(text, read) for text in missing)
 
 
 def _nearly_empty(page: PageText, least: float) -> bool:
     """Whether the print between head and foot is less high than three lines."""
-    prints = inner(page)
+    prints = page.inner
     highest = max(one.box[3] for one in prints)
     lowest = min(one.box[1] for one in prints)
     return highest - lowest < LEAST_HEIGHT * least
@@ -58,16 +58,24 @@ def _nearly_empty(page: PageText, least: float) -> bool:
 
 def _overprinted(page: PageText) -> bool:
     """Whether two lines of print stand one over the other."""
-    prints = sorted(inner(page), key=lambda one: one.box[1])
+    # A mark on a letter may be a run of its own.
+    runs = [
+        one
+        for one in page.inner
+        if any(unicodedata.category(c)[0] != "M" for c in one.text.strip())
+    ]
+    prints = sorted(runs, key=lambda one: one.baseline)
     for at, one in enumerate(prints):
-        left, _, right, top = one.box
         for other in prints[at + 1 :]:
-            room = _OVERLAP * min(one.size, other.size)
-            if other.box[1] >= top - room:
+            size = min(one.size, other.size)
+            apart = other.baseline - one.baseline
+            if apart >= _LEADING * size:
                 break
-            deep = min(top, other.box[3]) - other.box[1]
-            wide = min(right, other.box[2]) - max(left, other.box[0])
-            if wide > room and deep > room and one.baseline != other.baseline:
+            wide = min(one.box[2], other.box[2]) - max(one.box[0], other.box[0])
+            if wide > 0.2 * size and apart > 0.1 * size:
+                return True
+            # On one line nothing stands on anything either.
+            if wide > 0.5 * size:
                 return True
     return False
 
@@ -81,7 +89,6 @@ def page_faults(
         least: Least effective size of print in points.
         may_end: Pages that may be short because a new page had to begin after them.
     """
-    wanted = around(furniture)
     for number, page in enumerate(pages, start=1):
         for size in sorted(page.sizes):
             if 0 < size < least - 0.01:
@@ -89,10 +96,10 @@ def page_faults(
         if page.unreadable:
             letters = " ".join(f"U+{ord(letter):04X}" for letter in sorted(page.unreadable))
             yield f"page {number} holds letters that its font cannot print: {letters}"
-        if any(text not in page.text for text in wanted):
+        if _lacks_furniture(page, furniture):
             yield f"page {number} lacks its head or foot"
         short = number in may_end or number == len(pages)
-        letters_inside = sum(len(squeezed(one.text)) for one in inner(page))
+        letters_inside = sum(len(squeezed(one.text)) for one in page.inner)
         if letters_inside < LEAST_LETTERS or (not short and _nearly_empty(page, least)):
             yield f"page {number} is nearly empty"
         if _overprinted(page):

@@ -8,13 +8,11 @@ Lines: row LP-07 of the print reference. Headings, steps, lonely lines: row LP-1
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from plainleaf.check.pages import inner
-from plainleaf.check.reading import PageText, Print, squeezed
+from plainleaf.check.reading import MARKER, PageText, Print, squeezed
 from plainleaf.word import WordedBlock, WordedModule, WordedPacket, WordedStatement, Words
 
 # Kinds of value that are several in one, or are kept together up to month and day: these may break
@@ -26,8 +24,6 @@ LEAST_KEPT = 2
 LONGEST_VALUE = 30
 # A row of a table is kept on one page if it has at most so many lines.
 MOST_KEPT = 12
-# The number or the sign of a list item, which is painted apart from its words.
-_MARKER = re.compile(r"\s*(\d{1,2}\.|[•◦–-])\s*")
 
 
 @dataclass(frozen=True)
@@ -49,8 +45,8 @@ class Layer:
         runs = [
             (number, one)
             for number, page in enumerate(pages, start=1)
-            for one in inner(page)
-            if one.role != "Figure" and not _MARKER.fullmatch(one.text)
+            for one in page.inner
+            if one.role != "Figure" and not MARKER.fullmatch(one.text)
         ]
         self._runs: list[tuple[int, Print]] = runs
         self._starts: list[int] = []

@@ -21,6 +21,8 @@ from plainleaf.check.glyphs import Fonts, is_empty_box, string_of
 
 # What the reader gives for a hyphen at the end of a line; nothing here is ever split by one.
 _LINE_END_HYPHENS = str.maketrans({"\x02": "-", "\ufffe": "-"})
+# The number or the sign of a list item, which is painted apart from its words.
+MARKER = re.compile(r"\s*(\d{1,2}\.|[•◦–-])\s*")
 
 Box = tuple[float, float, float, float]
 Color = tuple[int, int, int, int]
@@ -70,6 +72,11 @@ class PageText:
     def text(self) -> str:
         """All print in the order of painting, without spaces."""
         return squeezed("".join(one.text for one in self.prints))
+
+    @cached_property
+    def inner(self) -> tuple[Print, ...]:
+        """The print between head and foot."""
+        return tuple(one for one in self.prints if one.role != "Artifact" and one.text.strip())
 
     @property
     def sizes(self) -> frozenset[float]:
@@ -196,11 +203,14 @@ def _hole(thing: Any) -> Box | None:
     x, y = ctypes.c_float(), ctypes.c_float()
     matrix = thing.get_matrix()
     corners = []
-    for number in range(5, 10):
+    for number in range(10):
         raw.FPDFPathSegment_GetPoint(raw.FPDFPath_GetPathSegment(thing.raw, number), x, y)
         corners.append(matrix.on_point(x.value, y.value))
-    across, up = zip(*corners, strict=True)
-    return (min(across), min(up), max(across), max(up))
+    boxes = []
+    for half in (corners[:5], corners[5:]):
+        across, up = zip(*half, strict=True)
+        boxes.append((min(across), min(up), max(across), max(up)))
+    return min(boxes, key=lambda box: (box[2] - box[0]) * (box[3] - box[1]))
 
 
 def _utf16(data: bytes) -> str:

@@ -1,0 +1,101 @@
+"""A handout from the right, read back word by word: sound as built, and each difference is caught.
+
+No reader gives back Arabic letter by letter in order, so words are compared by their letters.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+
+import pytest
+from packets import case_from, settled_text
+
+from plainleaf.check import check_handout
+from plainleaf.check.loose import lacks, loose, tokens
+from plainleaf.check.reading import read_back
+from plainleaf.papers import Handout
+from plainleaf.pipeline import lay_out
+from plainleaf.typeset import Pdf
+from plainleaf.word import Run, WordedPacket, Words
+
+
+@cache
+def laid() -> tuple[Handout, Pdf]:
+    """An Arabic handout and its PDF."""
+    handout = lay_out(case_from(settled_text(base="g-button-child"), "ar"))
+    return handout, handout.laid.pdf()
+
+
+def with_words(packet: WordedPacket, identity: str, words: Words) -> WordedPacket:
+    """The packet with other words for one statement."""
+    return replace(
+        packet,
+        modules=tuple(
+            replace(module, sections=tuple(
+                replace(section, statements=tuple(
+                    replace(st, words=words) if st.id == identity else st
+                    for st in section.statements))
+                for section in module.sections))
+            for module in packet.modules
+        ),
+    )  # fmt: skip
+
+
+def faults_of(packet: WordedPacket, cautions: tuple[Words, ...] | None = None) -> list[str]:
+    handout, pdf = laid()
+    told = handout.cautions if cautions is None else cautions
+    return check_handout(pdf, packet, handout.furniture, cautions=told)
+
+
+@pytest.fixture(autouse=True)
+def _ready(fonts: object) -> None:
+    """Every page here is drawn in the packet's fonts."""
+
+
+def test_an_arabic_handout_is_sound() -> None:
+    handout, _ = laid()
+    assert handout.words.direction == "rtl"
+    assert faults_of(handout.words) == []
+
+
+def test_a_word_that_is_not_printed_is_missed() -> None:
+    handout, _ = laid()
+    identity = "skin-care.clean.hands"
+    words = handout.words.statements()[identity].words
+    assert words is not None
+    other = Words((*words.runs, Run(" مستشفى")))
+    assert faults_of(with_words(handout.words, identity, other)) == [
+        f"the statement '{identity}' is not in the print as it was worded"
+    ]
+    assert faults_of(handout.words, (other,)) == ["caution 1 is not in the print as it was worded"]
+
+
+def test_an_amount_that_is_not_printed_is_missed() -> None:
+    handout, _ = laid()
+    identity = next(
+        s.id
+        for s in handout.words.statements().values()
+        if s.words is not None and any(run.kind == "phone" for run in s.words.runs)
+    )
+    words = handout.words.statements()[identity].words
+    assert words is not None
+    runs = tuple(replace(r, text="+1 555 010 0999") if r.kind == "phone" else r for r in words.runs)
+    faults = faults_of(with_words(handout.words, identity, Words(runs)))
+    assert f"the statement '{identity}' is not in the print as it was worded" in faults
+    assert any("a value of the kind 'phone'" in fault for fault in faults)
+
+
+def test_marks_and_the_order_of_letters_in_a_word_do_not_matter() -> None:
+    # The ligature of lam and alef comes back with its letters turned round.
+    assert tokens("الأنبوب") == tokens("األنبوب")
+    assert tokens("علّم") == tokens("علم")
+    assert tokens("60 mL") != tokens("30 mL")
+
+
+def test_spaces_that_the_reader_puts_into_a_word_do_not_matter() -> None:
+    _, pdf = laid()
+    page = [loose(read_back(pdf.data).pages[1])]
+    handout, _ = laid()
+    assert not lacks(str(handout.cautions[0]), page)
+    assert lacks(str(handout.cautions[0]) + " مستشفى", page)
