@@ -92,10 +92,18 @@ class InAnyOrder:
         if word.isascii():
             return False
         bare = _VOWELS.sub("", word)
-        if len(bare) >= _LEAST_INSIDE and bare in self._letters:
+        if len(bare) >= _LEAST_INSIDE and self._within(bare):
             return True
         parts = [part for part in _VOWELS.split(word) if part]
         return len(parts) > 1 and all(self._pieces[_key(part)] for part in parts)
+
+    def _within(self, word: str) -> bool:
+        """Whether the letters of a word stand together, spaces left out, in any order."""
+        key, long, letters = _key(word), len(word), self._letters
+        return word in letters or any(
+            letters[at] in key and _key(letters[at : at + long]) == key
+            for at in range(len(letters) - long + 1)
+        )
 
 
 def found_in(text: str, direction: str) -> Found:

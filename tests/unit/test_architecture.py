@@ -28,7 +28,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("typeset", "found", "translate"),
     ("render", "press"),
     ("check", "sheet", "report", "reminders", "lint", "delivery", "starter", "words"),
-    ("prove", "case", "check_parts"),
+    ("prove", "case"),
     ("digests", "outline"),
     ("form", "outline_file"),
     ("papers", "exchange", "chain"),

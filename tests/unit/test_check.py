@@ -15,8 +15,9 @@ from typing import Any
 import pytest
 from builders import ROOT
 
-from plainleaf.check import check_handout, check_sheet, first_page_complete, read_back, squeezed
+from plainleaf.check import check_handout, check_sheet, first_page_complete, read_back
 from plainleaf.finish import finish
+from plainleaf.found import squeezed
 from plainleaf.render import PageFurniture
 from plainleaf.typeset import Pdf, Sheet, lay
 from plainleaf.word import (

@@ -7,6 +7,7 @@ and says where it stands and whether it was torn; `documents` puts them together
 
 from plainleaf.check.documents import (
     LARGE_PRINT,
+    LONGEST_ALT,
     STAFF_PRINT,
     check_handout,
     check_pages,
@@ -14,18 +15,21 @@ from plainleaf.check.documents import (
     check_words,
     first_page_complete,
 )
-from plainleaf.check.reading import PageText, Reading, read_back, squeezed
+from plainleaf.check.parts import Part, check_parts
+from plainleaf.check.reading import PageText, Reading, read_back
 
 __all__ = [
     "LARGE_PRINT",
+    "LONGEST_ALT",
     "STAFF_PRINT",
     "PageText",
+    "Part",
     "Reading",
     "check_handout",
     "check_pages",
+    "check_parts",
     "check_sheet",
     "check_words",
     "first_page_complete",
     "read_back",
-    "squeezed",
 ]

@@ -6,11 +6,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Protocol
 
 from plainleaf.check.contrast import contrast_faults
-from plainleaf.check.loose import lacks, loose, loose_faults
+from plainleaf.check.loose import loose, loose_faults, missing_words
 from plainleaf.check.pages import document_faults, edge_faults, page_faults
 from plainleaf.check.places import Places, missing_texts
 from plainleaf.check.reading import PageText, Reading, read_back
-from plainleaf.locales import direction_of
+from plainleaf.cldr import direction_of
+from plainleaf.found import found_in
 from plainleaf.render import PageFurniture, has_log
 from plainleaf.typeset import Pdf
 from plainleaf.word import Run, WordedPacket, WordedPicture, Words
@@ -30,22 +31,32 @@ class Paged(Protocol):
     def anchors(self) -> Mapping[str, int]: ...
 
 
-def first_page_complete(pdf: Paged, packet: WordedPacket) -> bool:
-    """Whether the last statement of the first topic still stands on page one."""
-    last = packet.modules[0].sections[-1].statements[-1].id
-    return pdf.anchors.get(last) == 1
+def first_page_complete(pdf: Paged, packet: WordedPacket, *, split: bool = False) -> bool:
+    """Whether the first topic stands where it can be hung.
+
+    Args:
+        split: In print above 18 points: its emergencies stand on page one, and the phones that
+            follow them on page two at the latest; else all of it stands on page one.
+    """
+    sections = packet.modules[0].sections
+    if not split:
+        return pdf.anchors.get(sections[-1].statements[-1].id) == 1
+    ends = {section.level: section.statements[-1].id for section in sections}
+    return pdf.anchors.get(ends["now"]) == 1 and pdf.anchors.get(ends[None], 9) <= 2
 
 
-def _picture_faults(identity: str, picture: WordedPicture, page: PageText) -> Iterator[str]:
+def _picture_faults(
+    identity: str, picture: WordedPicture, page: PageText, direction: str
+) -> Iterator[str]:
     """Every word of its labels is printed, and what is read out in its place is short.
 
     A label may be wrapped, so each word is looked for on its own.
     """
     if len(picture.alt.plain) > LONGEST_ALT:
         yield f"'{identity}': what is read out has more than {LONGEST_ALT} letters"
-    printed = [loose(page)]
+    printed = loose([page]) if direction == "rtl" else found_in(page.text, direction)
     for role, lines in picture.labels:
-        if any(lacks(str(line), printed) for line in lines):
+        if not all(printed.holds(word) for line in lines for word in str(line).split()):
             yield f"the picture '{identity}' lacks its label '{role}'"
 
 
@@ -53,11 +64,12 @@ def _pictures_faults(pdf: Pdf, packet: WordedPacket, reading: Reading) -> Iterat
     for identity, statement in packet.statements().items():
         number = pdf.anchors.get(identity, 0)
         if statement.picture is not None and 1 <= number <= len(reading.pages):
-            yield from _picture_faults(identity, statement.picture, reading.pages[number - 1])
+            page = reading.pages[number - 1]
+            yield from _picture_faults(identity, statement.picture, page, packet.direction)
 
 
-def _first_page_faults(pdf: Pdf, packet: WordedPacket) -> Iterator[str]:
-    if not first_page_complete(pdf, packet):
+def _first_page_faults(pdf: Pdf, packet: WordedPacket, *, split: bool) -> Iterator[str]:
+    if not first_page_complete(pdf, packet, split=split):
         yield (
             f"page one does not hold all of '{packet.modules[0].id}': shorten names, hours or "
             "phones of the contacts, or take contacts.others out"
@@ -67,9 +79,10 @@ def _first_page_faults(pdf: Pdf, packet: WordedPacket) -> Iterator[str]:
 
 
 def _ends(pdf: Pdf, packet: WordedPacket) -> frozenset[int]:
-    """Pages before a page that had to begin anew: before a log, which is copied."""
-    logs = [s.id for module in packet.modules for s in module.sections if has_log(s)]
-    return frozenset(pdf.anchors[log] - 1 for log in logs if log in pdf.anchors)
+    """Pages before one that had to begin anew: with a topic, or with a log, which is copied."""
+    new = [section.id for m in packet.modules for section in m.sections if has_log(section)]
+    new += [module.id for module in packet.modules] + ["about"]
+    return frozenset(pdf.anchors[name] - 1 for name in new if name in pdf.anchors)
 
 
 def check_pages(
@@ -100,25 +113,15 @@ def _faults(
     may_end: frozenset[int],
     texts: Sequence[tuple[str, Words]],
 ) -> list[str]:
+    direction = direction_of(language)
+    missing = missing_words if direction == "rtl" else missing_texts
     return [
         *document_faults(reading, language, furniture),
-        *page_faults(reading.pages, furniture, least, may_end),
+        *page_faults(reading.pages, furniture, direction, least, may_end),
         *edge_faults(data, reading.pages),
         *contrast_faults(data, reading.pages),
-        *(
-            _missing_words(texts, reading)
-            if direction_of(language) == "rtl"
-            else missing_texts(texts, reading.pages)
-        ),
+        *missing(texts, reading.pages),
     ]
-
-
-def _missing_words(texts: Sequence[tuple[str, Words]], reading: Reading) -> Iterator[str]:
-    """The same for scripts from the right, word by word."""
-    pages = [loose(page) for page in reading.pages]
-    for what, words in texts:
-        if lacks(str(words), pages):
-            yield f"{what} is not in the print as it was worded"
 
 
 def check_handout(
@@ -127,12 +130,14 @@ def check_handout(
     furniture: PageFurniture,
     *,
     least: float = LARGE_PRINT,
+    split: bool = False,
     cautions: Sequence[Words] = (),
 ) -> list[str]:
     """Everything that is not as meant in a handout.
 
     Args:
-        least: The print size that was asked for, in points.
+        least: Least effective print size in points: the size that was asked for.
+        split: As in `first_page_complete`.
         cautions: What stands after page one.
     """
     reading = read_back(pdf.data)
@@ -146,7 +151,7 @@ def check_handout(
             else Places(packet, reading.pages, pdf.anchors).faults()
         ),
         *_pictures_faults(pdf, packet, reading),
-        *_first_page_faults(pdf, packet),
+        *_first_page_faults(pdf, packet, split=split),
     ]
 
 
@@ -160,14 +165,19 @@ class Said(Protocol):
 
 
 def check_words(
-    pdf: Pdf, said: Said, furniture: PageFurniture, *, least: float = LARGE_PRINT
+    pdf: Pdf,
+    said: Said,
+    furniture: PageFurniture,
+    *,
+    least: float = LARGE_PRINT,
+    most_pages: int = 1,
 ) -> list[str]:
-    """Everything that is not as meant in a paper of one page, such as the tube card."""
+    """Everything that is not as meant in a short paper, such as the tube card."""
     texts = [
         (f"line {number}", Words((Run(line),))) for number, line in enumerate(said.lines(), start=1)
     ]
     faults = check_pages(pdf.data, furniture, language=said.language, least=least, texts=texts)
-    return [*faults, *([f"{pdf.pages} pages instead of one"] if pdf.pages != 1 else [])]
+    return [*faults, *([f"more than {most_pages} pages"] if pdf.pages > most_pages else [])]
 
 
 def check_sheet(

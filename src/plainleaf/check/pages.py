@@ -6,9 +6,9 @@ import re
 import unicodedata
 from collections.abc import Iterator, Sequence
 
-from plainleaf.check.loose import lacks, loose
-from plainleaf.check.reading import PageText, Reading, opened, squeezed
+from plainleaf.check.reading import PageText, Reading, opened
 from plainleaf.fonts import FAMILIES
+from plainleaf.found import found_in, squeezed
 from plainleaf.render import PageFurniture
 
 # No printer reaches closer to the edge of the paper: a quarter of an inch (row PR-03).
@@ -40,20 +40,25 @@ def document_faults(reading: Reading, language: str, furniture: PageFurniture) -
             yield f"the font {name} is not embedded"
 
 
-def _lacks_furniture(page: PageText, furniture: PageFurniture) -> bool:
-    """Whether the head or the foot is not on a page, be it word by word."""
-    around = (furniture.marks, furniture.identity, furniture.version)
-    missing = [text for text in around if squeezed(text) not in page.text]
-    read = [loose(page)] if missing else []
-    return any(lacks(text, read) for text in missing)
+def _lacks_furniture(page: PageText, furniture: PageFurniture, direction: str) -> bool:
+    """Whether the head or the foot is not on a page."""
+    found = found_in(page.text, direction)
+    return not all(found.holds(line) for line in furniture.lines)
 
 
-def _nearly_empty(page: PageText, least: float) -> bool:
-    """Whether the print between head and foot is less high than three lines."""
-    prints = page.inner
-    highest = max(one.box[3] for one in prints)
-    lowest = min(one.box[1] for one in prints)
-    return highest - lowest < LEAST_HEIGHT * least
+def _letters(page: PageText, furniture: PageFurniture) -> int:
+    """Letters on a page besides its usual head and foot."""
+    rest = squeezed(page.text)
+    for line in furniture.lines:
+        rest = rest.replace(squeezed(line), "")
+    return len(rest)
+
+
+def _fills(page: PageText, least: float) -> bool:
+    """Whether the print between head and foot is as high as three lines."""
+    highest = max((one.box[3] for one in page.inner), default=0.0)
+    lowest = min((one.box[1] for one in page.inner), default=0.0)
+    return highest - lowest >= LEAST_HEIGHT * least
 
 
 def _overprinted(page: PageText) -> bool:
@@ -81,26 +86,32 @@ def _overprinted(page: PageText) -> bool:
 
 
 def page_faults(
-    pages: Sequence[PageText], furniture: PageFurniture, least: float, may_end: frozenset[int]
+    pages: Sequence[PageText],
+    furniture: PageFurniture,
+    direction: str,
+    least: float,
+    may_end: frozenset[int],
+    first: int = 1,
 ) -> Iterator[str]:
     """Sizes, edges, head and foot, missing letters and empty pages.
 
     Args:
+        direction: `ltr` or `rtl`, that of the print.
         least: Least effective size of print in points.
         may_end: Pages that may be short because a new page had to begin after them.
+        first: Number of the first of the pages.
     """
-    for number, page in enumerate(pages, start=1):
+    for number, page in enumerate(pages, start=first):
         for size in sorted(page.sizes):
             if 0 < size < least - 0.01:
                 yield f"page {number} holds print of {size:g} points; {least:g} is the least"
         if page.unreadable:
             letters = " ".join(f"U+{ord(letter):04X}" for letter in sorted(page.unreadable))
             yield f"page {number} holds letters that its font cannot print: {letters}"
-        if _lacks_furniture(page, furniture):
+        if _lacks_furniture(page, furniture, direction):
             yield f"page {number} lacks its head or foot"
-        short = number in may_end or number == len(pages)
-        letters_inside = sum(len(squeezed(one.text)) for one in page.inner)
-        if letters_inside < LEAST_LETTERS or (not short and _nearly_empty(page, least)):
+        short = number in may_end or number == first + len(pages) - 1
+        if _letters(page, furniture) < LEAST_LETTERS or not (short or _fills(page, least)):
             yield f"page {number} is nearly empty"
         if _overprinted(page):
             yield f"page {number} holds print over other print"

@@ -12,7 +12,8 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from plainleaf.check.reading import MARKER, PageText, Print, squeezed
+from plainleaf.check.reading import MARKER, PageText, Print
+from plainleaf.found import squeezed
 from plainleaf.word import WordedBlock, WordedModule, WordedPacket, WordedStatement, Words
 
 # Kinds of value that are several in one, or are kept together up to month and day: these may break

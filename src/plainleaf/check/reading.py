@@ -60,18 +60,17 @@ class Shape:
 
 @dataclass(frozen=True)
 class PageText:
-    """One page read back; `unreadable`: letters that print as empty boxes."""
+    """One page read back.
+
+    `text`: as the reader orders it. `unreadable`: letters that print as empty boxes.
+    """
 
     width: float
     height: float
+    text: str
     prints: tuple[Print, ...]
     shapes: tuple[Shape, ...]
     unreadable: frozenset[str]
-
-    @cached_property
-    def text(self) -> str:
-        """All print in the order of painting, without spaces."""
-        return squeezed("".join(one.text for one in self.prints))
 
     @cached_property
     def inner(self) -> tuple[Print, ...]:
@@ -106,11 +105,6 @@ class Reading:
     tagged: bool
     title: str
     pages: tuple[PageText, ...]
-
-
-def squeezed(text: str) -> str:
-    """A text without any space, for comparing across line and page breaks."""
-    return re.sub(r"\s+", "", text)
 
 
 class _Reader:
@@ -170,11 +164,11 @@ class _Reader:
             order,
         )
 
-    def unreadable(self) -> Iterator[str]:
+    def unreadable(self, text: str) -> Iterator[str]:
         """Letters that are drawn as the empty box of their font; each letter is looked at once."""
         sides = [ctypes.c_double() for _ in range(4)]
         seen = set()
-        for at, letter in enumerate(self.text_page.get_text_range()):
+        for at, letter in enumerate(text):
             if letter in seen or letter.isspace():
                 continue
             seen.add(letter)
@@ -231,9 +225,11 @@ def _read_page(page: Any, fonts: Fonts) -> PageText:
         elif thing.type == raw.FPDF_PAGEOBJ_PATH:
             shape = reader.shape_of(thing, order)
             shapes.append(replace(shape, box=inside) if thing.level and inside else shape)
-    unreadable = frozenset(reader.unreadable())
+    text = reader.text_page.get_text_range()
+    unreadable = frozenset(reader.unreadable(text))
     width, height = page.get_size()
-    return PageText(width, height, tuple(prints), tuple(shapes), unreadable)
+    text = text.translate(_LINE_END_HYPHENS)
+    return PageText(width, height, text, tuple(prints), tuple(shapes), unreadable)
 
 
 def each_page(document: Any) -> Iterator[Any]:

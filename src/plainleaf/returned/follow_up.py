@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from plainleaf.check_parts import Part, check_parts
+from plainleaf.check import Part, check_parts
 from plainleaf.errors import CheckError
 from plainleaf.formats import Format
 from plainleaf.render import PageFurniture, Printer

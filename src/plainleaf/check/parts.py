@@ -5,9 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from plainleaf.check import document_faults, page_faults, printed_body, read_back
+from plainleaf.check.contrast import contrast_faults
+from plainleaf.check.loose import missing_words
+from plainleaf.check.pages import document_faults, edge_faults, page_faults
+from plainleaf.check.places import missing_texts
+from plainleaf.check.reading import read_back
 from plainleaf.render import PageFurniture
 from plainleaf.typeset import Pdf
+from plainleaf.word import Run, Words
 
 
 @dataclass(frozen=True)
@@ -31,7 +36,17 @@ def check_parts(pdf: Pdf, language: str, parts: Sequence[Part]) -> list[str]:
     ends = [part.first for part in parts[1:]] + [len(reading.pages) + 1]
     for part, end in zip(parts, ends, strict=True):
         pages = reading.pages[part.first - 1 : end - 1]
-        faults += page_faults(pages, part.furniture, part.least, part.direction, part.first)
-        body = printed_body(pages, part.furniture, part.direction)
-        faults += (f"the print lacks: {line}" for line in part.lines if not body.holds(line))
+        # Each section begins anew, so any page may be short.
+        may_end = frozenset(range(part.first, end))
+        faults += page_faults(
+            pages, part.furniture, part.direction, part.least, may_end, part.first
+        )
+        texts = [
+            (f"line {number} of the part from page {part.first}", Words((Run(line),)))
+            for number, line in enumerate(part.lines, start=1)
+        ]
+        missing = missing_words if part.direction == "rtl" else missing_texts
+        faults += missing(texts, pages)
+    faults += edge_faults(pdf.data, reading.pages)
+    faults += contrast_faults(pdf.data, reading.pages)
     return faults
