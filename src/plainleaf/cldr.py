@@ -66,6 +66,20 @@ def locale_name(tag: str) -> str:
         return tag
 
 
+def own_name(tag: str) -> str:
+    """What a language calls itself; the tag itself where CLDR does not know it.
+
+    >>> own_name("es"), own_name("hmn")
+    ('español', 'hmn')
+    """
+    from babel import UnknownLocaleError
+
+    try:
+        return str(_locale(tag).display_name or tag)
+    except (UnknownLocaleError, ValueError):
+        return tag
+
+
 @cache
 def direction_of(tag: str) -> str:
     """`ltr` or `rtl`, by CLDR."""

@@ -30,6 +30,7 @@ from plainleaf.papers import (
     is_draft,
     lay_card,
     lay_handout,
+    lay_staff_copy,
     lay_teach_back,
     outline_for,
     reminders_file,
@@ -88,6 +89,11 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     papers.append(lay_teach_back(case, desk, staff, main, asked))
     for tag, made in handouts.items():
         papers.append(lay_card(case, desk, made, f"card{tag}.pdf", version))
+    papers += [
+        lay_staff_copy(case, desk, staff, made, version)
+        for made in handouts.values()
+        if made.words.language != SOURCE
+    ]
     files = {f"handout{tag}.html": made.html.encode() for tag, made in handouts.items()}
     files |= {
         f"reminders{tag}.ics": reminders_file(case, made.wording) for tag, made in handouts.items()
@@ -107,10 +113,16 @@ def _warm_up() -> None:
 def _documents(
     case: Case, handouts: Mapping[str, Handout], files: Mapping[str, bytes]
 ) -> list[Document]:
-    """The handouts, as the exchange tells of them."""
+    """The handouts, as the exchange tells of them; a draft of the words is not final either."""
     return [
-        Document(name, files[name], made.furniture.title, made.words.language, not is_draft(case))
-        for name, made in ((f"handout{tag}.pdf", made) for tag, made in handouts.items())
+        Document(
+            f"handout{tag}.pdf",
+            files[f"handout{tag}.pdf"],
+            made.furniture.title,
+            made.words.language,
+            not is_draft(case) and made.words.language not in case.draft_languages,
+        )
+        for tag, made in handouts.items()
     ]
 
 

@@ -9,6 +9,7 @@ from plainleaf.papers.card import lay_card
 from plainleaf.papers.desk import Desk, Paper, is_draft
 from plainleaf.papers.handout import Handout, cautions_of, lay_handout
 from plainleaf.papers.outlined import outline_for
+from plainleaf.papers.staff_copy import lay_staff_copy
 from plainleaf.papers.teach_back import lay_teach_back
 
 __all__ = [
@@ -19,6 +20,7 @@ __all__ = [
     "is_draft",
     "lay_card",
     "lay_handout",
+    "lay_staff_copy",
     "lay_teach_back",
     "outline_for",
     "reminders_file",

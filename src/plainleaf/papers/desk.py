@@ -120,3 +120,7 @@ class Desk:
         """The nurse's sheet on the second press."""
         sheet = self._sheet(html, two_sided=self.format.two_sided, forms=True)
         return self._presses.lay_sheet(sheet)
+
+    def lay_staff(self, html: str) -> Laid | Pressed:
+        """Another paper for staff on the second press, without a form."""
+        return self._presses.lay_sheet(Sheet(html, self.printer.templates, self._fonts))

@@ -1,0 +1,153 @@
+"""The staff copy: English beside the family's language, row by row, so that staff can point.
+
+A row holds one statement in both languages, with the number that its step has in the handout and
+the page of the family's handout on which it stands (row TR-16 of the print reference).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from plainleaf.case import Case
+from plainleaf.check import read_back
+from plainleaf.cldr import locale_name, own_name
+from plainleaf.found import InAnyOrder
+from plainleaf.locales import SOURCE
+from plainleaf.papers.desk import Desk, Paper, furniture, staff_mark
+from plainleaf.papers.handout import Handout
+from plainleaf.render import groups
+from plainleaf.typeset import Pdf
+from plainleaf.word import WordedPacket, WordedSection, WordedStatement, Words
+
+# The print of the staff copy in points: both languages beside each other, at arm's length.
+LEAST_PRINT = 12.0
+
+
+@dataclass(frozen=True)
+class Row:
+    """One statement, or one row of a table, in both languages; `number`: of a step, else empty."""
+
+    page: int
+    number: str
+    english: tuple[Words, ...]
+    family: tuple[Words, ...]
+
+
+@dataclass(frozen=True)
+class Part:
+    """One section in both languages; `topic`: the title of the topic that it begins."""
+
+    id: str
+    topic: tuple[Words, Words] | None
+    page: int
+    heading: tuple[Words, Words]
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True)
+class StaffCopy:
+    """The whole copy; the language is that of staff."""
+
+    language: str
+    direction: str
+    family: WordedPacket
+    parts: tuple[Part, ...]
+
+    def lines(self) -> Iterator[Words]:
+        """Everything that must stand in the print."""
+        for part in self.parts:
+            yield from (*(part.topic or ()), *part.heading)
+            for row in part.rows:
+                yield from (*row.english, *row.family)
+
+
+def _numbers(section: WordedSection) -> Mapping[str, str]:
+    """Step → its number in the handout."""
+    return {
+        statement.id: f"{first + at}."
+        for kind, first, items in groups(section)
+        if kind == "step"
+        for at, statement in enumerate(items)
+    }
+
+
+def _rows(pair: tuple[WordedStatement, WordedStatement], page: int, number: str) -> Iterator[Row]:
+    english, family = pair
+    if english.words is not None and family.words is not None:
+        yield Row(page, number, (english.words,), (family.words,))
+    if english.block is not None and family.block is not None:
+        for one, other in zip(english.block.rows, family.block.rows, strict=True):
+            cells = [tuple(line for cell in row for line in cell) for row in (one, other)]
+            if any(cells):
+                yield Row(page, "", cells[0], cells[1])
+
+
+def staff_copy(english: WordedPacket, handout: Handout) -> StaffCopy:
+    """Both languages, statement by statement.
+
+    Args:
+        english: The same packet in the language of staff.
+        handout: The family's handout, with its page numbers.
+    """
+    family, anchors = handout.words, handout.laid.anchors
+    parts = []
+    for module, other in zip(english.modules, family.modules, strict=True):
+        topic: tuple[Words, Words] | None = (module.title, other.title)
+        for section, its in zip(module.sections, other.sections, strict=True):
+            numbers = _numbers(section)
+            pairs = zip(section.statements, its.statements, strict=True)
+            rows = tuple(
+                row
+                for pair in pairs
+                for row in _rows(pair, anchors[pair[0].id], numbers.get(pair[0].id, ""))
+            )
+            heading = (section.heading, its.heading)
+            parts.append(Part(section.id, topic, anchors[section.id], heading, rows))
+            topic = None
+    return StaffCopy(SOURCE, "ltr", family, tuple(parts))
+
+
+def lay_staff_copy(
+    case: Case, desk: Desk, english: WordedPacket, handout: Handout, version: str
+) -> Paper:
+    """The copy for staff of a handout in another language, laid out.
+
+    Raises:
+        RenderError: The pages cannot be made.
+    """
+    tag, wording = handout.words.language, case.wording
+    copy = staff_copy(english, handout)
+    title = wording.phrase("staff-copy-title", language=locale_name(tag))
+    around = furniture(case, wording, title, version)
+    around = replace(around, staff_mark=staff_mark(case, handout.wording))
+    html = desk.printer.html(
+        "staff-copy.html.j2",
+        desk.printer.css("staff-copy.css", wording, around),
+        wording,
+        copy,
+        around,
+        phone_links=False,
+        heads=(locale_name(SOURCE), own_name(tag)),
+    )
+
+    def faults(pdf: Pdf) -> list[str]:
+        return copy_faults(pdf, copy)
+
+    return Paper(f"staff-copy.{tag}.pdf", desk.lay_staff(html), faults)
+
+
+def copy_faults(pdf: Pdf, copy: StaffCopy) -> list[str]:
+    """What is not as meant in a finished staff copy; words are looked for in any order."""
+    reading = read_back(pdf.data)
+    page_texts = [page.text for page in reading.pages]
+    found = InAnyOrder("\n".join(page_texts))
+    faults = [
+        f"the staff copy lacks: {line.plain}" for line in copy.lines() if found.lacking(line.plain)
+    ]
+    small = [size for page in reading.pages for size in page.sizes if 0 < size < LEAST_PRINT - 0.01]
+    if small:
+        faults.append(f"the staff copy holds print of {min(small):g} points")
+    if reading.language != copy.language or not reading.tagged:
+        faults.append("the staff copy has no language or no tags")
+    return faults
