@@ -149,13 +149,15 @@ def lay_out(case: Case) -> Handout:
     return lay_handout(case, Desk(case, None), filled, case.language, "0000000000")
 
 
-def word_only(case: Case) -> tuple[WordedPacket, tuple[Words, ...]]:
+def word_only(case: Case, language: str | None = None) -> tuple[WordedPacket, tuple[Words, ...]]:
     """The worded packet and its cautions, without a page.
 
+    Args:
+        language: Another one than the patient's.
     Raises:
         LocaleError: A message has no current translation.
     """
-    wording = Wording(case.library, case.catalog(case.language))
+    wording = Wording(case.library, case.catalog(language or case.language))
     filled = fill(case.selection, case.patient, case.facts)
     return word(filled, wording), tuple(cautions_of(case, wording))
 

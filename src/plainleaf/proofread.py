@@ -29,9 +29,9 @@ def kind_of(case: pipeline.Case) -> str:
     return f"{case.patient.tube.kind}, {' and '.join(methods) or 'no feeding'}"
 
 
-def worded(case: pipeline.Case, name: str) -> Printed:
+def worded(case: pipeline.Case, name: str, language: str | None = None) -> Printed:
     """A packet in words, without pages: quick, for every class of patient."""
-    packet, front = pipeline.word_only(case)
+    packet, front = pipeline.word_only(case, language)
     return Printed(name, packet, front=front, kind=kind_of(case))
 
 
@@ -94,6 +94,8 @@ def covering(
 ) -> Iterator[Printed]:
     """Invented patients who together are told every sentence, and some drawn at random.
 
+    Each is worded in every language, so that no class of patients meets a hole in a catalog.
+
     A sentence that no patient file can show is passed over: the proof of the content names it.
     Where an answer depends on the facility, the settings are those that it takes.
     """
@@ -117,6 +119,8 @@ def covering(
             packet = worded(case, f"a patient for {name}")
             shown.update(_shown(packet, child=case.facts.answers["child"] == "true"))
             yield packet
+            for language in languages(settings.teaching / "locales")[1:]:
+                yield worded(case, f"a patient for {name}", language)
 
 
 def proofread(library: Library, packets: Iterable[Printed]) -> WordProof:

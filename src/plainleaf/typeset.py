@@ -71,6 +71,7 @@ def lay(sheet: Sheet) -> Laid:
             log, or an address outside the template folder was asked for.
     """
     _refuse_missing_letters(sheet)
+    _keep_languages()
     import weasyprint
     from weasyprint.urls import FatalURLFetchingError
 
@@ -97,6 +98,30 @@ def lay(sheet: Sheet) -> Laid:
                 raise RenderError(f"a page asks for what is not its own: {error}") from error
 
     return Laid(len(document.pages), anchors, write)
+
+
+@cache
+def _keep_languages() -> None:
+    """Have the renderer write the language of an element into its tag, once a process.
+
+    It writes that of the whole document only, and a passage in another language would be read
+    aloud in the wrong one (PDF/UA-1, 7.2). The renderer is pinned, and tests read the tags.
+    """
+    import pydyf
+    from weasyprint.pdf import tags
+
+    build = tags._build_box_tree
+
+    def with_language(box: Any, *arguments: Any) -> Iterator[Any]:
+        for element in build(box, *arguments):
+            source: Any = getattr(getattr(box, "_box", box), "element", None)
+            if source is None or source.tag in ("html", "body"):
+                pass
+            elif source.get("lang"):
+                element["Lang"] = pydyf.String(source.get("lang"))
+            yield element
+
+    tags._build_box_tree = with_language
 
 
 @cache

@@ -29,6 +29,7 @@ from plainleaf.word import (
 from plainleaf.words import Printed, WordProof, prove_words
 from plainleaf.words.cdc import cdc, cdc_remarks
 from plainleaf.words.evidence import ORDER, evidence, evidence_remarks, standing
+from plainleaf.words.formulas import NoFormulaError
 from plainleaf.words.look import Look, command, passive
 from plainleaf.words.pemat import A, U, pemat, pemat_remarks
 from plainleaf.words.print_rules import print_remarks
@@ -172,8 +173,11 @@ def test_raw_and_explained_are_both_shown() -> None:
 
 
 def test_another_language_gets_no_grade() -> None:
-    proof = prove_words(library(), [printed(language="es")])
-    assert "no validated grade formula" in proof.add(printed(language="es")).line()
+    with pytest.raises(NoFormulaError, match="no validated grade formula for 'so'"):
+        packet_level(printed(language="so"))
+    report = prove_words(library(), [printed(), printed(language="so")]).report()
+    assert "small (so): hardest" in report
+    assert "no validated formula (of 1 packets)" in report
 
 
 # --- print rules --------------------------------------------------------------------------------

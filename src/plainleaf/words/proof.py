@@ -7,11 +7,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from plainleaf.content import Library
+from plainleaf.locales import SOURCE
 from plainleaf.words.cdc import INDEX, cdc, cdc_remarks
 from plainleaf.words.checklist import AID, Rating
 from plainleaf.words.evidence import evidence, evidence_lines, evidence_remarks
-from plainleaf.words.formulas import NoFormulaError
 from plainleaf.words.look import Look
+from plainleaf.words.other_levels import OtherLevel, hardest_lines, other_level
 from plainleaf.words.pemat import A, U, pemat, pemat_remarks
 from plainleaf.words.pieces import Printed, Remark
 from plainleaf.words.print_rules import print_remarks
@@ -31,11 +32,10 @@ MOST_LINES = 60
 
 @dataclass(frozen=True)
 class PacketProof:
-    """What the proof says of one packet; `level` is None where no formula is valid."""
+    """What the proof says of one packet in English."""
 
     name: str
-    language: str
-    level: PacketLevel | None
+    level: PacketLevel
     pemat: Rating
     cdc: Rating
     remarks: tuple[Remark, ...]
@@ -46,8 +46,6 @@ class PacketProof:
             f"PEMAT-P understandability {_score(self.pemat, U)}, actionability "
             f"{_score(self.pemat, A)}; CDC index {_score(self.cdc, INDEX)}"
         )
-        if self.level is None:
-            return f"{self.name} ({self.language}): no validated grade formula; {scores}"
         top = worst(self.level.pages, 1)[0]
         return (
             f"{self.name}: worst {top.where} at grade {top.grade:.1f} raw, "
@@ -62,22 +60,23 @@ def _score(rating: Rating, domain: str) -> str:
 
 
 def prove_packet(printed: Printed, glossary: Glossary) -> PacketProof:
-    """The proof of one packet: level, print rules, terms, checklists."""
+    """The proof of one packet in English: level, print rules, terms, checklists.
+
+    Raises:
+        NoFormulaError: The packet is in another language.
+    """
     firsts = first_uses(printed, glossary)
-    try:
-        level = packet_level(printed, explained_words(firsts))
-    except NoFormulaError:
-        level = None
+    level = packet_level(printed, explained_words(firsts))
     look = Look(printed, tuple(firsts))
     rated, index = pemat(look), cdc(look)
     remarks = (
-        *(level_remarks(level) if level else ()),
+        *level_remarks(level),
         *print_remarks(printed),
         *term_remarks(printed, glossary, firsts),
         *pemat_remarks(rated, printed.name),
         *cdc_remarks(index, printed.name),
     )
-    return PacketProof(printed.name, printed.packet.language, level, rated, index, remarks)
+    return PacketProof(printed.name, level, rated, index, remarks)
 
 
 @dataclass
@@ -91,23 +90,35 @@ class WordProof:
     tally: Tally = field(default_factory=Tally)
     printed: Counter[str] = field(default_factory=Counter)
     shown: list[PacketProof] = field(default_factory=list)
+    others: list[OtherLevel] = field(default_factory=list)
     _remarks: dict[tuple[str, str, str], tuple[Remark, int]] = field(default_factory=dict)
 
-    def add(self, printed: Printed) -> PacketProof:
-        """Prove one packet more; one that was laid out keeps its own line in the report."""
-        proof = prove_packet(printed, self.glossary)
+    def add(self, printed: Printed) -> None:
+        """Prove one packet more; one that was laid out keeps its own line in the report.
+
+        The checklists and the glossary go by English words. A packet in another language has the
+        same statements, so that of it the level and the rules of print are proved.
+        """
         self.packets += 1
+        if printed.packet.language != SOURCE:
+            level = other_level(printed)
+            self.others.append(level)
+            self._keep((*level.remarks, *print_remarks(printed)))
+            return
+        proof = prove_packet(printed, self.glossary)
         if printed.pages:
             self.shown.append(proof)
         self.printed.update(printed.packet.statements().keys())
         self.tally.add(printed.name, printed.kind, proof.level, (proof.pemat, proof.cdc))
-        if not self.left_out and proof.level is not None:
+        if not self.left_out:
             self.left_out = ", ".join(f"{n} {what}" for what, n in proof.level.left_out.items())
-        for remark in proof.remarks:
+        self._keep(proof.remarks)
+
+    def _keep(self, remarks: Iterable[Remark]) -> None:
+        for remark in remarks:
             key = (remark.rule, remark.where, remark.says)
             first, many = self._remarks.get(key, (remark, 0))
             self._remarks[key] = (first, many + 1)
-        return proof
 
     def remarks(self) -> list[Remark]:
         """Every remark once, faults first."""
@@ -133,6 +144,7 @@ class WordProof:
             "stretches of sections about a page long. Hardest:",
             *self.tally.hardest_lines(),
             *(proof.line() for proof in self.shown),
+            *hardest_lines(self.others),
             f"Checklists, over the items that a program decides. {AID}",
             *self.tally.kind_lines(),
         ]

@@ -114,6 +114,13 @@ def _stretches(pieces: Sequence[Piece]) -> dict[str, list[str]]:
     return found
 
 
+def by_page(printed: Printed, running: Sequence[Piece]) -> dict[str, list[str]]:
+    """The running text of each page; without pages, of stretches about a page long."""
+    if printed.pages:
+        return _group(running, [f"page {printed.pages[piece.where]}" for piece in running])
+    return _stretches(running)
+
+
 def _left_out(pieces: Sequence[Piece]) -> dict[str, int]:
     found = Counter(_ROLES[piece.role] for piece in pieces if piece.role in _ROLES)
     for piece in pieces:
@@ -136,9 +143,7 @@ def packet_level(printed: Printed, easy: Easy = frozenset()) -> PacketLevel:
     refuse_other_language(printed.packet.language)
     pieces = list(handout(printed))
     running = [piece for piece in pieces if piece.role in RUNNING]
-    pages = _stretches(running)
-    if printed.pages:
-        pages = _group(running, [f"page {printed.pages[piece.where]}" for piece in running])
+    pages = by_page(printed, running)
     whole = next(_levels({"whole packet": [prose(piece.words) for piece in running]}, easy))
     return PacketLevel(
         printed.name,

@@ -1,0 +1,105 @@
+"""The staff copy: the same rows in both languages, with the page and the number of the step."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from builders import ROOT
+from packets import case_from, settled_text
+
+from plainleaf.fill import fill
+from plainleaf.locales import load_catalog
+from plainleaf.papers.staff_copy import StaffCopy, copy_faults, staff_copy
+from plainleaf.typeset import Pdf, Sheet, lay
+from plainleaf.word import Wording, word
+
+CASE = case_from(settled_text())
+FILLED = fill(CASE.selection, CASE.patient, CASE.facts)
+ENGLISH = word(FILLED, CASE.wording)
+SPANISH = word(FILLED, Wording(CASE.library, load_catalog(ROOT / "teaching/locales", "es")))
+
+
+@dataclass(frozen=True)
+class Laid:
+    anchors: dict[str, int]
+
+
+def copy() -> tuple[StaffCopy, dict[str, int]]:
+    """A copy of a handout in which every anchor stands on a page of its own."""
+    ids = [section.id for module in SPANISH.modules for section in module.sections]
+    ids += list(SPANISH.statements())
+    anchors = {name: 100 + at for at, name in enumerate(ids)}
+
+    @dataclass(frozen=True)
+    class Handout:
+        words: Any
+        laid: Laid
+
+    return staff_copy(ENGLISH, Handout(SPANISH, Laid(anchors))), anchors  # type: ignore[arg-type]
+
+
+def test_every_statement_stands_in_one_row_with_its_page() -> None:
+    made, anchors = copy()
+    rows = [row for part in made.parts for row in part.rows]
+    said = {str(row.english[0]): row for row in rows if len(row.english) == 1}
+    for identity, statement in ENGLISH.statements().items():
+        if statement.words is not None:
+            row = said[str(statement.words)]
+            assert row.family[0] == SPANISH.statements()[identity].words
+    pages = {row.page for row in rows}
+    printed = {
+        anchors[i] for i, s in ENGLISH.statements().items() if s.block is None or s.block.rows
+    }
+    assert pages == printed
+
+
+def test_every_row_of_a_table_is_a_row() -> None:
+    made, anchors = copy()
+    identity, statement = next(
+        (i, s) for i, s in ENGLISH.statements().items() if s.block is not None and s.block.rows
+    )
+    rows = [row for part in made.parts for row in part.rows if row.page == anchors[identity]]
+    assert statement.block is not None
+    assert len(rows) == len(statement.block.rows)
+
+
+def test_steps_keep_their_numbers() -> None:
+    made, _ = copy()
+    for module, sections in ((m, m.sections) for m in ENGLISH.modules):
+        for section in sections:
+            part = next(p for p in made.parts if p.id == section.id)
+            steps = [str(s.words) for s in section.statements if s.kind == "step"]
+            numbered = [(row.number, str(row.english[0])) for row in part.rows if row.number]
+            assert numbered == [(f"{n}.", text) for n, text in enumerate(steps, 1)], module.id
+    assert any(row.number == "3." for part in made.parts for row in part.rows)
+
+
+def test_a_topic_stands_before_its_first_section_alone() -> None:
+    made, _ = copy()
+    topics = [str(part.topic[0]) for part in made.parts if part.topic]
+    assert topics == [str(module.title) for module in ENGLISH.modules]
+
+
+def _printed(body: str, style: str = "font-size: 12pt", tag: str = "en") -> Pdf:
+    html = (
+        f'<html lang="{tag}"><head><title>t</title><style>html {{ font-family: "Source Sans 3"; '
+        f"{style} }}</style></head><body><p>{body}</p></body></html>"
+    )
+    return lay(Sheet(html, ROOT / "templates")).pdf()
+
+
+def test_what_is_missing_small_or_in_no_language_is_a_fault() -> None:
+    made, _ = copy()
+    first = made.parts[0]
+    short = replace(made, parts=(replace(first, rows=first.rows[:1]),))
+    body = " ".join(line.plain for line in short.lines())
+    assert copy_faults(_printed(body), short) == []
+    assert copy_faults(_printed(body, "font-size: 11pt"), short) == [
+        "the staff copy holds print of 11 points"
+    ]
+    assert copy_faults(_printed(body, tag="es"), short) == [
+        "the staff copy has no language or no tags"
+    ]
+    lacking = copy_faults(_printed(body.replace(short.parts[0].heading[1].plain, "")), short)
+    assert lacking == [f"the staff copy lacks: {short.parts[0].heading[1].plain}"]
