@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Any
 
 from builders import ROOT
@@ -11,6 +13,7 @@ from packets import case_from, settled_text
 from plainleaf.fill import fill
 from plainleaf.locales import load_catalog
 from plainleaf.papers.staff_copy import StaffCopy, copy_faults, staff_copy
+from plainleaf.render import PageFurniture
 from plainleaf.typeset import Pdf, Sheet, lay
 from plainleaf.word import Wording, word
 
@@ -81,25 +84,30 @@ def test_a_topic_stands_before_its_first_section_alone() -> None:
     assert topics == [str(module.title) for module in ENGLISH.modules]
 
 
+AROUND = PageFurniture("t", "DRAFT mark", "Ann Test", "Version 1")
+
+
 def _printed(body: str, style: str = "font-size: 12pt", tag: str = "en") -> Pdf:
     html = (
         f'<html lang="{tag}"><head><title>t</title><style>html {{ font-family: "Source Sans 3"; '
-        f"{style} }}</style></head><body><p>{body}</p></body></html>"
+        f"{style} }}</style></head><body><p>DRAFT mark</p><p>{body}</p>"
+        "<p>Ann Test</p><p>Version 1</p></body></html>"
     )
     return lay(Sheet(html, ROOT / "templates")).pdf()
 
 
-def test_what_is_missing_small_or_in_no_language_is_a_fault() -> None:
+def test_what_is_missing_small_or_in_no_language_is_a_fault(
+    fonts: Mapping[str, Path],
+) -> None:
     made, _ = copy()
     first = made.parts[0]
     short = replace(made, parts=(replace(first, rows=first.rows[:1]),))
     body = " ".join(line.plain for line in short.lines())
-    assert copy_faults(_printed(body), short) == []
-    assert copy_faults(_printed(body, "font-size: 11pt"), short) == [
-        "the staff copy holds print of 11 points"
-    ]
-    assert copy_faults(_printed(body, tag="es"), short) == [
-        "the staff copy has no language or no tags"
-    ]
-    lacking = copy_faults(_printed(body.replace(short.parts[0].heading[1].plain, "")), short)
-    assert lacking == [f"the staff copy lacks: {short.parts[0].heading[1].plain}"]
+    assert copy_faults(_printed(body), short, AROUND) == []
+    (small,) = copy_faults(_printed(body, "font-size: 11pt"), short, AROUND)
+    assert "print of 11 points" in small
+    (named,) = copy_faults(_printed(body, tag="es"), short, AROUND)
+    assert "language is 'es', not 'en'" in named
+    heading = short.parts[0].heading[1].plain
+    (lacking,) = copy_faults(_printed(body.replace(heading, "")), short, AROUND)
+    assert lacking == f"the staff copy lacks: {heading}"

@@ -10,13 +10,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from plainleaf.case import Case
-from plainleaf.check import read_back
+from plainleaf.check import Part, check_parts, read_back
 from plainleaf.cldr import locale_name, own_name
 from plainleaf.found import InAnyOrder
 from plainleaf.locales import SOURCE
 from plainleaf.papers.desk import Desk, Paper, furniture, staff_mark
 from plainleaf.papers.handout import Handout
-from plainleaf.render import groups
+from plainleaf.render import PageFurniture, groups
 from plainleaf.typeset import Pdf
 from plainleaf.word import WordedPacket, WordedSection, WordedStatement, Words
 
@@ -35,7 +35,7 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Part:
+class Facing:
     """One section in both languages; `topic`: the title of the topic that it begins."""
 
     id: str
@@ -52,7 +52,7 @@ class StaffCopy:
     language: str
     direction: str
     family: WordedPacket
-    parts: tuple[Part, ...]
+    parts: tuple[Facing, ...]
 
     def lines(self) -> Iterator[Words]:
         """Everything that must stand in the print."""
@@ -103,7 +103,7 @@ def staff_copy(english: WordedPacket, handout: Handout) -> StaffCopy:
                 for row in _rows(pair, anchors[pair[0].id], numbers.get(pair[0].id, ""))
             )
             heading = (section.heading, its.heading)
-            parts.append(Part(section.id, topic, anchors[section.id], heading, rows))
+            parts.append(Facing(section.id, topic, anchors[section.id], heading, rows))
             topic = None
     return StaffCopy(SOURCE, "ltr", family, tuple(parts))
 
@@ -131,23 +131,23 @@ def lay_staff_copy(
         heads=(locale_name(SOURCE), own_name(tag)),
     )
 
-    def faults(pdf: Pdf) -> list[str]:
-        return copy_faults(pdf, copy)
+    return Paper(
+        f"staff-copy.{tag}.pdf", desk.lay_staff(html), lambda pdf: copy_faults(pdf, copy, around)
+    )
 
-    return Paper(f"staff-copy.{tag}.pdf", desk.lay_staff(html), faults)
 
+def copy_faults(pdf: Pdf, copy: StaffCopy, around: PageFurniture) -> list[str]:
+    """What is not as meant in a finished staff copy.
 
-def copy_faults(pdf: Pdf, copy: StaffCopy) -> list[str]:
-    """What is not as meant in a finished staff copy; words are looked for in any order."""
-    reading = read_back(pdf.data)
-    page_texts = [page.text for page in reading.pages]
-    found = InAnyOrder("\n".join(page_texts))
-    faults = [
-        f"the staff copy lacks: {line.plain}" for line in copy.lines() if found.lacking(line.plain)
+    The reader joins print of one height, so that lines of two languages come out mixed: words are
+    looked for in any order.
+    """
+    found = InAnyOrder("\n".join(page.text for page in read_back(pdf.data).pages))
+    return [
+        *check_parts(pdf, copy.language, (Part(1, around, LEAST_PRINT, "rtl", ()),)),
+        *(
+            f"the staff copy lacks: {line.plain}"
+            for line in copy.lines()
+            if found.lacking(line.plain)
+        ),
     ]
-    small = [size for page in reading.pages for size in page.sizes if 0 < size < LEAST_PRINT - 0.01]
-    if small:
-        faults.append(f"the staff copy holds print of {min(small):g} points")
-    if reading.language != copy.language or not reading.tagged:
-        faults.append("the staff copy has no language or no tags")
-    return faults
