@@ -217,7 +217,7 @@ def test_half_past_noon_is_not_the_evening_in_arabic(at: str, short: str) -> Non
 # other (Unicode CLDR, Language Plural Rules).
 @pytest.mark.parametrize(
     ("amount", "said"),
-    [("1 h", "ساعة واحدة"), ("2 h", "ساعتين"), ("8 h", "8 ساعات"), ("12 h", "12 ساعة"),
+    [("1 h", "ساعة واحدة (1)"), ("2 h", "ساعتين (2)"), ("8 h", "8 ساعات"), ("12 h", "12 ساعة"),
      ("10 min", "10 دقائق"), ("15 min", "15 دقيقة"), ("100 min", "100 دقيقة"),
      ("7 d", "7 أيام"), ("28 d", "28 يوما"), ("365 d", "12 شهرا")],
 )  # fmt: skip
