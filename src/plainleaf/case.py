@@ -110,6 +110,13 @@ class Case:
         return (self.language, *(tag for tag in dict.fromkeys(wanted) if tag in have
                 and tag != self.language))  # fmt: skip
 
+    @property
+    def without_handout(self) -> str | None:
+        """The language that the patient reads, where there is no handout in it."""
+        wanted = self.patient.person.language
+        have = languages(self.settings.teaching / "locales")
+        return None if best_language(wanted, have) in have else wanted
+
     def catalog(self, language: str) -> Catalog:
         """The words of a language.
 

@@ -125,12 +125,18 @@ def sheet_learners(patient: Patient) -> list[SheetLearner]:
 
 
 def interpreter_lines(
-    patient: Patient, policy: Policy, facts: Facts, given: str, wording: Wording
+    patient: Patient,
+    policy: Policy,
+    facts: Facts,
+    given: str,
+    wording: Wording,
+    have: Sequence[str] = (),
 ) -> list[Words]:
     """What the sheet says of the interpreter, and of readers without a handout in their language.
 
     Args:
         given: Language of the patient's handout.
+        have: Languages in which there are handouts.
     """
     if facts.answers["interpreter_needed"] != "true":
         lines = [wording.phrase("sheet-interpreter-none")]
@@ -146,20 +152,17 @@ def interpreter_lines(
                 "sheet-interpreter-planned", mode=plan.mode, language=plan.language, id=plan.id
             )
         )
-    return lines + _language_gaps(patient, given, wording)
+    return lines + _language_gaps(patient, given, wording, have)
 
 
-def _language_gaps(patient: Patient, given: str, wording: Wording) -> list[Words]:
-    if best_language(patient.person.language, [given]) == given:
+def _language_gaps(
+    patient: Patient, given: str, wording: Wording, have: Sequence[str]
+) -> list[Words]:
+    wanted = patient.person.language
+    if best_language(wanted, [given]) == given:
         return []
-    return [
-        wording.phrase(
-            "sheet-language-gap",
-            given=given,
-            reader=patient.person.name,
-            wanted=patient.person.language,
-        )
-    ]
+    name = "sheet-language-other" if best_language(wanted, have) in have else "sheet-language-gap"
+    return [wording.phrase(name, given=given, reader=patient.person.name, wanted=wanted)]
 
 
 def signature_rows(patient: Patient, facts: Facts, wording: Wording) -> list[SignatureRow]:

@@ -88,6 +88,16 @@ def test_what_the_sheet_says_of_the_interpreter(
     assert all(part in line for part, line in zip(parts, found, strict=True)), found
 
 
+def test_a_handout_in_the_readers_language_that_was_not_asked_for_is_named() -> None:
+    changes = {"patient.language": "ar"}
+    patient, facts = patient_with(changes, C), facts_with(changes, C)
+    have = ("en", "ar")
+    found = interpreter_lines(patient, policy(), facts, "en", WORDS, have)
+    assert "there is a handout in it: build that one too" in found[-1].plain
+    lacking = interpreter_lines(patient, policy(), facts, "en", WORDS, ("en", "es"))
+    assert "there is no handout in it yet" in lacking[-1].plain
+
+
 # Who signs: the patient or representative, each other learner, teachers, the interpreter.
 SIGNS = [
     (A, {}, ["sign.patient", "sign.learner.1", "sign.teacher", "sign.second"]),

@@ -49,13 +49,22 @@ def _replaced(case: Case, wording: Wording) -> list[str]:
     return [_line(wording.phrase("replaces-mark", made=made), wording)]
 
 
+def _gap_mark(case: Case, wording: Wording) -> list[str]:
+    """That there is no packet in the language that the patient reads, where there is none."""
+    if case.without_handout is None:
+        return []
+    words = wording.phrase("gap-mark", wanted=locale_name(case.without_handout))
+    return [_line(words, wording)]
+
+
 def marks(case: Case, wording: Wording) -> str:
-    """What the head of every page says: what it replaces, drafts, example settings."""
+    """What the head of every page says: what it replaces, drafts, settings, a missing language."""
     names = ["draft-mark"] if is_draft(case) else []
     names += ["example-policy"] if case.policy.example else []
     names += ["draft-translation"] if _unread(case, wording) else []
     line = ""
-    for mark in (*_replaced(case, wording), *(str(wording.phrase(name)) for name in names)):
+    told = [str(wording.phrase(name)) for name in names]
+    for mark in (*_replaced(case, wording), *told, *_gap_mark(case, wording)):
         line = str(wording.phrase("marks-two", first=line, second=mark)) if line else mark
     return line
 

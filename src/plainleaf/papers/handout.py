@@ -6,8 +6,10 @@ from dataclasses import dataclass, replace
 
 from plainleaf.case import Case
 from plainleaf.check import check_handout, first_page_complete
+from plainleaf.cldr import locale_name
 from plainleaf.fill import FilledPacket
 from plainleaf.formats import LARGE_PRINT
+from plainleaf.locales import languages
 from plainleaf.papers.desk import Desk, Paper, furniture, is_draft
 from plainleaf.press import Pressed
 from plainleaf.render import PageFurniture
@@ -101,7 +103,31 @@ def cautions_of(case: Case, wording: Wording) -> list[Words]:
     ]
     if is_draft(case):
         lines.append(wording.phrase("caution-draft"))
-    return lines
+    return lines + _gap(case, wording)
+
+
+def _gap(case: Case, wording: Wording) -> list[Words]:
+    """What is said to a patient in whose language there is no handout: what helps instead."""
+    if case.without_handout is None:
+        return []
+    have = [locale_name(tag) for tag in languages(case.settings.teaching / "locales")]
+    listed = have[0]
+    for name in have[1:]:
+        listed = str(wording.phrase("list-two", first=listed, second=name))
+    return [
+        wording.phrase("gap-reads", wanted=locale_name(case.without_handout)),
+        wording.phrase("gap-interpreter"),
+        wording.phrase("gap-languages", languages=listed),
+    ]
+
+
+def _pictures(packet: WordedPacket) -> list[tuple[str, Words]]:
+    """The pictures of a packet: anchor and caption."""
+    return [
+        (identity, statement.words)
+        for identity, statement in packet.statements().items()
+        if statement.picture is not None and statement.words is not None
+    ]
 
 
 @dataclass(frozen=True)
@@ -113,6 +139,7 @@ class _Draft:
     packet: WordedPacket
     around: PageFurniture
     cautions: tuple[Words, ...]
+    pictures: list[tuple[str, Words]]
 
     def html(
         self, css: str, front: Front, *, phone_links: bool = False, alone: bool = False
@@ -128,6 +155,7 @@ class _Draft:
             replace(packet, modules=packet.modules[:1]) if alone else packet,
             self.around,
             cautions=self.cautions,
+            pictures=self.pictures,
             phone_links=phone_links,
             room=front.room,
             split=front.split,
@@ -168,7 +196,8 @@ def lay_handout(
     packet = word(filled, wording)
     around = furniture(case, wording, handout_title(case, wording), version)
     told = tuple(cautions_of(case, wording))
-    draft = _Draft(desk, wording, packet, around, told)
+    pictures = _pictures(packet) if case.without_handout is not None else []
+    draft = _Draft(desk, wording, packet, around, told, pictures)
     laid, front = draft.lay()
     html = draft.html("screen.css", Front(desk.format.size), phone_links=True)
     return Handout(packet, laid, html, around, wording, told, desk.format.size, front)

@@ -9,6 +9,7 @@ from plainleaf.case import Case
 from plainleaf.check import check_sheet
 from plainleaf.facts.record import Typed
 from plainleaf.form import field_name
+from plainleaf.locales import languages
 from plainleaf.loop import PLANS
 from plainleaf.outline import Outline
 from plainleaf.papers.desk import Desk, Paper, furniture
@@ -82,7 +83,12 @@ def _html(
         learners=sheet.sheet_learners(case.patient),
         needs=sheet.NEEDS,
         interpreter=sheet.interpreter_lines(
-            case.patient, case.policy, case.facts, case.language, wording
+            case.patient,
+            case.policy,
+            case.facts,
+            case.language,
+            wording,
+            languages(case.settings.teaching / "locales"),
         ),
         loop_lines=[
             wording.phrase("sheet-loop-1"),

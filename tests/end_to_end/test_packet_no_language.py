@@ -1,0 +1,60 @@
+"""A patient in whose language there is no handout: nothing is mixed, and what helps is said."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from packets import BASE, Packet, make, settled_text
+from pdf_reading import document, squeezed, tag_tree
+
+from plainleaf.cli import main
+
+CHANGES = {"patient.language": "so"}
+
+
+@pytest.fixture(scope="module", name="packet")
+def _packet() -> Packet:
+    """The packet in English on request, for a reader of Somali."""
+    return make(settled_text(CHANGES, BASE))
+
+
+def test_without_a_request_nothing_is_written(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "patient.yaml"
+    file.write_text(settled_text(CHANGES, BASE), encoding="utf-8")
+    assert main(["build", str(file), "--out", str(tmp_path / "out")]) == 1
+    error = capsys.readouterr().err
+    assert "There is no handout in 'so' yet. Handouts exist in: en, ar, es." in error
+    assert "--language en" in error
+    assert not (tmp_path / "out").exists()
+
+
+def test_every_page_says_so(packet: Packet) -> None:
+    for page in document(packet.handout).pages:
+        text = squeezed(page.extract_text())
+        assert squeezed("No packet in Somali yet: use an interpreter") in text
+
+
+def test_the_page_after_page_one_says_what_helps(packet: Packet) -> None:
+    text = squeezed("".join(p.extract_text() for p in document(packet.handout).pages[:5]))
+    assert squeezed("There is no packet in Somali yet.") in text
+    assert squeezed("Ask us for an interpreter at any time") in text
+    assert squeezed("There are packets in: English, Arabic, Spanish.") in text
+
+
+def test_the_pages_with_pictures_are_listed(packet: Packet) -> None:
+    figures = [t for t in tag_tree(packet.handout).every() if t.kind == "/Figure"]
+    pictures = [s for s in packet.worded.statements().values() if s.picture is not None]
+    assert len(figures) == len(pictures) > 3
+    html = packet.files["handout.html"].decode()
+    listed = html.partition("Pages with pictures</h2>")[2].partition("</ol>")[0]
+    assert re.findall('href="#([^"]+)"', listed) == [picture.id for picture in pictures]
+
+
+def test_the_sheet_tells_the_nurse(packet: Packet) -> None:
+    text = squeezed("".join(p.extract_text() for p in document(packet.sheet).pages))
+    assert squeezed("reads so, and there is no handout in it yet") in text
+    assert not any(name.startswith("staff-copy") for name in packet.files)
