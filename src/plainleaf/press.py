@@ -8,6 +8,7 @@ A press ends by itself when the main process is gone.
 
 from __future__ import annotations
 
+import gc
 import os
 import pickle
 import subprocess
@@ -19,6 +20,9 @@ from typing import IO, Any
 from plainleaf.errors import PlainleafError, RenderError
 from plainleaf.typeset import Laid, Pdf, Sheet, lay
 
+# How often to look for dead objects while pages are laid out: they live until the document is
+# written. An eighth off the layout of a handout and no memory on top; a form would take more.
+_SELDOM = (50_000, 20, 50)
 _SERVE = "from plainleaf.press import serve; serve()"
 
 
@@ -27,11 +31,15 @@ def serve() -> None:
     incoming, outgoing = sys.stdin.buffer, sys.stdout.buffer
     import weasyprint  # noqa: F401  (the slow part of the start, done while nothing waits)
 
+    gc.collect()
+    gc.freeze()  # what is loaded stays
+    usual = gc.get_threshold()
     while True:
         try:
             sheet: Sheet = pickle.load(incoming)
         except EOFError:
             return
+        gc.set_threshold(*(usual if sheet.forms else _SELDOM))
         try:
             laid = lay(sheet)
             _send(outgoing, ("laid", laid.pages, dict(laid.anchors)))

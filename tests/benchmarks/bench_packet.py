@@ -3,9 +3,9 @@
 Run by hand:  python tests/benchmarks/bench_packet.py [--runs 5] [--example NAME]
 
 The browser is the machine's own Chromium, headless, if there is one; it prints the same HTML of
-handout and teach-back sheet, one new process a file. It stands for "print it from a web page", the
-other way to get such pages. Runs alternate (A B A B), so that a busy machine hurts both alike.
-Ratios are what counts; times belong to one machine and one day.
+handout, teach-back sheet and card, one new process a file. It stands for "print it from a web
+page", the other way to get such pages. Runs alternate (A B A B), so that a busy machine hurts both
+alike. Ratios are what counts; times belong to one machine and one day.
 """
 
 from __future__ import annotations
@@ -77,7 +77,7 @@ class Bench:
         self.pages = self._pages()
 
     def _pages(self) -> list[Path]:
-        """The two HTML pages that the printer gets, kept for the browser."""
+        """The HTML pages that the printer gets, kept for the browser."""
         from plainleaf.render import Printer
 
         kept: dict[str, str] = {}
@@ -98,7 +98,7 @@ class Bench:
         for template, html in kept.items():
             paths.append(self.folder / template.removesuffix(".j2"))
             paths[-1].write_text(html, encoding="utf-8")
-        assert len(paths) == 2
+        assert len(paths) == 3
         return paths
 
     def cold(self) -> float:
