@@ -121,7 +121,8 @@ def written(catalog: Catalog, title: str, tag: str = "", *, places: bool = False
     lines = [title, 'msgid ""', 'msgstr ""']
     head = {
         "Project-Id-Version": "plainleaf",
-        "Language": tag,
+        # A private part of a tag is no part of a locale, and readers stumble over it.
+        "Language": tag.split("-x-")[0],
         "MIME-Version": "1.0",
         "Content-Type": "text/plain; charset=utf-8",
         "Content-Transfer-Encoding": "8bit",

@@ -179,7 +179,8 @@ class Wording:
     def clock(self, at: time) -> str:
         """6 in the evening, noon, midnight: as people say it."""
         if (at.hour, at.minute) in ((0, 0), (12, 0)):
-            return self.say("clock-midnight" if at.hour == 0 else "clock-noon")
+            name = "clock-midnight" if at.hour == 0 else "clock-noon"
+            return self.say(name).replace(" ", NBSP)
         parts = ((4, "early"), (12, "morning"), (17, "afternoon"), (21, "evening"), (24, "night"))
         part = next(name for end, name in parts if at.hour < end)
         return self.say(f"clock-{part}", clock=_twelve(at)).replace(" ", NBSP)
@@ -187,7 +188,8 @@ class Wording:
     def clock_short(self, at: time) -> str:
         """6:30 pm, noon, midnight: for tables."""
         if (at.hour, at.minute) in ((0, 0), (12, 0)):
-            return self.say("clock-midnight" if at.hour == 0 else "clock-noon")
+            name = "clock-midnight" if at.hour == 0 else "clock-noon"
+            return self.say(name).replace(" ", NBSP)
         half = "am" if at.hour < 12 else "pm"
         # 12:30 has its own phrase: in some languages the words for am and pm, "in the morning" and
         # "in the evening", would put half past noon into the night.
