@@ -46,7 +46,7 @@ def first_page_complete(pdf: Paged, packet: WordedPacket, *, split: bool = False
 
 
 def _picture_faults(
-    identity: str, picture: WordedPicture, page: PageText, direction: str
+    identity: str, picture: WordedPicture, pages: Sequence[PageText], direction: str
 ) -> Iterator[str]:
     """Every word of its labels is printed, and what is read out in its place is short.
 
@@ -54,18 +54,23 @@ def _picture_faults(
     """
     if len(picture.alt.plain) > LONGEST_ALT:
         yield f"'{identity}': what is read out has more than {LONGEST_ALT} letters"
-    printed = loose([page]) if direction == "rtl" else found_in(page.text, direction)
+    text = "".join(page.text for page in pages)
+    printed = loose(pages) if direction == "rtl" else found_in(text, direction)
     for role, lines in picture.labels:
         if not all(printed.holds(word) for line in lines for word in str(line).split()):
             yield f"the picture '{identity}' lacks its label '{role}'"
 
 
-def _pictures_faults(pdf: Pdf, packet: WordedPacket, reading: Reading) -> Iterator[str]:
+def _pictures_faults(
+    pdf: Pdf, packet: WordedPacket, reading: Reading, least: float
+) -> Iterator[str]:
+    # Above 18 points labels are a list below the drawing, which may run over to the next page.
+    over = 1 if least > LARGE_PRINT else 0
     for identity, statement in packet.statements().items():
         number = pdf.anchors.get(identity, 0)
         if statement.picture is not None and 1 <= number <= len(reading.pages):
-            page = reading.pages[number - 1]
-            yield from _picture_faults(identity, statement.picture, page, packet.direction)
+            pages = reading.pages[number - 1 : number + over]
+            yield from _picture_faults(identity, statement.picture, pages, packet.direction)
 
 
 def _first_page_faults(pdf: Pdf, packet: WordedPacket, *, split: bool) -> Iterator[str]:
@@ -164,7 +169,7 @@ def check_handout(
             if packet.direction == "rtl"
             else Places(packet, reading.pages, pdf.anchors).faults()
         ),
-        *_pictures_faults(pdf, packet, reading),
+        *_pictures_faults(pdf, packet, reading, least),
         *_first_page_faults(pdf, packet, split=split),
     ]
 
