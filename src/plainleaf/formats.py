@@ -8,11 +8,16 @@ from plainleaf.draw.letters import PRINT, text_width, wrap
 
 # 18 points and above is large print (ACB, UKAAF; row LP-01).
 LARGE_PRINT = PRINT
-# Width of paper in points (row PR-01).
+# Width and height of paper in points (row PR-01).
 _WIDTHS = {"letter": 612.0, "A4": 595.28}
+_HEIGHTS = {"letter": 792.0, "A4": 841.89}
+# What head and foot of a page take besides their lines, in points.
+_AROUND = 41.2 + 36.4
+# From one ruled line for notes to the next, and what stands above them, in lines of print.
+_RULE, _ABOVE_RULES = 1.9, 5 * 1.25
 # Margins beside the text: so that a line holds at most 60 letters at 18 points and 70 at 14
 # (row LP-05), and long words keep their room in larger print.
-_SIDE = {14: 80.0, 18: 61.0, 22: 50.0, 28: 50.0}
+_SIDE = {14: 82.0, 18: 61.0, 22: 50.0, 28: 50.0}
 # The outer margin of a page with a binding edge is never less.
 _LEAST_SIDE = 40.0
 # A page number of three digits, in front of the version.
@@ -80,3 +85,9 @@ class Format:
         if self.large:
             return self._lines(f"{identity} {_NUMBER}{version}", side)
         return self._lines(identity, side) + self._lines(_NUMBER + version, side)
+
+    def note_lines(self, marks: str, identity: str, version: str) -> int:
+        """Ruled lines for notes that fit on the back of page one, below what it says."""
+        lines = self.head_lines(marks) + self.foot_lines(identity, version)
+        room = _HEIGHTS[self.paper] - _AROUND - 1.1 * self.size * lines
+        return max(0, int((room / self.size - _ABOVE_RULES) / _RULE))

@@ -59,6 +59,11 @@ class PageFurniture:
         return tuple(filter(None, (self.marks, self.staff_mark, self.identity, self.version)))
 
     @property
+    def head(self) -> str:
+        """The head in one run."""
+        return f"{self.marks} | {self.staff_mark}".strip("| ")
+
+    @property
     def more_head_lines(self) -> int:
         """Lines of the head beyond its first."""
         return max(0, len(f"{self.marks} {self.staff_mark}".strip()) - 1) // _HEAD_LETTERS
@@ -222,7 +227,7 @@ class Printer:
         """Sizes and margins of the pages."""
         set_ = self.format
         inner, outer = set_.margins
-        head = f"{furniture.marks} | {furniture.staff_mark}"
+        head = furniture.head
         blank = furniture.marks
         if set_.topics_start == "right-page":
             blank += f". {wording.phrase('blank-side')}"
@@ -239,7 +244,7 @@ class Printer:
                 f"{part}{name}": 1.1 * set_.size * lines
                 for name, side in _SIDES.items()
                 for part, lines in (
-                    ("head", set_.head_lines(head.strip("| "), side)),
+                    ("head", set_.head_lines(head, side)),
                     ("foot", set_.foot_lines(furniture.identity, furniture.version, side)),
                 )
             },

@@ -144,6 +144,14 @@ class _Draft:
     cautions: tuple[Words, ...]
     pictures: list[tuple[str, Words]]
 
+    @property
+    def note_lines(self) -> int:
+        """Ruled lines on the back of page one, if it has a back of its own."""
+        around, set_ = self.around, self.desk.format
+        if not set_.two_sided:
+            return 0
+        return set_.note_lines(around.head, around.identity, around.version)
+
     def html(
         self, css: str, front: Front, *, phone_links: bool = False, alone: bool = False
     ) -> str:
@@ -162,7 +170,7 @@ class _Draft:
             phone_links=phone_links,
             room=front.room,
             split=front.split,
-            back=self.desk.format.two_sided and not front.split,
+            note_lines=self.note_lines if not front.split else 0,
         )
 
     def fits(self, laid: Laid | Pressed, front: Front) -> bool:
