@@ -121,7 +121,9 @@ def _more(
             yield wording.phrase(f"card-paper-more-{name}", page=page)
     nevers = sorted({anchors[section.id] for section in carded if not section.level})
     if nevers and not shown.nevers:
-        yield wording.phrase("card-paper-more-never", pages=", ".join(map(str, nevers)))
+        yield wording.phrase(
+            "card-paper-more-never", pages=wording.listed([str(n) for n in nevers])
+        )
 
 
 def card_words(case: Case, handout: Handout, wording: Wording, shown: Shown) -> CardWords:

@@ -114,13 +114,10 @@ def _gap(case: Case, wording: Wording) -> list[Words]:
     if case.without_handout is None:
         return []
     have = [locale_name(tag) for tag in languages(case.settings.teaching / "locales")]
-    listed = have[0]
-    for name in have[1:]:
-        listed = str(wording.phrase("list-two", first=listed, second=name))
     return [
         wording.phrase("gap-reads", wanted=locale_name(case.without_handout)),
         wording.phrase("gap-interpreter"),
-        wording.phrase("gap-languages", languages=listed),
+        wording.phrase("gap-languages", languages=wording.listed(have)),
     ]
 
 

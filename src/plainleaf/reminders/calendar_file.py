@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 
 from plainleaf.patient import Patient
 from plainleaf.reminders.plan import Reminder, day_of
-from plainleaf.word import Wording, Words
+from plainleaf.word import NBSP, Wording, Words
 from plainleaf.zones import Change, changes, offset_at
 
 if TYPE_CHECKING:
@@ -26,8 +26,6 @@ _RING_FROM, _RING_UNTIL = time(8), time(21)
 _RING_ON_A_DAY = time(9)
 # The zone's changes are written from this long before the packet to this long after its last day.
 _MARGIN = timedelta(days=366)
-# Marks around a value whose writing direction may differ from the line's (Unicode TR 9).
-_ISOLATE, _END = "\u2068", "\u2069"
 
 
 def calendar_file(
@@ -70,8 +68,7 @@ def _plain(words: Words, wording: Wording) -> str:
     """Words without hard spaces; in a right-to-left language each merged value is isolated."""
     if wording.catalog.direction == "ltr":
         return words.plain
-    parts = [f"{_ISOLATE}{run.text}{_END}" if run.kind else run.text for run in words.runs]
-    return "".join(parts).replace("\u00a0", " ")
+    return words.isolated.replace(NBSP, " ")
 
 
 def _add_zone(

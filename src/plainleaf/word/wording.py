@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime, time
 from decimal import ROUND_HALF_UP, Decimal
 
@@ -56,6 +56,13 @@ class Wording:
             else:
                 runs += value.runs if isinstance(value, Words) else self.value(value).runs
         return Words((*runs, *([Run(rest)] if rest else [])))
+
+    def listed(self, items: Sequence[str]) -> str:
+        """Short things in one line, with the comma of the language between them."""
+        first, *rest = items
+        for item in rest:
+            first = self.say("list-two", first=first, second=item)
+        return first
 
     def value(self, value: Value) -> Words:
         """One value in words; a typed value becomes one run of its kind."""
