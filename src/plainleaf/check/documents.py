@@ -14,7 +14,7 @@ from plainleaf.cldr import direction_of
 from plainleaf.found import found_in
 from plainleaf.render import PageFurniture, has_log
 from plainleaf.typeset import Pdf
-from plainleaf.word import Run, WordedPacket, WordedPicture, WordedSection, Words
+from plainleaf.word import Run, WordedPacket, WordedPicture, Words
 
 # Large print: at least 18 points on every run (rows LP-01 of the print reference; ACB, UKAAF).
 LARGE_PRINT = 18.0
@@ -83,24 +83,10 @@ def _first_page_faults(pdf: Pdf, packet: WordedPacket, *, split: bool) -> Iterat
         yield "page one does not stand alone"
 
 
-def _kept(section: WordedSection) -> bool:
-    """Whether a section holds something tall that is kept whole: a picture, a card to cut out."""
-    return any(
-        statement.picture is not None
-        or (statement.block is not None and statement.block.look == "card")
-        for statement in section.statements
-    )
-
-
 def _ends(pdf: Pdf, packet: WordedPacket) -> frozenset[int]:
-    """Pages before one that had to begin anew.
-
-    With a topic, with a log, which is copied, or with what is tall and kept whole.
-    """
-    new = [module.id for module in packet.modules] + ["about"]
-    for section in (section for module in packet.modules for section in module.sections):
-        if has_log(section) or _kept(section):
-            new += [section.id, *(statement.id for statement in section.statements)]
+    """Pages before one that had to begin anew: with a topic, or with a log, which is copied."""
+    new = [section.id for m in packet.modules for section in m.sections if has_log(section)]
+    new += [module.id for module in packet.modules] + ["about"]
     return frozenset(pdf.anchors[name] - 1 for name in new if name in pdf.anchors)
 
 

@@ -19,6 +19,8 @@ LEAST_LETTERS = 12
 # than the least that a paragraph leaves behind when it runs over (orphans, widows). In print sizes:
 # two lines take less, three take more.
 LEAST_HEIGHT = 2.5
+# A page is full if its print is as high as this part of the highest one.
+_FULL = 0.7
 # Two lines of print, one over the other, are so many print sizes apart at least: less, and letters
 # of one run into those of the other.
 _LEADING = 0.75
@@ -54,11 +56,22 @@ def _letters(page: PageText, furniture: PageFurniture) -> int:
     return len(rest)
 
 
-def _fills(page: PageText, least: float) -> bool:
-    """Whether the print between head and foot is as high as three lines."""
+def _height(page: PageText) -> float:
+    """Points from the lowest to the highest print between head and foot."""
     highest = max((one.box[3] for one in page.inner), default=0.0)
     lowest = min((one.box[1] for one in page.inner), default=0.0)
-    return highest - lowest >= LEAST_HEIGHT * least
+    return highest - lowest
+
+
+def _may_be_short(pages: Sequence[PageText]) -> Iterator[bool]:
+    """Whether each page may be short: the last, and one before a page that is full.
+
+    What is kept whole, such as a picture with its steps, may be too high for the rest of a page.
+    """
+    heights = [_height(page) for page in pages]
+    full = _FULL * max(heights, default=0.0)
+    yield from (height >= full for height in heights[1:])
+    yield True
 
 
 def _overprinted(page: PageText) -> bool:
@@ -101,7 +114,7 @@ def page_faults(
         may_end: Pages that may be short because a new page had to begin after them.
         first: Number of the first of the pages.
     """
-    for number, page in enumerate(pages, start=first):
+    for number, (page, short) in enumerate(zip(pages, _may_be_short(pages), strict=True), first):
         for size in sorted(page.sizes):
             if 0 < size < least - 0.01:
                 yield f"page {number} holds print of {size:g} points; {least:g} is the least"
@@ -110,8 +123,8 @@ def page_faults(
             yield f"page {number} holds letters that its font cannot print: {letters}"
         if _lacks_furniture(page, furniture, direction):
             yield f"page {number} lacks its head or foot"
-        short = number in may_end or number == first + len(pages) - 1
-        if _letters(page, furniture) < LEAST_LETTERS or not (short or _fills(page, least)):
+        low = _height(page) < LEAST_HEIGHT * least and not (short or number in may_end)
+        if _letters(page, furniture) < LEAST_LETTERS or low:
             yield f"page {number} is nearly empty"
         if _overprinted(page):
             yield f"page {number} holds print over other print"

@@ -9,7 +9,7 @@ from plainleaf.check import check_handout, first_page_complete
 from plainleaf.cldr import locale_name
 from plainleaf.fill import FilledPacket
 from plainleaf.formats import LARGE_PRINT
-from plainleaf.locales import SOURCE, languages
+from plainleaf.locales import languages
 from plainleaf.papers.desk import Desk, Paper, furniture, is_draft
 from plainleaf.press import Pressed
 from plainleaf.render import PageFurniture
@@ -36,17 +36,17 @@ class Front:
     split: bool = False
 
 
-def fronts(size: int, language: str = SOURCE) -> tuple[Front, ...]:
+def fronts(size: int) -> tuple[Front, ...]:
     """What is tried for page one, best first.
 
-    Up to 18 points it stands on one page; where another language needs more words than fit there,
-    it is split. Larger print is split; only where the emergencies alone do not fit on page 1 is
-    page one set in the next smaller size, never below 18.
+    Up to 18 points it stands on one page; where a language needs more words than fit there, or
+    contacts have long names, it is split. Larger print is split; only where the emergencies alone
+    do not fit on page 1 is page one set in the next smaller size, never below 18.
     """
     if size <= LARGE_PRINT:
         whole = tuple(Front(size, room) for room in _ROOM)
         longer = tuple(Front(size, room, split=True) for room in _ROOM)
-        return whole if language == SOURCE else (*whole, *longer)
+        return (*whole, *longer)
     larger = [s for s in sizes() if LARGE_PRINT < s <= size]
     tried = [Front(s, room, split=True) for s in reversed(larger) for room in _ROOM]
     return (*tried, *(Front(int(LARGE_PRINT), room) for room in _ROOM))
@@ -179,7 +179,7 @@ class _Draft:
 
         Other ways than the first are tried with page one alone.
         """
-        first, *others = fronts(self.desk.format.size, self.packet.language)
+        first, *others = fronts(self.desk.format.size)
         laid = self.desk.lay_handout(self.html("print.css", first))
         if self.fits(laid, first):
             return laid, first

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import ceil
 
 from plainleaf.draw.facts import PictureFacts
 from plainleaf.word.numbers import NBSP
@@ -59,6 +60,15 @@ class WordedBlock:
     look: str
     head: tuple[Words, ...]
     rows: tuple[tuple[tuple[Words, ...], ...], ...]
+
+    def lines(self, letters: int) -> int:
+        """About how many lines its rows take where so many letters stand in a line of a page."""
+        columns = max((len(row) for row in self.rows), default=1)
+        return sum(
+            max((sum(ceil(len(str(w)) * columns / letters) for w in cell) for cell in row),
+                default=1)
+            for row in self.rows
+        )  # fmt: skip
 
 
 @dataclass(frozen=True)
