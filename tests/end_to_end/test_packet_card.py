@@ -121,7 +121,8 @@ def test_what_does_not_fit_is_named_and_print_stays_large(crowded: Packet) -> No
     named = _pages_named(crowded)
     left_out = [m["name"] for m in MEDICINES if squeezed(m["name"]) not in text(crowded)]
     assert left_out
-    assert _stands_on(crowded, named["Thewholedaybytheclock"], "Start at the top.")
+    begins = [n for n, page in enumerate(pages(crowded.handout), 1) if "Dotheseinorder" in page]
+    assert named["Thewholedaybytheclock"] == begins[0]
     assert "Medicinesandhowmuchofeach" in named
     # Feedings and the tube that comes out are the last to go.
     assert "Feedingbysyringe,355mL" in text(crowded)
