@@ -7,9 +7,12 @@ from datetime import datetime
 
 import page as validator
 import pytest
-from packets import Packet, make, settled_text
+from packets import Packet, case_from, make, settled_text
 from pdf_reading import pages, sheets, squeezed, tag_tree
 from test_packet_print import LARGE_PRINT, UNPRINTABLE, furniture
+
+from plainleaf.papers import Desk, lay_card
+from plainleaf.pipeline import lay_out
 
 TUBE_OUT = re.compile(r"problems\.out-(new|bowel|healed|trained)\.")
 MEDICINES = [
@@ -132,3 +135,14 @@ def test_what_does_not_fit_is_named_and_print_stays_large(crowded: Packet) -> No
 def test_its_headings_begin_with_one_title(packet: Packet) -> None:
     kinds = [tag.kind for tag in tag_tree(card(packet)).every() if tag.kind.startswith("/H")]
     assert kinds[0] == "/H1" and kinds.count("/H1") == 1
+
+
+@pytest.mark.parametrize("language", ["es", "ar"])
+@pytest.mark.parametrize("base", ["g-balloon-syringe", "j-surgical-continuous"])
+def test_no_word_or_number_is_torn_in_a_narrow_cell(
+    base: str, language: str, fonts: object
+) -> None:
+    """Times and amounts in a cell keep their words whole: no `2,0` above `40 mL`."""
+    case = case_from(settled_text(base=base), language)
+    paper = lay_card(case, Desk(case, None), lay_out(case), "card.pdf", "0000000000")
+    assert paper.check(paper.laid.pdf()) == []
