@@ -16,6 +16,7 @@ _MARKS = re.compile("[\u2066-\u2069]")
 # A stretch without right-to-left letters that begins with a digit or a Latin letter, or with what
 # opens a number, and ends with one or what closes it.
 _OPENS, _INNER, _CLOSES = r"[+(\-]*[0-9A-Za-z]", r"[0-9A-Za-z°.,:/%()+\- \u00a0]*", r"[0-9A-Za-z%)]"
+_SPACES = " \u00a0"
 _STRETCH = re.compile(f"{_OPENS}(?:{_INNER}{_CLOSES})?")
 
 
@@ -65,9 +66,21 @@ def numbers_isolated(text: str) -> str:
 
 def _balanced(stretch: str) -> str:
     """The stretch between marks; a bracket whose other half is outside stays outside."""
-    inner, before, after = stretch, "", ""
-    while inner.startswith("(") and inner.count("(") > inner.count(")"):
-        inner, before = inner[1:], before + "("
-    while inner.endswith(")") and inner.count(")") > inner.count("("):
-        inner, after = inner[:-1], ")" + after
-    return f"{before}{_LRI}{inner}{_PDI}{after}"
+    lone = _lone_bracket(stretch)
+    if lone is None:
+        inner = stretch.strip(_SPACES)
+        return stretch.replace(inner, f"{_LRI}{inner}{_PDI}") if inner else stretch
+    return f"{_balanced(stretch[:lone])}{stretch[lone]}{_balanced(stretch[lone + 1 :])}"
+
+
+def _lone_bracket(stretch: str) -> int | None:
+    """Where the first bracket stands that has no other half in the stretch."""
+    opened: list[int] = []
+    for place, letter in enumerate(stretch):
+        if letter == "(":
+            opened.append(place)
+        elif letter == ")":
+            if not opened:
+                return place
+            opened.pop()
+    return opened[0] if opened else None
