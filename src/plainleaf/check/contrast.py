@@ -7,7 +7,7 @@ behind each dot of its letters is known, and whether something was painted over 
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -21,6 +21,8 @@ LEAST_SHAPE = 3.0
 # A tint is told from paper by a fifth of its lightness (row LP-20); what is thinner is a line.
 LIGHTEST_TINT = 0.8
 _THIN = 8.0
+# Height of a band in points: about a line of print.
+_BAND = 24.0
 PAPER = (255, 255, 255)
 # Dots a point in the painted pages, and the share of a run's dots that may fall short: a thin
 # line that ends at a letter touches a few.
@@ -74,22 +76,31 @@ def _bars(shape: Shape) -> Sequence[Box]:
     return [box for box in sides if box[2] - box[0] > 0.01 and box[3] - box[1] > 0.01]
 
 
-def _touches(ink: Box, shape: Shape) -> bool:
-    """Whether a shape is on a run of print; the outermost point of its box is hardly inked."""
-    left, bottom, right, top = ink[0] + 1, ink[1] + 1, ink[2] - 1, ink[3] - 1
-    return any(
-        left < bar[2] and bar[0] < right and bottom < bar[3] and bar[1] < top
-        for bar in _bars(shape)
-    )
+def _bands(box: Box) -> range:
+    """The bands of the page that a box reaches into."""
+    return range(int(box[1] // _BAND), int(box[3] // _BAND) + 1)
 
 
 def _touched(page: PageText) -> list[Print]:
-    """Runs of print that a shape touches, before or after them."""
-    return [
-        one
-        for one in page.prints
-        if one.text.strip() and any(_touches(one.box, shape) for shape in page.shapes)
-    ]
+    """Runs of print that a shape touches, before or after them.
+
+    The outermost point of a run's box is hardly inked. Bars are kept by band of the page, so that
+    each run is compared with what is painted near it only.
+    """
+    bars: defaultdict[int, list[Box]] = defaultdict(list)
+    for bar in (bar for shape in page.shapes for bar in _bars(shape)):
+        for band in _bands(bar):
+            bars[band].append(bar)
+
+    def on_a_bar(box: Box) -> bool:
+        ink = (box[0] + 1, box[1] + 1, box[2] - 1, box[3] - 1)
+        return any(
+            ink[0] < bar[2] and bar[0] < ink[2] and ink[1] < bar[3] and bar[1] < ink[3]
+            for band in _bands(box)
+            for bar in bars.get(band, ())
+        )
+
+    return [one for one in page.prints if one.text.strip() and on_a_bar(one.box)]
 
 
 def _shape_faults(number: int, page: PageText) -> Iterator[str]:
