@@ -32,7 +32,9 @@ from plainleaf.papers import (
     lay_handout,
     lay_staff_copy,
     lay_teach_back,
+    manuscript,
     outline_for,
+    page_numbers,
     reminders_file,
 )
 from plainleaf.press import Presses
@@ -78,17 +80,22 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     filled = fill(case.selection, case.patient, case.facts)
     digests = digests_of(case)
     version = packet_version(digests, case.language, case.replaces)
-    main = lay_handout(case, desk, filled, case.language, version)
-    handouts = {"": main} | {
-        f".{tag}": lay_handout(case, desk, filled, tag, version)
-        for tag in case.handout_languages[1:]
+    written = {
+        f".{tag}" if at else "": manuscript(case, desk, filled, tag, version)
+        for at, tag in enumerate(case.handout_languages)
     }
-    staff = main.words if case.language == SOURCE else word(filled, case.wording)
+    staff = written[""].words if case.language == SOURCE else word(filled, case.wording)
+    # Both presses work from here on: the sheet gets the handout's page numbers when it is laid.
+    started = written[""].start()
+    asked = outline_for(case, staff, tuple(written.values()), version)
+    questions = lay_teach_back(case, desk, staff, written[""].furniture.title, asked)
+    handouts = {"": written[""].settle(started)}
+    questions.laid.finish(page_numbers(staff, handouts[""]))
+    handouts |= {tag: one.settle(one.start()) for tag, one in written.items() if tag}
     papers = [made.paper(f"handout{tag}.pdf") for tag, made in handouts.items()]
-    asked = outline_for(case, staff, tuple(handouts.values()), version)
-    papers.append(lay_teach_back(case, desk, staff, main, asked))
     for tag, made in handouts.items():
         papers.append(lay_card(case, desk, made, f"card{tag}.pdf", version))
+    papers.append(questions)
     papers += [
         lay_staff_copy(case, desk, staff, made, version)
         for made in handouts.values()
@@ -100,7 +107,7 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     }
     files |= _printed(papers)
     files[PACKET_FILE] = bundle_for(case, version, _documents(case, handouts, files))
-    files["packet.json"] = _record(case, main, digests, asked, files)
+    files["packet.json"] = _record(case, handouts[""], digests, asked, files)
     return files
 
 

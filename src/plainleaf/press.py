@@ -1,9 +1,9 @@
 """Two presses: processes that lay out pages beside the main one.
 
-A packet is two documents, and the machine of a ward has two cores or more. The first press lays
-out the handout; as soon as its page numbers are known the second lays out the nurse's sheet, while
-the first still writes. Each process stays small, and a renderer that crashes takes no file along.
-A press ends by itself when the main process is gone.
+A packet is two documents, and the machine of a ward has two cores or more: one press lays out the
+handout, the other the nurse's sheet, and what the sheet says of the handout's pages comes when
+both are laid out. Each process stays small, and a renderer that crashes takes no file along. A
+press ends by itself when the main process is gone.
 """
 
 from __future__ import annotations
@@ -11,9 +11,11 @@ from __future__ import annotations
 import gc
 import os
 import pickle
+import signal
 import subprocess
 import sys
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import IO, Any
 
@@ -23,29 +25,58 @@ from plainleaf.typeset import Laid, Pdf, Sheet, lay
 # How often to look for dead objects while pages are laid out: they live until the document is
 # written. An eighth off the layout of a handout and no memory on top; a form would take more.
 _SELDOM = (50_000, 20, 50)
-_SERVE = "from plainleaf.press import serve; serve()"
+_STOPPED = "the process that lays out the pages stopped"
+_SERVE = "from plainleaf.press import serve; serve"
+# Forking after libraries are loaded is safe on Linux only.
+FORKS = sys.platform == "linux"
 
 
-def serve() -> None:
-    """The press's own loop: sheets in, page numbers and then the PDF out, until input ends."""
+def serve(*sibling: int) -> None:
+    """A press's own loop, until its input ends.
+
+    A sheet comes in and its page numbers go out; then either its late texts come in and the PDF
+    goes out, or another sheet comes in because the pages are not to be kept.
+
+    Args:
+        sibling: Where a second press reads and writes, which is forked when this one is warm.
+    """
     incoming, outgoing = sys.stdin.buffer, sys.stdout.buffer
-    import weasyprint  # noqa: F401  (the slow part of the start, done while nothing waits)
+    import weasyprint  # noqa: F401  (the slow part of the start, done once and while nothing waits)
 
     gc.collect()
     gc.freeze()  # what is loaded stays
+    if sibling and os.fork() == 0:
+        # The first press's ends must not be held open here.
+        for own in (incoming, outgoing):
+            own.close()
+        incoming, outgoing = os.fdopen(sibling[0], "rb"), os.fdopen(sibling[1], "wb")
+    else:
+        for end in sibling:
+            os.close(end)
+    with suppress(BrokenPipeError):
+        _work(incoming, outgoing)
+
+
+def _work(incoming: IO[bytes], outgoing: IO[bytes]) -> None:
     usual = gc.get_threshold()
+    laid: Laid | None = None
     while True:
         try:
-            sheet: Sheet = pickle.load(incoming)
+            asked: Sheet | Mapping[str, str] = pickle.load(incoming)
         except EOFError:
             return
-        gc.set_threshold(*(usual if sheet.forms else _SELDOM))
         try:
-            laid = lay(sheet)
-            _send(outgoing, ("laid", laid.pages, dict(laid.anchors)))
-            _send(outgoing, ("written", laid.write()))
+            if isinstance(asked, Sheet):
+                gc.set_threshold(*(usual if asked.forms else _SELDOM))
+                laid = lay(asked)
+                _send(outgoing, (laid.pages, dict(laid.anchors)))
+            else:
+                assert laid is not None
+                laid.finish(asked)
+                _send(outgoing, laid.pdf().data)
+                laid = None
         except PlainleafError as error:
-            _send(outgoing, ("error", error))
+            _send(outgoing, error)
 
 
 def _send(stream: IO[bytes], message: object) -> None:
@@ -56,23 +87,25 @@ def _send(stream: IO[bytes], message: object) -> None:
 class Pressed:
     """A sheet on a press. Its page numbers and its PDF are waited for when they are asked."""
 
-    def __init__(self, stream: IO[bytes]) -> None:
-        self._stream = stream
+    def __init__(self, press: Press) -> None:
+        self._press = press
         self._laid: tuple[int, Mapping[str, int]] | None = None
+        self._finishing = False
         self._pdf: Pdf | None = None
+        self._failed: PlainleafError | None = None
 
-    def _next(self) -> Any:
+    def _receive(self) -> Any:
+        if self._failed is not None:
+            raise self._failed
         try:
-            kind, *rest = pickle.load(self._stream)
-        except (EOFError, pickle.UnpicklingError, OSError) as error:
-            raise RenderError("the process that lays out the pages stopped") from error
-        if kind == "error":
-            raise rest[0]
-        return rest
+            return self._press.receive()
+        except PlainleafError as error:
+            self._failed = error
+            raise
 
     def _wait(self) -> tuple[int, Mapping[str, int]]:
         if self._laid is None:
-            pages, anchors = self._next()
+            pages, anchors = self._receive()
             self._laid = (pages, anchors)
         return self._laid
 
@@ -86,52 +119,78 @@ class Pressed:
         """Anchor → page; errors as `pdf`."""
         return self._wait()[1]
 
+    def finish(self, late: Mapping[str, str] | None = None) -> None:
+        """As `Laid.finish`; comes back at once."""
+        if not self._finishing:
+            self._finishing = True
+            self._press.send(dict(late or {}))
+
+    def clear(self) -> None:
+        """Make room on the press: what is being made is waited for, a failure is kept."""
+        with suppress(PlainleafError):
+            self._wait()
+            if self._finishing:
+                self.pdf()
+
     def pdf(self) -> Pdf:
         """The finished PDF.
 
         Raises:
-            RenderError: As `typeset.lay`, or the press stopped.
+            RenderError: As `typeset.lay` and `Laid.pdf`, or the press stopped.
         """
         pages, anchors = self._wait()
         if self._pdf is None:
-            self._pdf = Pdf(self._next()[0], pages, anchors)
+            self.finish()
+            self._pdf = Pdf(self._receive(), pages, anchors)
         return self._pdf
 
 
 class Press:
-    """One process that lays out sheets, one after the other."""
+    """A process that lays out sheets, one after the other, by the streams to it and from it."""
 
-    def __init__(self) -> None:
-        source = str(Path(__file__).resolve().parents[1])
-        paths = [source, *filter(None, [os.environ.get("PYTHONPATH")])]
-        self._process = subprocess.Popen(
-            [sys.executable, "-c", _SERVE],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            env={**os.environ, "PYTHONPATH": os.pathsep.join(paths)},
-        )
+    def __init__(self, to: IO[bytes], back: IO[bytes]) -> None:
+        self._to = to
+        self._back = back
         self._last: Pressed | None = None
 
     def lay(self, sheet: Sheet) -> Pressed:
-        """Put a sheet on the press; comes back at once."""
+        """Put a sheet on the press; comes back at once, unless the press still writes."""
         if self._last is not None:
-            self._last.pdf()  # empties the pipe, so that neither side waits for the other
-        assert self._process.stdin is not None
-        assert self._process.stdout is not None
-        try:
-            _send(self._process.stdin, sheet)
-        except OSError as error:
-            raise RenderError("the process that lays out the pages stopped") from error
-        self._last = Pressed(self._process.stdout)
+            self._last.clear()  # empties the pipe, so that neither side waits for the other
+        self.send(sheet)
+        self._last = Pressed(self)
         return self._last
 
-    def stop(self) -> None:
-        """End the process, whatever it does."""
-        self._process.kill()
-        for stream in (self._process.stdin, self._process.stdout):
-            if stream is not None:
+    def send(self, message: Sheet | Mapping[str, str]) -> None:
+        """Hand the process a sheet, or the late texts of the last one.
+
+        Raises:
+            RenderError: The process is gone.
+        """
+        try:
+            _send(self._to, message)
+        except (OSError, ValueError) as error:
+            raise RenderError(_STOPPED) from error
+
+    def receive(self) -> Any:
+        """The next answer.
+
+        Raises:
+            RenderError: As `typeset.lay` and `Laid.pdf`, or the process is gone.
+        """
+        try:
+            answer = pickle.load(self._back)
+        except (EOFError, pickle.UnpicklingError, OSError, ValueError) as error:
+            raise RenderError(_STOPPED) from error
+        if isinstance(answer, PlainleafError):
+            raise answer
+        return answer
+
+    def close(self) -> None:
+        """Close the streams."""
+        for stream in (self._to, self._back):
+            with suppress(OSError):
                 stream.close()
-        self._process.wait()
 
 
 class Here:
@@ -142,38 +201,90 @@ class Here:
         return lay(sheet)
 
 
+def _process(*sibling: int) -> subprocess.Popen[bytes]:
+    """A new process that serves, in a group of its own, so that it can be ended whole."""
+    source = str(Path(__file__).resolve().parents[1])
+    paths = [source, *filter(None, [os.environ.get("PYTHONPATH")])]
+    return subprocess.Popen(
+        [sys.executable, "-c", f"{_SERVE}({', '.join(map(str, sibling))})"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(paths)},
+        pass_fds=sibling,
+        start_new_session=True,
+    )
+
+
+def _press(process: subprocess.Popen[bytes]) -> Press:
+    assert process.stdin is not None
+    assert process.stdout is not None
+    return Press(process.stdin, process.stdout)
+
+
 class Presses:
     """A press for the handout and one for the nurse's sheet, for the time of a with block.
 
-    `start` may come earlier, so that the first press warms up while something else is read. The
-    second warms up while the first lays out: the machine has two cores, not three.
+    `start` may come earlier, so that both warm up while something else is read. Where a warm
+    process can be forked, it is warmed up once for both.
     """
 
     def __init__(self) -> None:
         self._handout: Press | Here = Here()
         self._sheet: Press | Here = Here()
+        self._processes: list[subprocess.Popen[bytes]] = []
+
+    @property
+    def groups(self) -> tuple[int, ...]:
+        """The process groups of the presses that were started."""
+        return tuple(process.pid for process in self._processes)
 
     def lay_handout(self, sheet: Sheet) -> Laid | Pressed:
         """A handout on the first press."""
-        laid = self._handout.lay(sheet)
-        if isinstance(self._handout, Press) and isinstance(self._sheet, Here):
-            self._sheet = Press()
-        return laid
+        return self._handout.lay(sheet)
 
     def lay_sheet(self, sheet: Sheet) -> Laid | Pressed:
         """The nurse's sheet, or another paper, on the second press."""
         return self._sheet.lay(sheet)
 
     def start(self) -> Presses:
-        """Start the first process, unless it runs."""
-        if isinstance(self._handout, Here):
-            self._handout = Press()
+        """Start the processes, unless they run."""
+        if not self._processes:
+            if FORKS:
+                self._start_one_for_both()
+            else:
+                self._processes = [_process(), _process()]
+                self._handout, self._sheet = map(_press, self._processes)
         return self
+
+    def _start_one_for_both(self) -> None:
+        its_in, to = os.pipe()
+        back, its_out = os.pipe()
+        process = _process(its_in, its_out)
+        for end in (its_in, its_out):
+            os.close(end)
+        self._processes = [process]
+        self._handout = _press(process)
+        self._sheet = Press(os.fdopen(to, "wb"), os.fdopen(back, "rb"))
+
+    def stop(self) -> None:
+        """End the processes, whatever they do."""
+        for process in self._processes:
+            with suppress(ProcessLookupError):
+                _end(process)
+            process.wait()
+        for press in (self._handout, self._sheet):
+            if isinstance(press, Press):
+                press.close()
 
     def __enter__(self) -> Presses:
         return self.start()
 
     def __exit__(self, *_: object) -> None:
-        for press in (self._handout, self._sheet):
-            if isinstance(press, Press):
-                press.stop()
+        self.stop()
+
+
+def _end(process: subprocess.Popen[bytes]) -> None:
+    if hasattr(os, "killpg"):
+        os.killpg(process.pid, signal.SIGKILL)
+    else:
+        process.kill()

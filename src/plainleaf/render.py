@@ -213,7 +213,7 @@ class Printer:
             autoescape=False, undefined=jinja2.StrictUndefined, trim_blocks=True
         )
         set_ = self.format
-        return template.from_string(source).render(
+        filled = template.from_string(source).render(
             help_size=help_size or set_.size,
             page_of=page_counter(wording),
             more_foot_lines=furniture.more_foot_lines,
@@ -222,6 +222,8 @@ class Printer:
             **self._room(wording, furniture),
             **more,
         )
+        # The style sheet stands in a page that is HTML and XML; both signs stand in texts only.
+        return filled.replace("&", "\\26 ").replace("<", "\\3C ")
 
     def _room(self, wording: Wording, furniture: PageFurniture) -> dict[str, object]:
         """Sizes and margins of the pages."""

@@ -19,6 +19,7 @@ from typing import Any
 from plainleaf.errors import RenderError
 from plainleaf.finish import finish
 from plainleaf.fonts import missing_letters
+from plainleaf.renderer import adapt, fill_late, late_slots, parsed
 
 
 @dataclass(frozen=True)
@@ -46,21 +47,33 @@ class Sheet:
     two_sided: bool = False
 
 
-@dataclass(frozen=True)
 class Laid:
     """A laid-out document: its pages are known, its PDF is not written yet."""
 
-    pages: int
-    anchors: Mapping[str, int]
-    write: Callable[[], bytes]
+    def __init__(
+        self, pages: int, anchors: Mapping[str, int], write: Callable[[Mapping[str, str]], bytes]
+    ) -> None:
+        self.pages = pages
+        self.anchors = anchors
+        self._write = write
+        self._late: Mapping[str, str] = {}
+
+    def finish(self, late: Mapping[str, str] | None = None) -> None:
+        """Have the pages written, with the texts that were not known when they were laid out.
+
+        Args:
+            late: Name of a late slot → its text.
+        """
+        self._late = late or {}
 
     def pdf(self) -> Pdf:
         """The finished PDF.
 
         Raises:
-            RenderError: The renderer complained while writing.
+            RenderError: The renderer complained while writing, or the late texts are not those
+                that the pages have room for.
         """
-        return Pdf(self.write(), self.pages, self.anchors)
+        return Pdf(self._write(self._late), self.pages, self.anchors)
 
 
 def lay(sheet: Sheet) -> Laid:
@@ -68,60 +81,28 @@ def lay(sheet: Sheet) -> Laid:
 
     Raises:
         RenderError: The font lacks a letter, the renderer wrote a warning or an error to its
-            log, or an address outside the template folder was asked for.
+            log, an address outside the template folder was asked for, or the page is not well
+            formed.
     """
     _refuse_missing_letters(sheet)
-    _keep_languages()
-    import weasyprint
-    from weasyprint.urls import FatalURLFetchingError
-
+    adapt()
     options = {"pdf_variant": "pdf/ua-1", "pdf_forms": sheet.forms}
-    with _listening():
-        try:
-            document = weasyprint.HTML(
-                string=sheet.html, base_url=None, url_fetcher=_fetcher(sheet.templates)
-            ).render(font_config=_font_configuration(), **options)
-        except FatalURLFetchingError as error:
-            raise RenderError(f"a page asks for what is not its own: {error}") from error
+    with _complaints_refused():
+        page = parsed(sheet.html, _fetcher(sheet.templates))
+        document = page.render(font_config=_font_configuration(), **options)
     anchors: dict[str, int] = {}
-    for number, page in enumerate(document.pages, start=1):
-        for name in page.anchors:
+    for number, laid in enumerate(document.pages, start=1):
+        for name in laid.anchors:
             anchors.setdefault(name, number)
-
+    slots = late_slots(document)
     finisher = partial(finish, two_sided=sheet.two_sided)
 
-    def write() -> bytes:
-        with _listening():
-            try:
-                return bytes(document.write_pdf(finisher=finisher, **options))
-            except FatalURLFetchingError as error:
-                raise RenderError(f"a page asks for what is not its own: {error}") from error
+    def write(late: Mapping[str, str]) -> bytes:
+        fill_late(slots, late)
+        with _complaints_refused():
+            return bytes(document.write_pdf(finisher=finisher, **options))
 
     return Laid(len(document.pages), anchors, write)
-
-
-@cache
-def _keep_languages() -> None:
-    """Have the renderer write the language of an element into its tag, once a process.
-
-    It writes that of the whole document only, and a passage in another language would be read
-    aloud in the wrong one (PDF/UA-1, 7.2). The renderer is pinned, and tests read the tags.
-    """
-    import pydyf
-    from weasyprint.pdf import tags
-
-    build = tags._build_box_tree
-
-    def with_language(box: Any, *arguments: Any) -> Iterator[Any]:
-        for element in build(box, *arguments):
-            source: Any = getattr(getattr(box, "_box", box), "element", None)
-            if source is None or source.tag in ("html", "body"):
-                pass
-            elif source.get("lang"):
-                element["Lang"] = pydyf.String(source.get("lang"))
-            yield element
-
-    tags._build_box_tree = with_language
 
 
 @cache
@@ -154,12 +135,14 @@ class _Log(logging.Handler):
 
 
 @contextmanager
-def _listening() -> Iterator[None]:
-    """Listens to the renderer's log for the time of a with block.
+def _complaints_refused() -> Iterator[None]:
+    """Listens to the renderer for the time of a with block.
 
     Raises:
-        RenderError: The log holds a line at warning level or above.
+        RenderError: Its log holds a line at warning level or above, or it asked for an address.
     """
+    from weasyprint.urls import FatalURLFetchingError
+
     handler, logger = _Log(), logging.getLogger("weasyprint")
     before = (logger.handlers[:], logger.propagate, logger.level)
     logger.handlers[:] = [handler]
@@ -167,6 +150,8 @@ def _listening() -> Iterator[None]:
     logger.setLevel(logging.WARNING)
     try:
         yield
+    except FatalURLFetchingError as error:
+        raise RenderError(f"a page asks for what is not its own: {error}") from error
     finally:
         logger.handlers[:], logger.propagate = before[0], before[1]
         logger.setLevel(before[2])

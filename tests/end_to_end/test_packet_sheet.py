@@ -35,12 +35,12 @@ def _points(packet: Packet) -> list[tuple[str, str]]:
     for module in worded.modules:
         for prompt in module.prompts:
             target = _first_words(worded, prompt.listen_for, str(module.title))
-            found.append((r"Ask\(handoutpage([0-9]+)\)" + re.escape(squeezed(str(prompt.ask))),
+            found.append((r"Ask\.Handoutpage([0-9]+)" + re.escape(squeezed(str(prompt.ask))),
                           target))  # fmt: skip
         for skill in module.skills:
             title = re.escape(squeezed(str(skill.title)))
             target = _first_words(worded, skill.steps, "")
-            found.append((rf"Show:{title}\(handoutpage([0-9]+)\)", target))
+            found.append((rf"Show:{title}\.Handoutpage([0-9]+)", target))
     return found
 
 
@@ -159,4 +159,4 @@ def test_the_sheet_names_the_handout_it_belongs_to(packet: Packet) -> None:
     sheet = body(packet.sheet, furniture(packet))
     title = document(packet.handout).metadata.title
     count = len(document(packet.handout).pages)
-    assert f"Given: {title}, {count} pages, en, version {packet.record['version']}" in sheet
+    assert f"Given: {title}, en, version {packet.record['version']}. Pages: {count}" in sheet

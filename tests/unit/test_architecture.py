@@ -24,7 +24,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("facts", "fonts"),
     ("judge", "select", "pictures"),
     ("fill", "traced"),
-    ("word", "formats"),
+    ("word", "formats", "renderer"),
     ("typeset", "found", "translate"),
     ("render", "press"),
     ("check", "sheet", "report", "reminders", "lint", "delivery", "starter", "words"),

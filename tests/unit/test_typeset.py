@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 import pytest
 from builders import ROOT
+from pypdf import PdfReader
 
 from plainleaf.errors import RenderError
 from plainleaf.fonts import letter_fonts
@@ -61,8 +64,8 @@ def test_a_pdf_knows_the_page_of_each_anchor(fonts: Mapping[str, Path]) -> None:
     ("body", "style"),
     [
         ("<p>One</p>", "p { colour: red }"),
-        ('<p>One</p><img alt="x" src="http://example.org/a.png">', ""),
-        ('<p>One</p><img alt="x" src="file:///etc/passwd">', ""),
+        ('<p>One</p><img alt="x" src="http://example.org/a.png"/>', ""),
+        ('<p>One</p><img alt="x" src="file:///etc/passwd"/>', ""),
         ("<p>One</p>", "p { background-image: url('shape:nothing') }"),
     ],
     ids=["mistyped property", "address on the net", "file of the machine", "no such shape"],
@@ -84,3 +87,49 @@ def test_a_letter_that_the_fonts_lack_is_named_before_it_prints(fonts: Mapping[s
 def test_the_same_page_gives_the_same_bytes(fonts: Mapping[str, Path]) -> None:
     sheet = Sheet(page("<p>One</p>"), TEMPLATES, letter_fonts(fonts))
     assert lay(sheet).pdf().data == lay(sheet).pdf().data
+
+
+LATE = '<p>Page <span data-late="a">000</span></p><p>Of <span data-late="b">000</span></p>'
+
+
+def test_late_texts_take_the_place_of_what_was_laid_out(fonts: Mapping[str, Path]) -> None:
+    laid = lay(Sheet(page(LATE), TEMPLATES))
+    laid.finish({"a": "7", "b": "46"})
+    text = PdfReader(BytesIO(laid.pdf().data)).pages[0].extract_text()
+    assert text.split() == ["Page", "7", "Of", "46"]
+
+
+@pytest.mark.parametrize(
+    "texts", [{}, {"a": "7"}, {"a": "7", "b": "46", "c": "1"}], ids=["none", "one", "one more"]
+)
+def test_a_late_text_that_is_missing_or_has_no_place_is_an_error(
+    texts: Mapping[str, str], fonts: Mapping[str, Path]
+) -> None:
+    laid = lay(Sheet(page(LATE), TEMPLATES))
+    laid.finish(texts)
+    with pytest.raises(RenderError, match="late texts have no place"):
+        laid.pdf()
+
+
+def test_a_page_that_is_not_well_formed_is_an_error(fonts: Mapping[str, Path]) -> None:
+    with pytest.raises(RenderError, match=r"not well formed.*line 1"):
+        lay(Sheet(page("<p>One<br></p>"), TEMPLATES))
+
+
+def test_a_tag_names_its_page_however_many_there_are(fonts: Mapping[str, Path]) -> None:
+    """ISO 32000-1, 14.7.2: Pg is the page on which the content of an element is drawn."""
+    texts = [f"<p style='break-before: page'>{number}</p>" for number in range(1, 13)]
+    file = PdfReader(BytesIO(lay(Sheet(page("".join(texts)), TEMPLATES)).pdf().data))
+    pages = {page.indirect_reference.idnum: at for at, page in enumerate(file.pages, start=1)}
+    root = file.trailer["/Root"]["/StructTreeRoot"]
+
+    def found(element: Any) -> Iterator[Any]:
+        for kid in element.get("/K", ()):
+            kid = kid.get_object()
+            if isinstance(kid, dict):
+                if kid.get("/S") == "/P":
+                    yield kid
+                yield from found(kid)
+
+    named = [pages[element.raw_get("/Pg").idnum] for element in found(root)]
+    assert named == list(range(1, 13))

@@ -127,7 +127,7 @@ class Label:
             f"left:{num(left)}pt;top:{num(self.top - _SINK * self.lettering.size / PRINT)}pt;"
             f"width:{num(width)}pt;text-align:{side}"
         )
-        lines = "<br>".join(
+        lines = "<br/>".join(
             f"<b>{with_bdi(piece, values)}</b>" if bold else with_bdi(piece, values)
             for piece, bold in self.pieces
         )

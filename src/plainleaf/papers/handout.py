@@ -131,20 +131,28 @@ def _pictures(packet: WordedPacket) -> list[tuple[str, Words]]:
 
 
 @dataclass(frozen=True)
-class _Draft:
-    """A handout's words on the desk, before its pages are known."""
+class Manuscript:
+    """A handout in words, before its pages are known.
+
+    `size`: points of its print.
+    """
 
     desk: Desk
     wording: Wording
-    packet: WordedPacket
-    around: PageFurniture
+    words: WordedPacket
+    furniture: PageFurniture
     cautions: tuple[Words, ...]
     pictures: list[tuple[str, Words]]
 
     @property
+    def size(self) -> int:
+        """Its print size in points."""
+        return self.desk.format.size
+
+    @property
     def note_lines(self) -> int:
         """Ruled lines on the back of page one, if it has a back of its own."""
-        around, set_ = self.around, self.desk.format
+        around, set_ = self.furniture, self.desk.format
         if not set_.two_sided:
             return 0
         return set_.note_lines(around.head, around.identity, around.version)
@@ -154,14 +162,14 @@ class _Draft:
     ) -> str:
         """A page of HTML with page one set in a way, or page one alone."""
         printer = self.desk.printer
-        style = printer.css(css, self.wording, self.around, help_size=front.size)
-        packet = self.packet
+        style = printer.css(css, self.wording, self.furniture, help_size=front.size)
+        packet = self.words
         return printer.html(
             "handout.html.j2",
             style,
             self.wording,
             replace(packet, modules=packet.modules[:1]) if alone else packet,
-            self.around,
+            self.furniture,
             cautions=self.cautions,
             pictures=self.pictures,
             phone_links=phone_links,
@@ -170,26 +178,60 @@ class _Draft:
             note_lines=self.note_lines if not front.split else 0,
         )
 
-    def fits(self, laid: Laid | Pressed, front: Front) -> bool:
-        """Whether page one is complete."""
-        return first_page_complete(laid, self.packet, split=front.split)
+    def start(self) -> Laid | Pressed:
+        """Put it on the press, with page one set in the first way."""
+        return self.desk.lay_handout(self.html("print.css", fronts(self.size)[0]))
 
-    def lay(self) -> tuple[Laid | Pressed, Front]:
+    def settle(self, started: Laid | Pressed) -> Handout:
+        """The handout, being written: its pages are known and page one is complete.
+
+        Args:
+            started: What `start` gave.
+        Raises:
+            RenderError: The pages cannot be made.
+        """
+        laid, front = self._with_front(started)
+        laid.finish()
+        html = self.html("screen.css", Front(self.size), phone_links=True)
+        return Handout(
+            self.words, laid, html, self.furniture, self.wording, self.cautions, self.size, front
+        )
+
+    def _fits(self, laid: Laid | Pressed, front: Front) -> bool:
+        """Whether page one is complete."""
+        return first_page_complete(laid, self.words, split=front.split)
+
+    def _with_front(self, started: Laid | Pressed) -> tuple[Laid | Pressed, Front]:
         """The pages, with the first way to set page one that holds all of it.
 
         Other ways than the first are tried with page one alone.
         """
-        first, *others = fronts(self.desk.format.size)
-        laid = self.desk.lay_handout(self.html("print.css", first))
-        if self.fits(laid, first):
-            return laid, first
+        first, *others = fronts(self.size)
+        if self._fits(started, first):
+            return started, first
         for front in others[:-1]:
             alone = self.html("print.css", front, alone=True)
-            if self.fits(self.desk.lay_handout(alone), front):
+            if self._fits(self.desk.lay_handout(alone), front):
                 break
         else:
             front = others[-1]
         return self.desk.lay_handout(self.html("print.css", front)), front
+
+
+def manuscript(
+    case: Case, desk: Desk, filled: FilledPacket, language: str, version: str
+) -> Manuscript:
+    """The handout in one language, in words.
+
+    Raises:
+        LocaleError: A message has no current translation.
+    """
+    wording = Wording(case.library, case.catalog(language))
+    packet = word(filled, wording)
+    around = furniture(case, wording, handout_title(case, wording), version)
+    told = tuple(cautions_of(case, wording))
+    pictures = _pictures(packet) if case.without_handout is not None else []
+    return Manuscript(desk, wording, packet, around, told, pictures)
 
 
 def lay_handout(
@@ -200,12 +242,5 @@ def lay_handout(
     Raises:
         RenderError, LocaleError: The pages cannot be made.
     """
-    wording = Wording(case.library, case.catalog(language))
-    packet = word(filled, wording)
-    around = furniture(case, wording, handout_title(case, wording), version)
-    told = tuple(cautions_of(case, wording))
-    pictures = _pictures(packet) if case.without_handout is not None else []
-    draft = _Draft(desk, wording, packet, around, told, pictures)
-    laid, front = draft.lay()
-    html = draft.html("screen.css", Front(desk.format.size), phone_links=True)
-    return Handout(packet, laid, html, around, wording, told, desk.format.size, front)
+    written = manuscript(case, desk, filled, language, version)
+    return written.settle(written.start())

@@ -9,18 +9,18 @@ from plainleaf.case import Case
 from plainleaf.locales import SOURCE, best_language
 from plainleaf.outline import Learner, Outline, Signer, Speech, danger_of, items_of, speech_of
 from plainleaf.papers.desk import furniture
-from plainleaf.papers.handout import Handout
+from plainleaf.papers.handout import Manuscript
 from plainleaf.word import WordedPacket
 
 
 def outline_for(
-    case: Case, staff: WordedPacket, handouts: Sequence[Handout], version: str
+    case: Case, staff: WordedPacket, handouts: Sequence[Manuscript], version: str
 ) -> Outline:
     """What the sheet asks, of whom, and in which words.
 
     Args:
         staff: The handout's words in the staff's language.
-        handouts: Every handout of the packet, the patient's own first.
+        handouts: Every handout of the packet in words, the patient's own first.
     """
     return Outline(
         version,
@@ -71,7 +71,7 @@ def _learners(case: Case, have: Sequence[str]) -> list[Learner]:
 
 
 def _speeches(
-    case: Case, staff: WordedPacket, handouts: Sequence[Handout], version: str
+    case: Case, staff: WordedPacket, handouts: Sequence[Manuscript], version: str
 ) -> list[Speech]:
     around = furniture(case, case.wording, case.wording.phrase("sheet-title"), version)
     found = [speech_of(staff, around)]

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from plainleaf import sheet
 from plainleaf.case import Case
 from plainleaf.check import check_sheet
@@ -18,17 +16,27 @@ from plainleaf.render import PageFurniture, Printer
 from plainleaf.word import WordedPacket, WordedStatement
 
 FILE = "teach-back.pdf"
+# Stands where a number of the handout will stand once its pages are known; as wide as that, and
+# the last word of its line.
+LATER = "000"
+_PAGE_COUNT = "pages"
 
 
-def _pages(packet: WordedPacket, anchors: Mapping[str, int]) -> dict[str, int]:
-    """Teach-back and skill id → page of the handout that covers it."""
+def page_numbers(packet: WordedPacket, handout: Handout) -> dict[str, str]:
+    """What the sheet says of the handout's pages.
+
+    Returns:
+        Teach-back and skill id → page of the handout that covers it; `pages` → how many it has.
+    """
+    anchors = handout.laid.anchors
     pages = {}
     for module in packet.modules:
         for prompt in module.prompts:
             pages[prompt.id] = anchors[prompt.listen_for[0] if prompt.listen_for else module.id]
         for skill in module.skills:
             pages[skill.id] = anchors[skill.steps[0]]
-    return pages
+    pages[_PAGE_COUNT] = handout.laid.pages
+    return {name: str(number) for name, number in pages.items()}
 
 
 def statement_text(statement: WordedStatement) -> str:
@@ -42,19 +50,19 @@ def statement_text(statement: WordedStatement) -> str:
 
 
 def lay_teach_back(
-    case: Case, desk: Desk, packet: WordedPacket, handout: Handout, outline: Outline
+    case: Case, desk: Desk, packet: WordedPacket, title: str, outline: Outline
 ) -> Paper:
-    """The sheet in the staff's language, laid out.
+    """The sheet in the staff's language, on the press; it is finished with `page_numbers`.
 
     Args:
         packet: The handout's words in the staff's language.
-        handout: The patient's handout: its page numbers and its title.
+        title: The title of the patient's handout.
         outline: What the sheet asks of whom.
     Raises:
         RenderError: The pages cannot be made.
     """
     around = furniture(case, case.wording, case.wording.phrase("sheet-title"), outline.version)
-    html = _html(case, desk.printer, packet, handout, around, outline)
+    html = _html(case, desk.printer, packet, title, around, outline)
     return Paper(FILE, desk.lay_sheet(html), lambda pdf: check_sheet(pdf, around, packet))
 
 
@@ -62,7 +70,7 @@ def _html(
     case: Case,
     printer: Printer,
     packet: WordedPacket,
-    handout: Handout,
+    title: str,
     around: PageFurniture,
     outline: Outline,
 ) -> str:
@@ -100,13 +108,13 @@ def _html(
         items={item.id: item for item in outline.items},
         field=field_name,
         plans=tuple(PLANS),
-        pages=_pages(packet, handout.laid.anchors),
+        later=LATER,
         says=lambda identity: statement_text(statements[identity]),
         sign_lines=[
             wording.phrase(
                 "sign-given",
-                title=handout.furniture.title,
-                pages=str(handout.laid.pages),
+                title=title,
+                pages=LATER,
                 language=case.language,
                 version=outline.version,
             ),

@@ -1,0 +1,115 @@
+"""What the pinned renderer does not do by itself; nothing else reaches into it.
+
+WeasyPrint and pydyf are pinned, and tests read what each adaptation is for in the finished file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
+from typing import Any
+from xml.etree import ElementTree
+
+from plainleaf.errors import RenderError
+
+# Marks an element whose text is known only when its document is laid out.
+LATE = "data-late"
+_SVG = "{http://www.w3.org/2000/svg}"
+
+
+@cache
+def adapt() -> None:
+    """Adapt the renderer, once a process."""
+    _keep_languages()
+    _remember_pages()
+
+
+def _keep_languages() -> None:
+    """Have the language of an element written into its tag.
+
+    The renderer writes that of the whole document only, and a passage in another language would
+    be read aloud in the wrong one (PDF/UA-1, 7.2).
+    """
+    import pydyf
+    from weasyprint.pdf import tags
+
+    build = tags._build_box_tree
+
+    def with_language(box: Any, *arguments: Any) -> Iterator[Any]:
+        for element in build(box, *arguments):
+            source: Any = getattr(getattr(box, "_box", box), "element", None)
+            if source is None or source.tag in ("html", "body"):
+                pass
+            elif source.get("lang"):
+                element["Lang"] = pydyf.String(source.get("lang"))
+            yield element
+
+    tags._build_box_tree = with_language
+
+
+def _remember_pages() -> None:
+    """Have the list of a file's pages kept until there is one more.
+
+    The writer makes it anew for every element of the tag tree: a seventh of its time for a sheet.
+    """
+    import pydyf
+
+    made = pydyf.PDF.page_references
+
+    def page_references(pdf: Any) -> Any:
+        kept = pdf.__dict__.get("_pages_kept")
+        if kept is None or kept[0] != len(pdf.pages["Kids"]):
+            kept = (len(pdf.pages["Kids"]), made.fget(pdf))
+            pdf.__dict__["_pages_kept"] = kept
+        return kept[1]
+
+    pydyf.PDF.page_references = property(page_references)
+
+
+def parsed(html: str, fetcher: Any) -> Any:
+    """A page for the renderer, read as the XML that it also is.
+
+    The parser of the standard library takes a tenth of the time of the renderer's own, which
+    forgives what is not well formed; here a template that is not closed must not go unseen.
+
+    Raises:
+        RenderError: The page is not well formed.
+    """
+    import cssselect2
+    import weasyprint
+
+    try:
+        root = ElementTree.fromstring(html)
+    except ElementTree.ParseError as error:
+        raise RenderError(f"a page is not well formed: {error}") from error
+    page = weasyprint.HTML.__new__(weasyprint.HTML)
+    page.base_url, page.url_fetcher, page.media_type = None, fetcher, "print"
+    page.wrapper_element = cssselect2.ElementWrapper.from_html_root(root, content_language=None)
+    page.etree_element = root
+    return page
+
+
+def late_slots(document: Any) -> dict[str, list[Any]]:
+    """The boxes of a laid-out document whose text is still to come, by name."""
+    slots: dict[str, list[Any]] = {}
+    for page in document.pages:
+        for box in page._page_box.descendants():
+            name = box.element.get(LATE) if hasattr(box, "text") and box.element is not None else ""
+            if name:
+                slots.setdefault(name, []).append(box)
+    return slots
+
+
+def fill_late(slots: Mapping[str, Sequence[Any]], texts: Mapping[str, str]) -> None:
+    """Put the texts into their boxes; the room that the placeholder took stays.
+
+    Raises:
+        RenderError: A slot has no text, or a text no slot.
+    """
+    if slots.keys() != texts.keys():
+        odd = ", ".join(sorted(slots.keys() ^ texts.keys()))
+        raise RenderError(f"these late texts have no place, or these places no text: {odd}")
+    for name, boxes in slots.items():
+        for box in boxes:
+            # The text is shaped once more when it is drawn.
+            box.text = box.pango_layout.text = texts[name]

@@ -1,0 +1,118 @@
+"""Presses: processes that lay out sheets one after the other, whatever became of the last one."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from builders import ROOT
+from pypdf import PdfReader
+
+from plainleaf.errors import RenderError
+from plainleaf.press import FORKS, Pressed, Presses
+from plainleaf.typeset import Sheet, lay
+
+TEMPLATES = ROOT / "templates"
+
+
+def sheet(body: str) -> Sheet:
+    style = '<style>html { font-family: "Source Sans 3" }</style>'
+    head = f"<head><title>A title</title>{style}</head>"
+    return Sheet(f'<!DOCTYPE html><html lang="en">{head}<body>{body}</body></html>', TEMPLATES)
+
+
+LATE = sheet('<p id="a">Page <span data-late="n">000</span></p>')
+BROKEN = sheet("<p>One")
+
+
+def text_of(data: bytes) -> str:
+    return " ".join(PdfReader(BytesIO(data)).pages[0].extract_text().split())
+
+
+@pytest.fixture(scope="module", params=[True, False], ids=["forked", "two started"])
+def presses(request: pytest.FixtureRequest, fonts: Mapping[str, Path]) -> Iterator[Presses]:
+    if request.param and not FORKS:
+        pytest.skip("this system does not fork")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("plainleaf.press.FORKS", request.param)
+        with Presses() as running:
+            yield running
+
+
+def test_both_presses_make_the_very_file_that_is_made_here(presses: Presses) -> None:
+    one = sheet("<p>One</p>")
+    here = lay(one).pdf()
+    for put in (presses.lay_handout, presses.lay_sheet):
+        assert put(one).pdf() == here
+
+
+def test_a_sheet_is_finished_with_what_was_not_known_before(presses: Presses) -> None:
+    first, second = presses.lay_handout(LATE), presses.lay_sheet(LATE)
+    assert (first.pages, dict(first.anchors)) == (1, {"a": 1})
+    first.finish({"n": "12"})
+    second.finish({"n": "3"})
+    assert [text_of(laid.pdf().data) for laid in (first, second)] == ["Page 12", "Page 3"]
+
+
+def test_pages_that_were_not_kept_leave_the_press_to_the_next_sheet(presses: Presses) -> None:
+    for number in range(3):
+        presses.lay_handout(sheet(f"<p>No {number}</p>"))
+    assert text_of(presses.lay_handout(sheet("<p>Yes</p>")).pdf().data) == "Yes"
+
+
+def test_the_press_goes_on_after_a_sheet_that_failed(presses: Presses) -> None:
+    failed = presses.lay_handout(BROKEN)
+    kept = presses.lay_handout(sheet("<p>Yes</p>"))
+    assert text_of(kept.pdf().data) == "Yes"
+    for _ in range(2):
+        with pytest.raises(RenderError, match="not well formed"):
+            failed.pdf()
+
+
+def test_a_file_that_could_not_be_written_fails_each_time_it_is_asked(presses: Presses) -> None:
+    failed = presses.lay_sheet(LATE)
+    failed.finish({})
+    for _ in range(2):
+        with pytest.raises(RenderError, match="late texts"):
+            failed.pdf()
+    assert text_of(presses.lay_sheet(sheet("<p>Yes</p>")).pdf().data) == "Yes"
+
+
+def test_a_press_that_is_gone_is_an_error_and_not_a_wait(fonts: Mapping[str, Path]) -> None:
+    with Presses() as running:
+        laid = running.lay_sheet(sheet("<p>One</p>"))
+        assert isinstance(laid, Pressed)
+        running.stop()
+        with pytest.raises(RenderError, match="stopped"):
+            laid.pdf()
+        with pytest.raises(RenderError, match="stopped"):
+            running.lay_sheet(sheet("<p>Two</p>"))
+
+
+def alive(groups: tuple[int, ...]) -> list[str]:
+    """Running processes of these groups (proc(5): state, parent, group after the name)."""
+    found = []
+    for path in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):
+            state, _, group = path.read_text().rpartition(") ")[2].split()[:3]
+            if int(group) in groups and state != "Z":
+                found.append(path.parent.name)
+    return found
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="needs /proc")
+@pytest.mark.parametrize("warm", [True, False])
+def test_no_process_is_left_behind(warm: bool, fonts: Mapping[str, Path]) -> None:
+    with Presses() as running:
+        if warm:
+            assert running.lay_sheet(LATE).pages == 1
+        running.lay_handout(sheet("<p>One</p>" * 2_000))
+        assert alive(running.groups)
+    until = time.monotonic() + 10
+    while alive(running.groups) and time.monotonic() < until:
+        time.sleep(0.02)
+    assert alive(running.groups) == []
