@@ -6,8 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
-from importlib.metadata import PackageNotFoundError
-from importlib.metadata import version as installed_version
 from pathlib import Path
 
 from plainleaf.content import Library, load_library
@@ -31,14 +29,6 @@ def shipped(name: str) -> Path:
     """The folder `teaching` or `templates` that ships with the program."""
     inside = _HERE / "shipped" / name
     return inside if inside.is_dir() else _HERE.parents[1] / name
-
-
-def program_version() -> str:
-    """The version of the installed program."""
-    try:
-        return installed_version("plainleaf")
-    except PackageNotFoundError:
-        return "0"
 
 
 @dataclass(frozen=True)

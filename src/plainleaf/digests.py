@@ -8,8 +8,9 @@ from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
 
-from plainleaf.case import Case, Replaced, program_version
+from plainleaf.case import Case, Replaced
 from plainleaf.patient import Patient
+from plainleaf.version import program_version
 
 
 def _digest_folder(folder: Path) -> str:

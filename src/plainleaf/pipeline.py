@@ -8,12 +8,13 @@ from __future__ import annotations
 import importlib
 import json
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
+from concurrent.futures import Future, ThreadPoolExecutor
 from hashlib import sha256
 from typing import Any
 
 from plainleaf import report
-from plainleaf.case import Case, Settings, open_case, program_version, shipped, with_print_size
+from plainleaf.case import Case, Settings, open_case, shipped, with_print_size
 from plainleaf.chain import replaced_data
 from plainleaf.digests import digests_of, packet_version, person_digest
 from plainleaf.errors import CheckError, ContentError, Fault
@@ -25,6 +26,7 @@ from plainleaf.outline_file import outline_data
 from plainleaf.papers import (
     Desk,
     Handout,
+    Manuscript,
     Paper,
     cautions_of,
     is_draft,
@@ -48,7 +50,6 @@ __all__ = [
     "lay_out",
     "open_case",
     "packet_version",
-    "program_version",
     "shipped",
     "with_print_size",
     "word_only",
@@ -74,41 +75,87 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     """
     assert not case.stopped, "a stopped case is never built"
     _refuse_split_choices(case)
-    if presses is not None:
-        threading.Thread(target=_warm_up, daemon=True).start()
     desk = Desk(case, presses)
-    filled = fill(case.selection, case.patient, case.facts)
     digests = digests_of(case)
     version = packet_version(digests, case.language, case.replaces)
-    written = {
+    written = _written(case, desk, version)
+    main = written[""]
+    staff = main.words if case.language == SOURCE else word_only(case, SOURCE)[0]
+    # Both presses work from here on: the sheet gets the handout's page numbers when it is laid.
+    started = main.start()
+    asked = outline_for(case, staff, tuple(written.values()), version)
+    questions = lay_teach_back(case, desk, staff, main.furniture.title, asked)
+    if presses is not None:
+        threading.Thread(target=_warm_up, daemon=True).start()
+    handouts = {"": main.settle(started)}
+    questions.laid.finish(page_numbers(staff, handouts[""]))
+    handouts |= {tag: one.settle(one.start()) for tag, one in written.items() if tag}
+    with _Proofs() as proofs:
+        for tag, made in handouts.items():
+            proofs.take(made.paper(f"handout{tag}.pdf"))
+            proofs.take(lay_card(case, desk, made, f"card{tag}.pdf", version))
+        files = _around(case, handouts) | proofs.files
+        files[PACKET_FILE] = bundle_for(case, version, _documents(case, handouts, files))
+        proofs.take(questions)
+        for made in handouts.values():
+            if made.words.language != SOURCE:
+                proofs.take(lay_staff_copy(case, desk, staff, made, version))
+    files |= proofs.files
+    files["packet.json"] = _record(case, handouts[""], digests, asked, files)
+    return files
+
+
+def _written(case: Case, desk: Desk, version: str) -> dict[str, Manuscript]:
+    """The handouts in words, the patient's own first: what follows `handout` in the name → it."""
+    filled = fill(case.selection, case.patient, case.facts)
+    return {
         f".{tag}" if at else "": manuscript(case, desk, filled, tag, version)
         for at, tag in enumerate(case.handout_languages)
     }
-    staff = written[""].words if case.language == SOURCE else word(filled, case.wording)
-    # Both presses work from here on: the sheet gets the handout's page numbers when it is laid.
-    started = written[""].start()
-    asked = outline_for(case, staff, tuple(written.values()), version)
-    questions = lay_teach_back(case, desk, staff, written[""].furniture.title, asked)
-    handouts = {"": written[""].settle(started)}
-    questions.laid.finish(page_numbers(staff, handouts[""]))
-    handouts |= {tag: one.settle(one.start()) for tag, one in written.items() if tag}
-    papers = [made.paper(f"handout{tag}.pdf") for tag, made in handouts.items()]
-    for tag, made in handouts.items():
-        papers.append(lay_card(case, desk, made, f"card{tag}.pdf", version))
-    papers.append(questions)
-    papers += [
-        lay_staff_copy(case, desk, staff, made, version)
-        for made in handouts.values()
-        if made.words.language != SOURCE
-    ]
+
+
+def _around(case: Case, handouts: Mapping[str, Handout]) -> dict[str, bytes]:
+    """What goes with each handout and is not printed: the same for the phone, and the calendar."""
     files = {f"handout{tag}.html": made.html.encode() for tag, made in handouts.items()}
-    files |= {
+    return files | {
         f"reminders{tag}.ics": reminders_file(case, made.wording) for tag, made in handouts.items()
     }
-    files |= _printed(papers)
-    files[PACKET_FILE] = bundle_for(case, version, _documents(case, handouts, files))
-    files["packet.json"] = _record(case, handouts[""], digests, asked, files)
-    return files
+
+
+class _Proofs:
+    """The finished PDF of each paper, checked in a thread while others are still laid out.
+
+    At the end of the with block all must be as meant.
+
+    Raises:
+        CheckError: Some are not.
+    """
+
+    def __init__(self) -> None:
+        self.files: dict[str, bytes] = {}
+        self._checker = ThreadPoolExecutor(1)  # the reader of files bears one thread at a time
+        self._checks: list[tuple[str, Future[list[str]]]] = []
+
+    def take(self, paper: Paper) -> None:
+        """Wait for the pages of a paper and have them checked.
+
+        Raises:
+            RenderError: The pages could not be made.
+        """
+        pdf = paper.laid.pdf()
+        self.files[paper.file] = pdf.data
+        self._checks.append((paper.file, self._checker.submit(paper.check, pdf)))
+
+    def __enter__(self) -> _Proofs:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
+        self._checker.shutdown(cancel_futures=kind is not None)
+        if kind is None:
+            found = [(file, check.result()) for file, check in self._checks]
+            faults = [f"{file}: {fault}" for file, several in found for fault in several]
+            if faults:
+                raise CheckError(faults)
 
 
 def _warm_up() -> None:
@@ -131,19 +178,6 @@ def _documents(
         )
         for tag, made in handouts.items()
     ]
-
-
-def _printed(papers: Sequence[Paper]) -> dict[str, bytes]:
-    """The finished PDF of each paper, every one checked."""
-    files: dict[str, bytes] = {}
-    faults: list[str] = []
-    for paper in papers:
-        pdf = paper.laid.pdf()
-        faults += [f"{paper.file}: {fault}" for fault in paper.check(pdf)]
-        files[paper.file] = pdf.data
-    if faults:
-        raise CheckError(faults)
-    return files
 
 
 def lay_out(case: Case) -> Handout:

@@ -22,8 +22,8 @@ from typing import IO, Any
 from plainleaf.errors import PlainleafError, RenderError
 from plainleaf.typeset import Laid, Pdf, Sheet, lay
 
-# How often to look for dead objects while pages are laid out: they live until the document is
-# written. An eighth off the layout of a handout and no memory on top; a form would take more.
+# How often to look for dead objects while pages are laid out and written: nearly all of them live
+# until then. An eighth off the time. What the layout of a form leaves is looked for once.
 _SELDOM = (50_000, 20, 50)
 _STOPPED = "the process that lays out the pages stopped"
 _SERVE = "from plainleaf.press import serve; serve"
@@ -58,8 +58,9 @@ def serve(*sibling: int) -> None:
 
 
 def _work(incoming: IO[bytes], outgoing: IO[bytes]) -> None:
-    usual = gc.get_threshold()
+    gc.set_threshold(*_SELDOM)
     laid: Laid | None = None
+    forms = False
     while True:
         try:
             asked: Sheet | Mapping[str, str] = pickle.load(incoming)
@@ -67,12 +68,14 @@ def _work(incoming: IO[bytes], outgoing: IO[bytes]) -> None:
             return
         try:
             if isinstance(asked, Sheet):
-                gc.set_threshold(*(usual if asked.forms else _SELDOM))
                 laid = lay(asked)
+                forms = asked.forms
                 _send(outgoing, (laid.pages, dict(laid.anchors)))
             else:
                 assert laid is not None
                 laid.finish(asked)
+                if forms:
+                    gc.collect()
                 _send(outgoing, laid.pdf().data)
                 laid = None
         except PlainleafError as error:

@@ -470,7 +470,7 @@ class NoWords:
 
 @pytest.fixture(autouse=True)
 def _without_the_words(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("plainleaf.cli.proofread", lambda *_: NoWords())
+    monkeypatch.setattr("plainleaf.commands.prove.proofread", lambda *_: NoWords())
 
 
 def test_the_command_proves_the_shipped_content(capsys: pytest.CaptureFixture[str]) -> None:

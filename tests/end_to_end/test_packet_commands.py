@@ -14,7 +14,8 @@ from builders import EXAMPLES, ROOT, text_with
 from packets import FILES, settled_text
 from test_packet_files import keeps_the_contract
 
-from plainleaf import cli, terms
+from plainleaf import terms
+from plainleaf.arguments import parser
 from plainleaf.cli import main
 
 BROKEN = {
@@ -254,22 +255,20 @@ def test_wrong_arguments_give_2(arguments: list[str], capsys: pytest.CaptureFixt
 def commands() -> dict[str, argparse.ArgumentParser]:
     """Every command with its parser."""
     (subparsers,) = (
-        action
-        for action in cli._parser()._actions
-        if isinstance(action, argparse._SubParsersAction)
+        action for action in parser()._actions if isinstance(action, argparse._SubParsersAction)
     )
     return dict(subparsers.choices)
 
 
 def test_every_command_explains_itself(capsys: pytest.CaptureFixture[str]) -> None:
-    for name, parser in commands().items():
+    for name, command in commands().items():
         with pytest.raises(SystemExit) as done:
             main([name, "--help"])
         assert done.value.code == 0
         text = capsys.readouterr().out
         assert "exit status" in text
-        assert len(parser.description or "") > 20
-        assert all(action.help for action in parser._actions), name
+        assert len(command.description or "") > 20
+        assert all(action.help for action in command._actions), name
     with pytest.raises(SystemExit):
         main(["--help"])
     text = capsys.readouterr().out

@@ -17,7 +17,7 @@ from builders import ROOT
 SRC = ROOT / "src" / "plainleaf"
 # Groups from left to right: a file or package may import from groups to its left only.
 ORDER: tuple[tuple[str, ...], ...] = (
-    ("errors", "terms", "settings", "finish", "draw", "loop", "cldr"),
+    ("errors", "terms", "settings", "version", "finish", "draw", "loop", "cldr"),
     ("vocabulary", "reading", "quantities", "zones"),
     ("conditions", "influence", "reviews"),
     ("patient", "policy", "content", "locales"),
@@ -35,6 +35,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("pipeline",),
     ("screen", "trace", "proofread"),
     ("affected", "returned"),
+    ("commands", "arguments"),
     ("cli",),
     ("entry",),
     ("__main__",),

@@ -7,6 +7,7 @@ import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+from plainleaf.case import shipped
 from plainleaf.content import load_library
 from plainleaf.errors import Fault, LocaleError, UnitError
 from plainleaf.fonts import default_cache, font_files, letter_fonts
@@ -24,28 +25,7 @@ from plainleaf.translate.update import updated
 _TAG = "[a-z]{2,3}(-[A-Za-z0-9]{1,8})*"
 
 
-def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """The arguments of the command."""
-    parser.add_argument(
-        "action",
-        nargs="?",
-        choices=tuple(_ACTIONS),
-        default="status",
-        help="status: how far each language is (the default); extract: print a template of all "
-        "texts; update: bring the catalogs up to the English of today, or begin a language; "
-        "check: list every fault; reviewed: write down that a qualified person has read the words "
-        "of a module",
-    )
-    parser.add_argument("module", nargs="?", metavar="MODULE", help="reviewed: which module")
-    parser.add_argument("--by", metavar="NAME", help="reviewed: who has read it")
-    parser.add_argument(
-        "--qualification", metavar="TEXT", help="reviewed: on what this person's skill rests"
-    )
-    parser.add_argument("--on", metavar="DATE", help="reviewed: the day, as in 2026-03-04")
-    parser.add_argument("--language", metavar="TAG", help="one language, as in es")
-
-
-def run(arguments: argparse.Namespace, teaching: Path) -> int:
+def run(arguments: argparse.Namespace) -> int:
     """Do what was asked.
 
     Returns:
@@ -54,6 +34,7 @@ def run(arguments: argparse.Namespace, teaching: Path) -> int:
         ContentError: The teaching folder does not load.
         LocaleError: A catalog cannot be read.
     """
+    teaching = arguments.teaching or shipped("teaching")
     load_library(teaching)
     return _ACTIONS[arguments.action](arguments, teaching)
 
