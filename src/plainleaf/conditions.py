@@ -28,14 +28,9 @@ class Answer(Enum):
     UNKNOWN = "unknown"
 
     def __invert__(self) -> Answer:
-        return _OPPOSITE[self]
-
-
-_OPPOSITE = {
-    Answer.TRUE: Answer.FALSE,
-    Answer.FALSE: Answer.TRUE,
-    Answer.UNKNOWN: Answer.UNKNOWN,
-}
+        if self is Answer.UNKNOWN:
+            return self
+        return Answer.FALSE if self is Answer.TRUE else Answer.TRUE
 
 
 @dataclass(frozen=True)

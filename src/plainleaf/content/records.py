@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Literal
 
@@ -229,6 +230,7 @@ class Library:
     digest: str
 
 
+@cache
 def slots_in(text: str) -> tuple[str, ...]:
     """Names of the slots of a text, in order, each once.
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime, time
 from decimal import ROUND_HALF_UP, Decimal
+from functools import cache
 
 from plainleaf.content import Library
 from plainleaf.facts.record import Phrase, Typed, Value
@@ -18,6 +19,17 @@ from plainleaf.quantities import Quantity
 from plainleaf.word.numbers import NBSP, exact_number, number, ounces
 from plainleaf.word.records import Run, Words
 from plainleaf.word.sides import numbers_isolated
+
+
+@cache
+def _parts(text: str) -> tuple[tuple[Run | None, str], ...]:
+    """The plain words before each slot, and the slot's name; the last name is empty."""
+    found = []
+    while "{" in text:
+        before, _, tail = text.partition("{")
+        name, _, text = tail.partition("}")
+        found.append((Run(before) if before else None, name))
+    return (*found, (Run(text) if text else None, ""))
 
 
 class Wording:
@@ -45,17 +57,17 @@ class Wording:
     def substitute(self, text: str, values: Mapping[str, Value | Words | str]) -> Words:
         """Text with each `{slot}` replaced by its worded value, kept apart as runs."""
         runs: list[Run] = []
-        rest = text
-        while "{" in rest:
-            before, _, tail = rest.partition("{")
-            name, _, rest = tail.partition("}")
-            runs += [Run(before)] if before else []
+        for before, name in _parts(text):
+            if before:
+                runs.append(before)
+            if not name:
+                continue
             value = values[name]
             if isinstance(value, str):
                 runs.append(Run(value, "text"))
             else:
                 runs += value.runs if isinstance(value, Words) else self.value(value).runs
-        return Words((*runs, *([Run(rest)] if rest else [])))
+        return Words(tuple(runs))
 
     def listed(self, items: Sequence[str]) -> str:
         """Short things in one line, with the comma of the language between them."""
