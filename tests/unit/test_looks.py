@@ -1,0 +1,39 @@
+"""Every picture looks as it did when it was last looked at; and the comparison can fail."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+import pytest
+from looks import COLUMNS, ROWS, differs, kept, looks, looks_the_same
+from test_draw import CASES, IDS
+from test_draw_print import printed, worded
+
+from plainleaf.draw.facts import Twist
+
+NAMED = dict(zip(IDS, CASES, strict=True))
+
+
+@pytest.mark.parametrize("case", IDS)
+def test_a_picture_looks_the_same(case: str, fonts: Mapping[str, Path]) -> None:
+    name, shown = NAMED[case]
+    looks_the_same(f"picture-{case}", printed(worded(name, shown), 18))
+
+
+def test_a_change_is_seen(fonts: Mapping[str, Path]) -> None:
+    """Print that is a tenth larger, and the same page again."""
+    as_it_is, larger = (printed(worded("twist-lock", Twist()), size) for size in (18, 20))
+    assert differs(looks(as_it_is), looks(as_it_is)) == 0
+    assert differs(looks(as_it_is), looks(larger)) > 10
+
+
+def test_a_cell_counts_from_two_steps_on() -> None:
+    blank = "\n" * (ROWS - 1)
+    assert differs(blank, "1" * COLUMNS + blank) == 0
+    assert differs(blank, "2" * COLUMNS + blank) == COLUMNS
+
+
+def test_nothing_is_kept_of_what_is_gone() -> None:
+    pictures = {name for name in kept() if name.startswith("picture-")}
+    assert pictures == {f"picture-{case}" for case in IDS}
