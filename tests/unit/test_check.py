@@ -108,7 +108,7 @@ def html_of(pages: tuple[str, ...], style: str, language: str, head: str, title:
     body = "".join(f'<div class="page" id="{ids[n]}">{page}</div>' for n, page in enumerate(pages))
     return (
         f'<!DOCTYPE html><html lang="{language}"><head><title>{title}</title>'
-        f'<meta name="description" content="x"><style>{STYLE}{style}</style></head><body>'
+        f'<meta name="description" content="x"/><style>{STYLE}{style}</style></head><body>'
         f'<div class="head">{head}</div><div class="foot"><p>{FURNITURE.identity}</p>'
         f"<p>{FURNITURE.version}</p></div>{body}</body></html>"
     )
@@ -142,7 +142,7 @@ OVER_ALL = "position: absolute; top: 0; left: 0; width: 5in; height: 2in; backgr
 COVER = f'<div style="{OVER_ALL}"></div>'
 AT_EDGE = '<div style="background: #000; height: 9pt; margin-left: -66pt"></div>'
 CELL = "<p>60 mL (2 oz)</p><p>Write it down.</p>"
-TWO_LINES = "<p>Wash your hands first,<br>then begin.</p>"
+TWO_LINES = "<p>Wash your hands first,<br/>then begin.</p>"
 CUT = (
     "<p>From Wednesday, March 4, 2026 on, read the label of the bottle each time. Throw</p>",
     "<p>out what is left in it.</p>",
@@ -199,19 +199,19 @@ CASES: dict[str, tuple[dict[str, object], str]] = {
     ),
     # LP-07: number and unit, phone, time and date on one line.
     "an amount on two lines": (
-        with_second(SECOND.replace("60 mL at", "60<br>mL at")),
+        with_second(SECOND.replace("60 mL at", "60<br/>mL at")),
         "page 3: a value of the kind 'dose' in the statement 'water.a' is broken over two lines",
     ),
     "a time on two lines": (
-        with_second(SECOND.replace("the evening", "the<br>evening")),
+        with_second(SECOND.replace("the evening", "the<br/>evening")),
         "page 3: a value of the kind 'clock' in the statement 'water.a' is broken over two lines",
     ),
     "a phone on two lines": (
-        {"pages": (FIRST.replace("555 0142", "555<br>0142"), FRONT, SECOND)},
+        {"pages": (FIRST.replace("555 0142", "555<br/>0142"), FRONT, SECOND)},
         "page 1: a value of the kind 'phone' in the statement 'help.a' is broken over two lines",
     ),
     "a month without its day": (
-        with_second(SECOND.replace("March 4", "March<br>4")),
+        with_second(SECOND.replace("March 4", "March<br/>4")),
         "page 3: a value of the kind 'date' in the statement 'water.b' is broken over two lines",
     ),
     # LP-14: headings, steps, lonely lines.

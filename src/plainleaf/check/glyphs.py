@@ -86,10 +86,16 @@ def file_of(font: Any) -> bytes:
     return bytes(buffer)
 
 
+# Long enough for nearly every text; kept, because each page is asked for hundreds.
+_BUFFER = ctypes.create_string_buffer(512)
+
+
 def string_of(call: Any, *arguments: Any) -> bytes:
-    """The bytes that a function writes into a buffer of the size it asks for."""
-    length = call(*arguments, None, 0)
-    buffer = ctypes.create_string_buffer(length)
+    """The bytes that a function writes into a buffer; one that is too short it leaves alone."""
     kind = call.argtypes[len(arguments)]
-    call(*arguments, ctypes.cast(buffer, kind), length)
+    buffer = _BUFFER
+    length = call(*arguments, ctypes.cast(buffer, kind), len(buffer))
+    if length > len(buffer):
+        buffer = ctypes.create_string_buffer(length)
+        call(*arguments, ctypes.cast(buffer, kind), length)
     return buffer.raw[:length]

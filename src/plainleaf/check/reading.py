@@ -116,6 +116,9 @@ class _Reader:
         self._fonts = fonts
         self._numbers = [ctypes.c_float() for _ in range(4)]
         self._color = [ctypes.c_uint() for _ in range(4)]
+        self._name = (ctypes.c_ushort * 32)()
+        self._length = ctypes.c_ulong()
+        self._size_of, self._matrix = ctypes.c_float(), raw.FS_MATRIX()
 
     def box(self, thing: Any) -> Box:
         """Left, bottom, right, top of what an object paints."""
@@ -130,13 +133,11 @@ class _Reader:
 
     def _role(self, thing: Any) -> str:
         """What an object is marked as in the page's content; nothing if it is not marked."""
-        name, length = ctypes.create_string_buffer(64), ctypes.c_ulong()
         if not raw.FPDFPageObj_CountMarks(thing.raw):
             return ""
         mark = raw.FPDFPageObj_GetMark(thing.raw, 0)
-        target = ctypes.cast(name, ctypes.POINTER(ctypes.c_ushort))
-        raw.FPDFPageObjMark_GetName(mark, target, 64, length)
-        return _utf16(name.raw[: length.value])
+        raw.FPDFPageObjMark_GetName(mark, self._name, 64, self._length)
+        return bytes(self._name)[: self._length.value].decode("utf-16-le").rstrip("\0")
 
     def print_of(self, thing: Any, order: int) -> Print:
         """A text object."""
@@ -184,10 +185,9 @@ class _Reader:
 
     def _size(self, raw_text: Any) -> float:
         """Effective size: the font size times the scale of the text and the page."""
-        size, matrix = ctypes.c_float(), raw.FS_MATRIX()
-        raw.FPDFTextObj_GetFontSize(raw_text, size)
-        raw.FPDFPageObj_GetMatrix(raw_text, matrix)
-        return float(size.value) * math.hypot(matrix.c, matrix.d)
+        raw.FPDFTextObj_GetFontSize(raw_text, self._size_of)
+        raw.FPDFPageObj_GetMatrix(raw_text, self._matrix)
+        return float(self._size_of.value) * math.hypot(self._matrix.c, self._matrix.d)
 
 
 def _hole(thing: Any) -> Box | None:
