@@ -90,7 +90,8 @@ def test_the_tube_is_the_one_of_the_file(packet: Packet) -> None:
 
 def test_every_feeding_stands_at_its_time(packet: Packet) -> None:
     for event in packet.record["schedule"]:
-        if event["what"].startswith(("Feeding", "Start the pump", "New start")):
+        fed = event["what"].startswith(("Feeding", "Start the pump", "New start"))
+        if fed and event["amount_ml"] is not None:
             at = datetime.strptime(event["at"], "%H:%M")
             clock = {"12:00": "noon", "00:00": "midnight"}.get(
                 event["at"], f"{at:%I}".lstrip("0") + (f":{at:%M}" if at.minute else "")

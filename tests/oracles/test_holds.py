@@ -26,7 +26,7 @@ def _kinds(changes: dict[str, Any]) -> list[tuple[str, str]]:
     return [
         (event.at.strftime("%H:%M"), event.kind)
         for event in facts_with(changes, BASE).events
-        if event.kind in ("pump-hold", "pump-resume")
+        if event.kind in ("pump-hold", "pump-resume") and event.why != "medicine"
     ]
 
 

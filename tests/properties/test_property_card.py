@@ -45,6 +45,28 @@ def test_the_amounts_on_the_card_are_those_of_the_day(made: Made) -> None:
 
 @few(40)
 @given(patients())
+def test_every_medicine_time_stands_on_a_card_that_shows_the_day(made: Made) -> None:
+    source = Source(made.patient, made.facts)
+    given_at = {event.at for event in made.facts.events if event.kind == "medicine"}
+    for shown in ("all", "no-medicine-names"):
+        rows = card_day(source, shown).rows
+        told = {
+            at.value
+            for (at,), cell in rows
+            if isinstance(at, Typed)
+            and any(isinstance(v, Phrase) and v.id.startswith("card-medicine") for v in cell)
+        }
+        assert told == given_at
+        # A pump is started again as often as it is paused, with the medicine in between.
+        for _, cell in rows:
+            names = [v.id for v in cell if isinstance(v, Phrase)]
+            if "card-pump-pause" in names and "card-pump-resume" in names:
+                pause, resume = names.index("card-pump-pause"), names.index("card-pump-resume")
+                assert any(n.startswith("card-medicine") for n in names[pause:resume])
+
+
+@few(40)
+@given(patients())
 def test_a_shorter_card_keeps_every_feeding(made: Made) -> None:
     source, events = Source(made.patient, made.facts), made.facts.events
     fed = [e.amount for e in events if e.kind in ("feed", "pump-start")]

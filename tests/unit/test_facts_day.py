@@ -66,9 +66,11 @@ DAYS: dict[str, list[str]] = {
     ],
     J: [
         "08:00 flush every jejunal 30 mL",
+        "09:00 pump-pause medicine jejunal",
         "09:00 flush medicine jejunal 15 mL",
         "09:00 medicine jejunal sertraline",
         "09:00 flush medicine jejunal 15 mL",
+        "09:00 pump-resume medicine jejunal",
         "12:00 flush every jejunal 30 mL",
         "16:00 flush every jejunal 30 mL",
         "20:00 flush every jejunal 30 mL",
@@ -132,10 +134,52 @@ def test_liquids_come_before_solids() -> None:  # row med-liquid
 
 def test_a_medicine_during_a_pump_run_says_to_pause_it() -> None:
     through = {"medicines.0.through": "jejunal", "medicines.0.times": ["17:59", "18:00", "21:00"]}
-    events = [e for e in facts_with(through, GJ).events if e.kind == "medicine"]
-    paused = {f"{e.at:%H:%M}": e.pump_paused for e in events if e.through == "jejunal"}
-    assert paused == {"17:59": False, "18:00": False, "21:00": True}
-    assert not any(e.pump_paused for e in events if e.through == "gastric")
+    events = facts_with(through, GJ).events
+    paused = [f"{e.at:%H:%M} {e.through}" for e in events if e.kind == "pump-pause"]
+    assert paused == ["21:00 jejunal"]
+
+
+def at_one_time(clock: str, changes: dict[str, Any], base: str) -> list[str]:
+    """The doings of one time without time, port and amount."""
+    hour, minute = map(int, clock.split(":"))
+    events = facts_with(changes, base).events
+    return [
+        f"{event.kind} {event.why}".strip() for event in events if event.at == time(hour, minute)
+    ]
+
+
+GIVEN = ["flush medicine", "medicine", "flush medicine"]
+PAUSED = ["pump-pause medicine", *GIVEN, "pump-resume medicine"]
+PUMP_ROW, HELD_ROW = {"medicines.0.times": ["12:00"]}, {"medicines.0.times": ["10:00"]}
+# Rows med-flush and cp-med: feeding stops, water, medicine, water, feeding starts again.
+ROUNDS: dict[str, tuple[str, dict[str, Any], str, list[str]]] = {
+    "a pump that runs": ("09:00", {}, J, PAUSED),
+    "a pump that runs, flush by the clock at the same time":
+        ("12:00", PUMP_ROW, J, [PAUSED[0], "flush every", *PAUSED[1:]]),
+    "a pump whose run begins anew":
+        ("00:00", {"medicines.0.times": ["00:00"]}, J,
+         [PAUSED[0], "flush every", *GIVEN, "pump-start"]),
+    "a pump that starts": ("18:00", {"medicines.0.through": "jejunal",
+                                     "medicines.0.times": ["18:00"]}, GJ,
+                           [*GIVEN, "flush before-feed", "pump-start"]),
+    "a pump that ends": ("06:00", {"medicines.0.through": "jejunal",
+                                   "medicines.0.times": ["06:00"]}, GJ,
+                         ["pump-stop", "flush after-feed", *GIVEN]),
+    "a hold that begins": ("10:00", HELD_ROW | {"medicines.0.hold_after": "1 h"}, J,
+                           ["pump-hold", *GIVEN]),
+    "a hold that ends": ("10:00", HELD_ROW | {"medicines.0.hold_before": "1 h"}, J,
+                         [*GIVEN, "pump-resume"]),
+    "a feeding by gravity": ("07:00", {}, C,
+                             [*GIVEN, "flush before-feed", "feed", "flush after-feed"]),
+    "a feeding by syringe": ("08:00", {"medicines.1.times": ["08:00"]}, B,
+                             [*GIVEN, "flush before-feed", "feed", "flush after-feed"]),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ROUNDS)
+def test_the_order_of_a_round_at_one_time(name: str) -> None:
+    clock, changes, base, expected = ROUNDS[name]
+    assert at_one_time(clock, changes, base) == expected
 
 
 def test_as_needed_medicines_have_no_place_in_the_day() -> None:

@@ -232,9 +232,8 @@ TABLES: list[tuple[str, str, dict[str, Any], list[tuple[str, ...]]]] = [
          " / Start the pump on the bowel port: 75 mL an hour, 900 mL (30 oz) in all"),
     ]),
     ("day_schedule", J, {"water.every": REMOVE, "water.each": REMOVE}, [
-        ("9 am", "Flush with 15 mL (0.5 oz) of water"
-         " / Pause the pump. sertraline: 2.5 mL. After the flush, start the pump again"
-         " / Flush with 15 mL (0.5 oz) of water"),
+        ("9 am", "Pause the pump / Flush with 15 mL (0.5 oz) of water / sertraline: 2.5 mL"
+         " / Flush with 15 mL (0.5 oz) of water / Start the pump again"),
         ("midnight", "New start of the pump: 85 mL an hour, 2,040 mL (68 oz) a day"),
     ]),
     ("day_log", B, {"feeding.0.times": ["08:00"]}, [

@@ -7,6 +7,7 @@ schedule on paper. Row numbers: o-cyc, o-cyc-mid, o-nmed, o-water-sum in tests/o
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from itertools import groupby
 
@@ -102,19 +103,27 @@ def _every_events(patient: Patient) -> Iterator[Event]:
 def _round_events(
     patient: Patient, policy: Policy, minute: int, port: str, given: Sequence[MedicineFacts]
 ) -> Iterator[Event]:
-    """One round of medicines: flush, medicine, flush, medicine … flush (n + 1, or 2n by policy)."""
+    """One round of medicines: flush, medicine, flush, medicine … flush (n + 1, or 2n by policy).
+
+    A pump that runs through the same port is paused before the first flush and started again after
+    the last one, unless its run begins anew at that minute.
+    """
     flush = patient.water.medicine
     doubled = policy.word("medicine_flushes") == "before-and-after-each"
     windows = around_midnight(hold_windows(patient))
     held = any(start <= minute <= end for start, end in windows)
-    paused = not held and any(
-        f.through == port and pump_runs_at(f, minute) for f in patient.feeding
-    )
+    running = [
+        f for f in patient.feeding if not held and f.through == port and pump_runs_at(f, minute)
+    ]
+    if running:
+        yield Event(minute, "pump-pause", port, why="medicine")
     for number, facts in enumerate(sorted(given, key=give_order)):
         if number == 0 or doubled:
             yield from _flush(minute, port, flush, "medicine")
-        yield Event(minute, "medicine", port, medicine=facts.medicine, pump_paused=paused)
+        yield Event(minute, "medicine", port, medicine=facts.medicine)
         yield from _flush(minute, port, flush, "medicine")
+    if any((minute - pump_span(f)[0]) % A_DAY for f in running):
+        yield Event(minute, "pump-resume", port, why="medicine")
 
 
 def _medicine_events(
@@ -158,8 +167,9 @@ def day_events(
 ) -> tuple[Event, ...]:
     """Everything done on one day, from the policy's `day_starts` round the clock.
 
-    At one time: a pump that ends comes first, then medicines, extra water and daily flushes, then
-    feedings. Minutes before `day_starts` belong to the next calendar day and count on past 1440.
+    At one time: a pump that ends or is stopped comes first, then flushes by the clock, medicines,
+    extra water and daily flushes, then feedings, and a pump that starts again comes last.
+    Minutes before `day_starts` belong to the next calendar day and count on past 1440.
     """
     starts = minute_of(read_clock(policy.word("day_starts")))
     windows = hold_windows(patient)
@@ -174,22 +184,20 @@ def day_events(
     for rank, events in groups:
         for number, event in enumerate(events):
             minute = (event.minute - starts) % A_DAY + starts
-            ended = event.kind == "pump-stop" or (
-                event.why == "after-feed" and _after_pump(events, number)
-            )
-            ordered.append((minute, 0 if ended else rank, len(ordered), _moved(event, minute)))
+            place = _place(rank, event, events[number - 1] if number else None)
+            ordered.append((minute, place, len(ordered), replace(event, minute=minute)))
     return tuple(event for _, _, _, event in sorted(ordered, key=lambda item: item[:3]))
 
 
-def _after_pump(events: Sequence[Event], number: int) -> bool:
-    return number > 0 and events[number - 1].kind in ("pump-stop", "pump-start")
-
-
-def _moved(event: Event, minute: int) -> Event:
-    return Event(
-        minute, event.kind, event.through, event.amount, event.why, event.feed, event.medicine,
-        event.pump_paused,
-    )  # fmt: skip
+def _place(rank: int, event: Event, before: Event | None) -> int:
+    """Where one thing stands among those of its minute; `before` is the one it was made after."""
+    if event.kind == "pump-hold" and before is not None and before.kind == "pump-start":
+        return 0 if (event.minute - before.minute) % A_DAY else rank
+    if event.kind in ("pump-stop", "pump-pause", "pump-hold"):
+        return 0
+    if event.why == "after-feed" and before is not None and before.kind.startswith("pump"):
+        return 0
+    return 5 if event.kind == "pump-resume" else rank
 
 
 def day_totals(events: Sequence[Event], water: Water) -> Totals:

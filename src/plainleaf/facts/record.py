@@ -35,8 +35,9 @@ Value = Typed | Phrase
 class Event:
     """One thing to do at one time of the day.
 
-    `kind`: flush, feed, pump-start, pump-hold, pump-resume, pump-stop, medicine or extra-water.
-    `why` (flush): before-feed, after-feed, medicine, every, daily.
+    `kind`: flush, feed, pump-start, pump-pause, pump-hold, pump-resume, pump-stop, medicine or
+    extra-water. `why` (flush): before-feed, after-feed, medicine, every, daily; (pump-resume)
+    medicine where it ends a pause for medicines.
     `minute` counts from midnight of the printed day and may pass 1440 for the next morning.
     """
 
@@ -47,7 +48,6 @@ class Event:
     why: str = ""
     feed: Feed | None = None
     medicine: Medicine | None = None
-    pump_paused: bool = False
 
     @property
     def at(self) -> time:

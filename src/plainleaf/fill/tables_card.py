@@ -61,15 +61,13 @@ def card_ports(source: Source) -> Block:
     return Block("card_ports", "table", ("head-port", "head-used-for"), tuple(rows))
 
 
-def _piece(event: Event) -> Phrase | None:
-    """One thing to do as a short sentence; None for a medicine that stays out of the tube."""
+def _piece(event: Event) -> Phrase:
+    """One thing to do as a short sentence."""
     if event.kind == "medicine":
         assert event.medicine is not None
-        if event.through == "none":
-            return None
-        name = "card-medicine-paused" if event.pump_paused else "card-medicine"
+        name = "card-medicine-outside" if event.through == "none" else "card-medicine"
         return say(name, medicine=text_of(event.medicine.name))
-    if event.kind in ("pump-stop", "pump-hold", "pump-resume"):
+    if event.kind in ("pump-stop", "pump-pause", "pump-hold", "pump-resume"):
         return Phrase(f"card-{event.kind}")
     amount = _amount(event.amount)
     if event.kind == "pump-start":
@@ -83,6 +81,7 @@ def _piece(event: Event) -> Phrase | None:
 
 
 def _is_for_medicine(event: Event) -> bool:
+    """A medicine, the water around it or the pause of the pump for it."""
     return event.kind == "medicine" or event.why == "medicine"
 
 
@@ -90,19 +89,19 @@ def _pieces(events: Sequence[Event], shown: str) -> Iterator[Phrase]:
     """The doings at one time through one port, as much as is shown."""
     said = False
     for event in events:
-        if shown == "no-medicine-names" and _is_for_medicine(event):
-            # Names go, and the water around them with them: one word for all of it.
-            if not said and any(e.kind == "medicine" and e.through != "none" for e in events):
-                yield Phrase("card-medicines")
+        unnamed = event.kind == "medicine" or (event.kind == "flush" and event.why == "medicine")
+        if shown == "no-medicine-names" and unnamed:
+            # Names go, and the water around them with them: one sentence for all of it.
+            if not said:
+                outside = event.through == "none"
+                yield Phrase("card-medicines-outside" if outside else "card-medicines")
             said = True
             continue
         if shown == "feedings" and (_is_for_medicine(event) or event.kind == "extra-water"):
             continue
         if shown == "feedings" and event.kind == "flush" and "feed" not in event.why:
             continue
-        piece = _piece(event)
-        if piece is not None:
-            yield piece
+        yield _piece(event)
 
 
 def card_day(source: Source, shown: str, *, grouped: bool = False) -> Block:
@@ -120,7 +119,7 @@ def card_day(source: Source, shown: str, *, grouped: bool = False) -> Block:
         cell: Cell = ()
         for port, through in groupby(together, key=lambda event: event.through):
             pieces = tuple(_pieces(list(through), shown))
-            if pieces and source.two_ports:
+            if pieces and source.two_ports and port != "none":
                 cell += (Phrase(f"card-at-{port}"),)
             cell += pieces
         if cell:

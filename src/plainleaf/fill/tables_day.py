@@ -75,6 +75,10 @@ def medicine_table(source: Source) -> Block:
     return Block("medicine_table", "table", ("head-time", "head-medicine", "head-how"), rows)
 
 
+# What is done to a pump without an amount.
+_PUMP_ALONE = ("pump-stop", "pump-pause", "pump-hold", "pump-resume")
+
+
 def event_words(event: Event, two_ports: bool) -> Phrase:
     """One line of the day's schedule."""
     port = port_phrase(event.through, two_ports) if event.through != "none" else None
@@ -84,9 +88,8 @@ def event_words(event: Event, two_ports: bool) -> Phrase:
         assert event.medicine is not None
         named = {"medicine": text_of(event.medicine.name), "dose": dose_value(event.medicine)}
         name = "event-medicine-outside" if event.through == "none" else f"event-medicine{suffix}"
-        paused = "-paused" if event.pump_paused else ""
-        return say(name + paused, **named, **where)
-    if event.kind in ("pump-stop", "pump-hold", "pump-resume"):
+        return say(name, **named, **where)
+    if event.kind in _PUMP_ALONE:
         return say(f"event-{event.kind}{suffix}", **where)
     assert event.amount is not None
     amount = {"amount": volume_of(event.amount)}

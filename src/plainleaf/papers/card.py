@@ -37,7 +37,7 @@ class Shown:
 
 
 # Tried in turn until all fits. Equal times share a row before anything is left out; then medicine
-# names go, then all but feedings, then the day.
+# names go, then all but feedings, then the day. What went is named with its page (`_more`).
 STAGES = (
     Shown(),
     Shown(grouped=True),
@@ -103,6 +103,9 @@ def _page(packet: WordedPacket, handout: Handout, block: str) -> str | None:
     return None
 
 
+_LEFT_OUT = {"no-medicine-names": "names", "feedings": "feedings", "none": "day"}
+
+
 def _more(
     wording: Wording, handout: Handout, carded: list[WordedSection], shown: Shown
 ) -> Iterator[Words]:
@@ -113,7 +116,8 @@ def _more(
         "medicines": _page(packet, handout, "medicine_table"),
     }
     if shown.day != "all":
-        pages["day"] = _page(packet, handout, "day_schedule")
+        # Each stage names what it leaves out: only names and amounts, all but feedings, or all.
+        pages[_LEFT_OUT[shown.day]] = _page(packet, handout, "day_schedule")
     if not shown.ports:
         pages["ports"] = _page(packet, handout, "port_table")
     for name, page in pages.items():
@@ -150,6 +154,14 @@ def card_words(case: Case, handout: Handout, wording: Wording, shown: Shown) -> 
     )
 
 
+def _tells_a_day(case: Case, shown: Shown) -> bool:
+    """Feedings alone are shown from two times on: one row, such as the new start of a pump that
+    runs all day, would look like a whole day."""
+    if shown.day != "feedings":
+        return True
+    return len(card_day(Source(case.patient, case.facts), shown.day).rows) > 1
+
+
 def _lay(desk: Desk, words: CardWords, wording: Wording, around: PageFurniture) -> Laid | Pressed:
     css = desk.printer.css("card.css", wording, around)
     html = desk.printer.html("card.html.j2", css, wording, words, around, phone_links=False)
@@ -164,10 +176,11 @@ def lay_card(case: Case, desk: Desk, handout: Handout, file: str, version: str) 
     """
     wording = handout.wording
     around = furniture(case, wording, wording.phrase("card-paper-title"), version)
-    tried = [(shown, 1) for shown in STAGES]
+    stages = [shown for shown in STAGES if _tells_a_day(case, shown)]
+    tried = [(shown, 1) for shown in stages]
     if desk.format.large:
         # The back of the sheet comes before a card without the day.
-        tried = [(s, 1) for s in STAGES if s.day != "none"] + [(s, 2) for s in STAGES]
+        tried = [(s, 1) for s in stages if s.day != "none"] + [(s, 2) for s in stages]
     for shown, sides in tried:
         words = card_words(case, handout, wording, shown)
         laid = _lay(desk, words, wording, around)
