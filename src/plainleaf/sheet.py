@@ -63,7 +63,9 @@ def sheet_findings(findings: Sequence[Finding], wording: Wording) -> list[SheetF
                 on=Typed("date", finding.accepted.on),
                 reason=finding.accepted.reason,
             )
-        subject = f"{finding.subject}: " if finding.subject else ""
+        # Not twice where the finding already begins with the medicine.
+        named = not finding.subject or finding.says.startswith(finding.subject)
+        subject = "" if named else f"{finding.subject}: "
         rows.append(
             SheetFinding(
                 finding.id, finding.level, subject + finding.says, finding.instead, accepted

@@ -206,8 +206,8 @@ _SLOTS = {
         "skin_button_count": "how many skin buttons",
         "syringe_feed_count": "syringe feedings a day",
         "gravity_feed_count": "gravity feedings a day",
-        "vomit_times": "how often vomiting is too often",
     },
+    "times": {"vomit_times": "how often vomiting is too often"},
     "volume": {
         "water_before_feed": "flush before a feeding",
         "water_after_feed": "flush after a feeding",

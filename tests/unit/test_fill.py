@@ -15,9 +15,11 @@ from plainleaf.facts import derive
 from plainleaf.facts.record import Value
 from plainleaf.fill import BLOCKS as TABLE_MAKERS
 from plainleaf.fill import Block, Cell, FilledPacket, Source, fill
+from plainleaf.fill.source import formula_text
 from plainleaf.locales import Catalog
+from plainleaf.quantities import read_quantity
 from plainleaf.select import select
-from plainleaf.word import Wording
+from plainleaf.word import NBSP, Wording
 
 A, B, C = "g-balloon-syringe", "g-bumper-blended", "g-button-child"
 GJ, J = "gj-pump-overnight", "j-surgical-continuous"
@@ -157,16 +159,18 @@ TABLES: list[tuple[str, str, dict[str, Any], list[tuple[str, ...]]]] = [
     ("other_lines_list", B, {}, [("PICC",)]),
     ("other_lines_list", A, {"other_lines": []}, []),
     ("feed_table", GJ, {}, [
-        ("6 pm to 6 am", "Standard adult formula, 1.5 / By pump / bowel port",
+        ("6 pm to 6 am", "Standard adult formula, 1.5 kcal per mL / By pump / bowel port",
          "900 mL (30 oz) / 75 mL an hour"),
     ]),
     ("feed_table", J, {}, [
-        ("All day and night. New start at midnight", "Peptide formula, 1.0 / By pump",
+        ("All day and night. New start at midnight", "Peptide formula, 1 kcal per mL / By pump",
          "2,040 mL (68 oz) / 85 mL an hour"),
     ]),
     ("feed_table", C, {"feeding.0.times": ["07:00", "19:00"]}, [
-        ("7 am", "Pediatric formula, 1.0 / By gravity bag", "180 mL (6 oz) / over 30 minutes"),
-        ("7 pm", "Pediatric formula, 1.0 / By gravity bag", "180 mL (6 oz) / over 30 minutes"),
+        ("7 am", "Pediatric formula, 1 kcal per mL / By gravity bag",
+         "180 mL (6 oz) / over 30 minutes"),
+        ("7 pm", "Pediatric formula, 1 kcal per mL / By gravity bag",
+         "180 mL (6 oz) / over 30 minutes"),
     ]),
     ("feed_table", B, {"feeding.0.times": ["08:00"]}, [
         ("8 am", "Home-blended food / By syringe", "300 mL (10 oz)"),
@@ -241,12 +245,12 @@ TABLES: list[tuple[str, str, dict[str, Any], list[tuple[str, ...]]]] = [
         ("9 pm", "Medicine", "", ""), *[("", "", "", "")] * 3,
     ]),
     ("supplies_table", A, {}, [
-        ("Standard adult formula, 1.2, 237 mL each / 6 a day", "198"),  # 2 mL left: no line
+        ("Standard adult formula, 1.2 kcal per mL, 237 mL each / 6 a day", "198"),  # 2 mL left
         ("Large feeding syringes", "5"),
     ]),
     ("supplies_table", C, {}, [
-        ("Pediatric formula, 1.0, 237 mL each / 4 a day / 228 mL (about 7.5 oz) is left over"
-         " each day. Do not keep it longer than a day.", "132"),
+        ("Pediatric formula, 1 kcal per mL, 237 mL each / 4 a day / 228 mL (about 7.5 oz)"
+         " is left over each day. Do not keep it longer than a day.", "132"),
         ("Gravity feeding bags", "33"),
         ("Large feeding syringes", "5"),
     ]),
@@ -256,6 +260,22 @@ TABLES: list[tuple[str, str, dict[str, Any], list[tuple[str, ...]]]] = [
         ("Wednesday, March 18, 2026, at 9 am", "Tube check", "desk 2"),
     ]),
 ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("name", "energy", "words"),
+    [
+        ("Pediatric formula, 1.0", "1 kcal/mL", "Pediatric formula, 1 kcal per mL"),
+        ("Adult formula 1.5", "1.5 kcal/mL", "Adult formula, 1.5 kcal per mL"),
+        # Not the strength, or with its own unit: the name of the label stays.
+        ("Formula type 2", "1.5 kcal/mL", "Formula type 2, 1.5 kcal per mL"),
+        ("Formula 1.0 kcal/mL", "1 kcal/mL", "Formula 1.0 kcal/mL"),
+    ],
+)
+def test_the_strength_of_a_formula_has_its_unit(name: str, energy: str, words: str) -> None:
+    """Row h-unit: no bare number, no trailing zero."""
+    value = formula_text(name, read_quantity(energy, "energy density"))
+    assert WORDS.value(value).plain.replace(NBSP, " ") == words
 
 
 @pytest.mark.parametrize(

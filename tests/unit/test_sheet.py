@@ -118,7 +118,8 @@ def test_an_accepted_finding_says_who_why_and_when() -> None:
              "on": "2026-03-04"}  # fmt: skip
     found = sheet_findings(findings_with({"accepted": [entry]}), WORDS)
     (row,) = (one for one in found if one.id == "crush-modified-release")
-    assert row.says.startswith("omeprazole: ")
+    # The medicine is named once, also where the finding begins with it.
+    assert row.says.startswith("omeprazole (delayed-release capsule) is planned")
     assert row.level == "stop"
     assert row.accepted is not None
     assert row.accepted.plain == ("Accepted by Dr. Ames on Wednesday, March 4, 2026: Changed.")

@@ -81,6 +81,7 @@ def _typed() -> Mapping[str, object]:
         "length-range": Range(Quantity(Decimal("0.5"), "cm"), Quantity(Decimal("1"), "cm")),
         "balloon-volume": mL("10"),
         "count": 4,
+        "times": 2,
         "volume": mL("60"),
         "dose-volume": mL("5"),
         "rate": Quantity(Decimal("75"), "mL/h"),

@@ -57,6 +57,15 @@ def test_ounces_stand_beside_millilitres(millilitres: str, is_: str | None) -> N
     assert said == (ml if is_ is None else f"{ml} ({is_})")
 
 
+def test_how_often_agrees_with_its_number() -> None:
+    """Forms by CLDR: one and other in English and in Spanish."""
+    spanish = Wording(library(), load_catalog(LOCALES, "es"))
+    english = [WORDS.value(Typed("times", n)).plain for n in (1, 2, 3)]
+    assert english == ["1 time", "2 times", "3 times"]
+    said = [spanish.value(Typed("times", n)).plain for n in (1, 2, 3)]
+    assert said == ["1 vez", "2 veces", "3 veces"]
+
+
 def test_ounces_say_whether_they_are_exact() -> None:
     assert ounces(Decimal(60)) == (Decimal(2), True)
     assert ounces(Decimal(355)) == (Decimal(12), False)

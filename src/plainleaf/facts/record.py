@@ -96,6 +96,7 @@ class Supply:
     size: Quantity | None = None
     a_day: int | None = None
     left_over: Quantity | None = None
+    energy: Quantity | None = None
 
 
 @dataclass(frozen=True)

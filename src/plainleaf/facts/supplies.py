@@ -64,9 +64,8 @@ def supplies(patient: Patient, policy: Policy) -> tuple[Supply, ...]:
             continue
         volume = total([fed_per_day(feed) for feed in feeds])
         count, left = containers_a_day(volume, formula.container)
-        lines.append(
-            Supply("formula", count * covered, formula.name, formula.container, count, left)
-        )
+        size, energy = formula.container, formula.energy
+        lines.append(Supply("formula", count * covered, formula.name, size, count, left, energy))
     methods = {feed.method for feed in patient.feeding}
     sets = _every(covered, policy.quantity("set_change"))
     if "pump" in methods:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
+from decimal import Decimal
 
 from plainleaf.facts.record import Facts, Phrase, Typed
 from plainleaf.patient import Patient
 from plainleaf.quantities import Quantity
+
+_NUMBER = re.compile(r"\d+(\.\d+)?")
 
 
 @dataclass(frozen=True)
@@ -35,6 +39,21 @@ def say(identity: str, **values: Typed | Phrase) -> Phrase:
 def text_of(text: str) -> Typed:
     """A text as a typed value."""
     return Typed("text", text)
+
+
+def formula_text(name: str, energy: Quantity) -> Typed | Phrase:
+    """A formula by name and strength, with the unit of the strength.
+
+    A bare number at the end of the name that is the strength gives way to it; a name that has its
+    own unit stays as it is.
+    """
+    if "kcal" in name:
+        return text_of(name)
+    first, _, last = name.rpartition(" ")
+    if _NUMBER.fullmatch(last) and Decimal(last) == energy.to("kcal/mL").value:
+        name = first.rstrip(", ")
+    strength = Typed("energy-density", energy)
+    return say("formula-strength", name=text_of(name), strength=strength)
 
 
 def volume_of(amount: Quantity) -> Typed:

@@ -7,7 +7,7 @@ from decimal import Decimal
 from plainleaf.facts.record import Event, Phrase, Supply, Typed, Value
 from plainleaf.facts.runs import pump_span, runs_all_day
 from plainleaf.fill.records import Block, Cell
-from plainleaf.fill.source import Source, port_phrase, say, text_of, volume_of
+from plainleaf.fill.source import Source, formula_text, port_phrase, say, volume_of
 from plainleaf.quantities import Quantity
 
 
@@ -37,7 +37,11 @@ def _feed_time(event: Event) -> Value:
 def _feed_what(source: Source, event: Event) -> Cell:
     feed = event.feed
     assert feed is not None
-    what = text_of(feed.formula.name) if feed.formula else Phrase("blended-food")
+    what = (
+        formula_text(feed.formula.name, feed.formula.energy)
+        if feed.formula
+        else Phrase("blended-food")
+    )
     lines: Cell = (what, Phrase(f"method-{feed.method}"))
     if source.two_ports:
         lines += (port_phrase(feed.through, True),)
@@ -95,9 +99,9 @@ _WORTH_SAYING = Quantity(Decimal(15), "mL")
 def _supply_row(supply: Supply) -> tuple[Cell, ...]:
     if supply.id != "formula" or supply.size is None or supply.a_day is None:
         return ((Phrase(f"supply-{supply.id}"),), (Typed("count", supply.count),))
-    name = say(
-        "supply-formula", name=text_of(supply.name or ""), size=Typed("container", supply.size)
-    )
+    assert supply.name is not None and supply.energy is not None
+    called = formula_text(supply.name, supply.energy)
+    name = say("supply-formula", name=called, size=Typed("container", supply.size))
     lines: Cell = (name, say("supply-a-day", count=Typed("count", supply.a_day)))
     if supply.left_over is not None and supply.left_over >= _WORTH_SAYING:
         lines += (say("supply-left-over", amount=volume_of(supply.left_over)),)

@@ -15,6 +15,7 @@ BY_KIND = {
     "length-range": "0.5 to 1 cm",
     "balloon-volume": "10 mL",
     "count": "4",
+    "times": "2 times",
     "volume": "60 mL (2 oz)",
     "dose-volume": "5 mL",
     "rate": "75 mL an hour",

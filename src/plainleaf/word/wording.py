@@ -180,6 +180,11 @@ class Wording:
             return self.count("span-hours", minutes // 60)
         return self.count("span-minutes", minutes)
 
+    def energy_density(self, amount: Quantity) -> str:
+        """1.5 kcal per mL: with its unit, no zero at the end (row h-unit)."""
+        text = self.say("energy-density", number=number(amount.to("kcal/mL").value))
+        return text.replace(" ", NBSP)
+
     def full_date(self, day: date) -> str:
         """Wednesday, March 4, 2026."""
         return self.say(
@@ -247,6 +252,8 @@ KINDS: dict[str, Callable[[Wording, object], str]] = {
     "text": lambda w, v: str(v),
     "phone": lambda w, v: str(v).replace(" ", NBSP),
     "count": lambda w, v: number(Decimal(str(v))),
+    "times": lambda w, v: w.count("times", int(str(v))),
+    "energy-density": lambda w, v: w.energy_density(v),  # type: ignore[arg-type]
     "volume": lambda w, v: w.volume(v),  # type: ignore[arg-type]
     "dose-volume": lambda w, v: w.dose_volume(v),  # type: ignore[arg-type]
     "dose": lambda w, v: w.dose(v),  # type: ignore[arg-type]
