@@ -103,7 +103,7 @@ def _page(packet: WordedPacket, handout: Handout, block: str) -> str | None:
     return None
 
 
-_LEFT_OUT = {"no-medicine-names": "names", "feedings": "feedings", "none": "day"}
+_LEFT_OUT = {"no-medicine-names": "day", "feedings": "feedings", "none": "day"}
 
 
 def _more(
@@ -116,7 +116,7 @@ def _more(
         "medicines": _page(packet, handout, "medicine_table"),
     }
     if shown.day != "all":
-        # Each stage names what it leaves out: only names and amounts, all but feedings, or all.
+        # The page of the medicines always stands there: names alone need no word of their own.
         pages[_LEFT_OUT[shown.day]] = _page(packet, handout, "day_schedule")
     if not shown.ports:
         pages["ports"] = _page(packet, handout, "port_table")
