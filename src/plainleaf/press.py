@@ -1,9 +1,8 @@
 """Two presses: processes that lay out pages beside the main one.
 
-A packet is two documents, and the machine of a ward has two cores or more: one press lays out the
-handout, the other the nurse's sheet, and what the sheet says of the handout's pages comes when
-both are laid out. Each process stays small, and a renderer that crashes takes no file along. A
-press ends by itself when the main process is gone.
+A packet is two documents, and a machine has two cores or more: one press lays out the handout, the
+other the nurse's sheet; what the sheet says of the handout's pages comes when both are laid out.
+A renderer that crashes takes no file along. A press ends by itself when the main process is gone.
 """
 
 from __future__ import annotations
