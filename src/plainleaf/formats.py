@@ -61,6 +61,11 @@ class Format:
         """Width of a line in points."""
         return _WIDTHS[self.paper] - sum(self.margins)
 
+    @property
+    def page_lines(self) -> float:
+        """Lines of print on a page between its usual head and foot, which take three."""
+        return (_HEIGHTS[self.paper] - _AROUND - 3.3 * self.size) / (1.25 * self.size)
+
     def _lines(self, text: str, side: float | None, *, bold: bool = False) -> int:
         """Lines that a text takes; a word longer than a line is broken.
 

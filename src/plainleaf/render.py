@@ -20,6 +20,7 @@ from markupsafe import Markup
 from plainleaf.draw import draw, keyed_roles, with_bdi
 from plainleaf.errors import RenderError
 from plainleaf.formats import LARGE_PRINT, Format
+from plainleaf.kept import stays_whole
 from plainleaf.locales import SOURCE
 from plainleaf.typeset import Pdf, Sheet, lay
 from plainleaf.word import WordedPicture, WordedSection, WordedStatement, Wording
@@ -181,6 +182,7 @@ class Printer:
         )
         self.environment.globals["source_language"] = SOURCE
         self.environment.tests["with_log"] = has_log
+        self.environment.tests["whole"] = lambda section: stays_whole(section, self.format)
         self.environment.filters.update(
             groups=lambda s: list(groups(s)),
             dial=dial,

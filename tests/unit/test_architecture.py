@@ -25,7 +25,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("judge", "select", "pictures"),
     ("fill", "traced"),
     ("word", "formats", "renderer"),
-    ("typeset", "found", "translate"),
+    ("typeset", "found", "translate", "kept"),
     ("render", "press"),
     ("check", "sheet", "report", "reminders", "lint", "delivery", "starter", "words"),
     ("prove", "case"),

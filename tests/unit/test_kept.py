@@ -1,0 +1,104 @@
+"""Which sections are kept on one page, and that the estimate is near what the renderer makes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from builders import ROOT, library
+
+from plainleaf.check import read_back
+from plainleaf.formats import Format
+from plainleaf.kept import section_lines, stays_whole
+from plainleaf.locales import Catalog
+from plainleaf.render import PageFurniture, Printer
+from plainleaf.word import (
+    Run,
+    WordedModule,
+    WordedPacket,
+    WordedSection,
+    WordedStatement,
+    Wording,
+    Words,
+)
+
+WORDS = Wording(library(), Catalog("en", {}))
+FURNITURE = PageFurniture("A title", "DRAFT", "Ann Test, record 1", "Version 1")
+SENTENCE = "Wash your hands with soap and water, then look at the skin around the tube each day. "
+
+
+def words(text: str) -> Words:
+    return Words((Run(text),))
+
+
+def section(name: str, *kinds: str, sentences: int = 1) -> WordedSection:
+    statements = tuple(
+        WordedStatement(f"{name}.{n}", kind, words(SENTENCE * sentences), None, ())
+        for n, kind in enumerate(kinds)
+    )
+    return WordedSection(name, words(f"What {name} is about"), None, statements)
+
+
+def packet(*sections: WordedSection) -> WordedPacket:
+    """A packet whose second topic holds some sections."""
+    first = replace(section("help", "say"), level="now")
+    modules = [("one", (first,)), ("two", sections)]
+    made = [WordedModule(m, "draft", words(m), parts, (), ()) for m, parts in modules]
+    return WordedPacket("en", "ltr", tuple(made))
+
+
+def laid(*sections: WordedSection, size: int = 18):  # type: ignore[no-untyped-def]
+    """The pages of such a packet, with each topic on a page of its own."""
+    printer = Printer(ROOT / "templates", format=Format(size=size, topics_start="page"))
+    css = printer.css("print.css", WORDS, FURNITURE)
+    more = {"cautions": (), "pictures": [], "phone_links": False, "room": "", "split": False}
+    html = printer.html("handout.html.j2", css, WORDS, packet(*sections), FURNITURE, note_lines=0,
+                        **more)  # fmt: skip
+    return printer.pdf(html)
+
+
+@pytest.mark.parametrize("size", [14, 18, 22])
+@pytest.mark.parametrize(
+    "kinds",
+    [("say", "step", "step", "call_now"), ("point", "point", "say"), ("say", "warn", "call_today")],
+    ids=lambda kinds: kinds[-1],
+)
+def test_the_estimate_is_near_the_height_on_paper(
+    kinds: tuple[str, ...], size: int, fonts: Mapping[str, Path]
+) -> None:
+    pdf = laid(section("a", *kinds), section("b", "say"), size=size)
+    page = read_back(pdf.data).pages[pdf.anchors["a"] - 1]
+    tops = [
+        max(one.baseline for one in page.inner if name in one.text)
+        for name in ("What a is about", "What b is about")
+    ]
+    lines = (tops[0] - tops[1]) / (1.25 * size)
+    assert section_lines(section("a", *kinds), Format(size=size)) == pytest.approx(lines, abs=2)
+
+
+def test_a_short_section_keeps_its_box_with_its_heading(fonts: Mapping[str, Path]) -> None:
+    kinds = ("say", "call_now", "call_today")
+    for before in range(6, 13):
+        filler = section("filler", *["say"] * before)
+        pdf = laid(filler, section("a", *kinds))
+        assert {pdf.anchors[name] for name in ("a.0", "a.1", "a.2")} == {pdf.anchors["a"]}
+
+
+def test_a_long_section_may_run_over_and_its_boxes_stay_together(
+    fonts: Mapping[str, Path],
+) -> None:
+    long = section("a", *["say"] * 12, "call_now", "call_today")
+    assert not stays_whole(long, Format())
+    pdf = laid(section("filler", *["say"] * 5), long)
+    assert pdf.anchors["a"] < pdf.anchors["a.13"]
+    assert pdf.anchors["a.12"] == pdf.anchors["a.13"]
+
+
+def test_what_is_kept_whole_shrinks_as_print_grows() -> None:
+    boxed = section("a", "say", "say", "call_now", "call_today")
+    assert [stays_whole(boxed, Format(size=size)) for size in (14, 18, 28)] == [True, True, False]
+    plain = section("a", *["say"] * 6)
+    with_box = section("a", *["say"] * 5, "warn")
+    assert stays_whole(with_box, Format()) and not stays_whole(plain, Format())
