@@ -23,7 +23,7 @@ from plainleaf.formats import LARGE_PRINT, Format
 from plainleaf.kept import stays_whole
 from plainleaf.locales import SOURCE
 from plainleaf.typeset import Pdf, Sheet, lay
-from plainleaf.word import WordedPicture, WordedSection, WordedStatement, Wording
+from plainleaf.word import WordedPicture, WordedSection, WordedStatement, Wording, together
 
 # Print size of labels in a picture that a phone shows about half as wide as paper does.
 PHONE_SIZE = 26.0
@@ -188,6 +188,7 @@ class Printer:
             dial=dial,
             picture=self._picture,
             badge=_BADGES.__getitem__,
+            together=together,
         )
 
     def _picture(self, picture: WordedPicture, direction: str, on_paper: bool) -> Markup:

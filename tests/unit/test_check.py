@@ -132,7 +132,8 @@ def with_second(text: str) -> dict[str, object]:
 
 def test_a_sound_handout_has_no_fault() -> None:
     assert faults_of(made()) == []
-    assert check_sheet(made(), FURNITURE, PACKET) == []
+    texts = [(s.id, s.words) for s in PACKET.statements().values() if s.words is not None]
+    assert check_sheet(made(), FURNITURE, texts) == []
 
 
 SMALL = "#water p { font-size: 12pt }"
@@ -406,3 +407,11 @@ def test_page_one_is_complete_by_its_last_statement() -> None:
 )
 def test_squeezed(text: str, is_: str) -> None:
     assert squeezed(text) == is_
+
+
+def test_a_phone_that_breaks_in_the_nurses_sheet_is_caught() -> None:
+    texts = [("the call", words("Call us: {phone}.", phone="555 0142"))]
+    torn = made((FIRST.replace("555 0142", "555<br/>0142"), FRONT, SECOND))
+    fault = "page 1: a value of the kind 'phone' in the call is broken over two lines"
+    assert fault in check_sheet(torn, FURNITURE, texts)
+    assert fault not in check_sheet(made(), FURNITURE, texts)

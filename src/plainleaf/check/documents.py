@@ -186,16 +186,13 @@ def check_words(
 
 
 def check_sheet(
-    pdf: Pdf, furniture: PageFurniture, packet: WordedPacket | None = None
+    pdf: Pdf, furniture: PageFurniture, texts: Sequence[tuple[str, Words]] = ()
 ) -> list[str]:
-    """Everything that is not as meant in a teach-back sheet; with its questions if given."""
-    modules = packet.modules if packet is not None else ()
-    texts = [
-        (f"the question '{prompt.id}'", words)
-        for module in modules
-        for prompt in module.prompts
-        for words in (prompt.ask, prompt.again)
-    ]
+    """Everything that is not as meant in a teach-back sheet.
+
+    Args:
+        texts: What must stand in it, as in `check_pages`: its questions and what to listen for.
+    """
     # Each question is kept on one page with its table, whatever room that leaves before it.
     may_end = frozenset(range(1, pdf.pages + 1))
     return check_pages(pdf.data, furniture, least=STAFF_PRINT, texts=texts, may_end=may_end)

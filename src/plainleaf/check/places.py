@@ -14,11 +14,20 @@ from dataclasses import dataclass
 
 from plainleaf.check.reading import MARKER, PageText, Print
 from plainleaf.found import squeezed
-from plainleaf.word import WordedBlock, WordedModule, WordedPacket, WordedStatement, Words
+from plainleaf.word import (
+    LONGEST_IN_CELL,
+    TWO_UNITS,
+    Run,
+    WordedBlock,
+    WordedModule,
+    WordedPacket,
+    WordedStatement,
+    Words,
+)
 
-# Kinds of value that are several in one, or are kept together up to month and day: these may break
-# at a space. A name may break anywhere.
-_MAY_BREAK = frozenset({"date", "moment", "day-of-year", "volume", "weight", "temperature"})
+# Kinds of value that are kept together up to month and day: these may break at a space. So may a
+# longer amount in two units. A name may break anywhere.
+_DATES = frozenset({"date", "moment", "day-of-year"})
 # Paragraphs that run over a page leave so many lines on each.
 LEAST_KEPT = 2
 # A value of more letters than this fits on no line of a table, and may break.
@@ -129,12 +138,17 @@ class Finder:
         return spots[0].page, spots[-1].page
 
 
+def _may_break(run: Run) -> bool:
+    """Whether a value may stand on two lines, torn at a space."""
+    return run.kind in _DATES or (run.kind in TWO_UNITS and len(run.text) > LONGEST_IN_CELL)
+
+
 def _broken(layer: Layer, found: Found) -> Iterator[str]:
     """Values of a text that stand on two lines and should not."""
     at = found.start
     for run in found.words.runs:
         if run.kind not in ("", "text"):
-            pieces = run.text.split(" ") if run.kind in _MAY_BREAK else [run.text]
+            pieces = run.text.split(" ") if _may_break(run) else [run.text]
             for piece in pieces:
                 length = len(squeezed(piece))
                 spots = layer.lines(at, at + length) if length else []

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from plainleaf import sheet
 from plainleaf.case import Case
 from plainleaf.check import check_sheet
@@ -13,7 +15,7 @@ from plainleaf.outline import Outline
 from plainleaf.papers.desk import Desk, Paper, furniture
 from plainleaf.papers.handout import Handout
 from plainleaf.render import PageFurniture, Printer
-from plainleaf.word import WordedPacket, WordedStatement
+from plainleaf.word import Run, WordedPacket, WordedStatement, Words
 
 FILE = "teach-back.pdf"
 # Stands where a number of the handout will stand once its pages are known; as wide as that, and
@@ -39,14 +41,34 @@ def page_numbers(packet: WordedPacket, handout: Handout) -> dict[str, str]:
     return {name: str(number) for name, number in pages.items()}
 
 
-def statement_text(statement: WordedStatement) -> str:
+def statement_words(statement: WordedStatement) -> Words:
     """A statement in one line, a table row by row."""
     if statement.words is not None:
-        return statement.words.plain
-    return "; ".join(
-        ", ".join(line.plain for cell in row for line in cell)
-        for row in (statement.block.rows if statement.block else ())
-    )
+        return statement.words
+    rows = statement.block.rows if statement.block else ()
+    lines = [_between(", ", [line for cell in row for line in cell]) for row in rows]
+    return _between("; ", lines)
+
+
+def _between(mark: str, lines: Sequence[Words]) -> Words:
+    """Some words in one line with a mark between them."""
+    runs = [run for line in lines for run in (Run(mark), *line.runs)]
+    return Words(tuple(runs[1:]))
+
+
+def sheet_texts(packet: WordedPacket) -> list[tuple[str, Words]]:
+    """What the sheet must hold of the handout's teaching, in its order, each with its name."""
+    said = {name: statement_words(st) for name, st in packet.statements().items()}
+    texts: list[tuple[str, Words]] = []
+    for module in packet.modules:
+        for prompt in module.prompts:
+            question = f"the question '{prompt.id}'"
+            texts.append((question, prompt.ask))
+            texts += [(f"'{name}' in {question}", said[name]) for name in prompt.listen_for]
+            texts.append((question, prompt.again))
+        for skill in module.skills:
+            texts += [(f"'{name}' in the skill '{skill.id}'", said[name]) for name in skill.steps]
+    return texts
 
 
 def lay_teach_back(
@@ -63,7 +85,9 @@ def lay_teach_back(
     """
     around = furniture(case, case.wording, case.wording.phrase("sheet-title"), outline.version)
     html = _html(case, desk.printer, packet, title, around, outline)
-    return Paper(FILE, desk.lay_sheet(html), lambda pdf: check_sheet(pdf, around, packet))
+    return Paper(
+        FILE, desk.lay_sheet(html), lambda pdf: check_sheet(pdf, around, sheet_texts(packet))
+    )
 
 
 def _html(
@@ -109,7 +133,7 @@ def _html(
         field=field_name,
         plans=tuple(PLANS),
         later=LATER,
-        says=lambda identity: statement_text(statements[identity]),
+        says=lambda identity: statement_words(statements[identity]),
         sign_lines=[
             wording.phrase(
                 "sign-given",

@@ -5,6 +5,7 @@ comma from 1,000, a leading zero and no trailing zero, `mL` always. No text of P
 library reaches the page.
 """
 
+from plainleaf.word.joined import LONGEST_IN_CELL, TWO_UNITS, together
 from plainleaf.word.numbers import NBSP, exact_number, number, ounces
 from plainleaf.word.packet import word, word_block
 from plainleaf.word.records import (
@@ -22,7 +23,9 @@ from plainleaf.word.records import (
 from plainleaf.word.wording import Wording
 
 __all__ = [
+    "LONGEST_IN_CELL",
     "NBSP",
+    "TWO_UNITS",
     "Run",
     "WordedBlock",
     "WordedModule",
@@ -37,6 +40,7 @@ __all__ = [
     "exact_number",
     "number",
     "ounces",
+    "together",
     "word",
     "word_block",
 ]

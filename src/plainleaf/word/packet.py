@@ -11,7 +11,9 @@ from plainleaf.fill import (
     FilledSkill,
     FilledStatement,
 )
+from plainleaf.word.joined import TWO_UNITS, in_cell
 from plainleaf.word.records import (
+    Run,
     WordedBlock,
     WordedModule,
     WordedPacket,
@@ -20,14 +22,22 @@ from plainleaf.word.records import (
     WordedSection,
     WordedSkill,
     WordedStatement,
+    Words,
 )
 from plainleaf.word.wording import Wording
+
+
+def _in_cell(words: Words) -> Words:
+    """A line of a cell, which is narrow: a long amount may break before its bracket."""
+    runs = (Run(in_cell(r.text), r.kind) if r.kind in TWO_UNITS else r for r in words.runs)
+    return Words(tuple(runs))
 
 
 def word_block(wording: Wording, block: Block) -> WordedBlock:
     """A table in words."""
     rows = tuple(
-        tuple(tuple(wording.value(line) for line in cell) for cell in row) for row in block.rows
+        tuple(tuple(_in_cell(wording.value(line)) for line in cell) for cell in row)
+        for row in block.rows
     )
     head = tuple(wording.phrase(name) for name in block.head)
     return WordedBlock(block.name, block.look, head, rows)

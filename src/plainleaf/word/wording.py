@@ -16,6 +16,7 @@ from plainleaf.locales import Catalog
 from plainleaf.patient import Dose
 from plainleaf.policy import Range
 from plainleaf.quantities import Quantity
+from plainleaf.word.joined import day_with_month, joined, together
 from plainleaf.word.numbers import NBSP, exact_number, number, ounces
 from plainleaf.word.records import Run, Words
 from plainleaf.word.sides import numbers_isolated
@@ -28,8 +29,8 @@ def _parts(text: str) -> tuple[tuple[Run | None, str], ...]:
     while "{" in text:
         before, _, tail = text.partition("{")
         name, _, text = tail.partition("}")
-        found.append((Run(before) if before else None, name))
-    return (*found, (Run(text) if text else None, ""))
+        found.append((Run(together(before)) if before else None, name))
+    return (*found, (Run(together(text)) if text else None, ""))
 
 
 class Wording:
@@ -67,7 +68,7 @@ class Wording:
                 runs.append(Run(value, "text"))
             else:
                 runs += value.runs if isinstance(value, Words) else self.value(value).runs
-        return Words(tuple(runs))
+        return Words(joined(runs))
 
     def listed(self, items: Sequence[str]) -> str:
         """Short things in one line, with the comma of the language between them."""
@@ -187,18 +188,16 @@ class Wording:
 
     def full_date(self, day: date) -> str:
         """Wednesday, March 4, 2026."""
-        return self.say(
-            "date",
-            weekday=self.say(f"weekday-{day.isoweekday()}"),
-            month=self.say(f"month-{day.month}"),
-            day=str(day.day),
-            year=str(day.year),
-        )
+        return self._date("date", day, weekday=self.say(f"weekday-{day.isoweekday()}"))
 
     def day_of_year(self, day: date) -> str:
         """March 4, 2026: where the weekday says nothing, as for a birthday."""
-        month = self.say(f"month-{day.month}")
-        return self.say("day-of-year", month=month, day=str(day.day), year=str(day.year))
+        return self._date("day-of-year", day)
+
+    def _date(self, name: str, day: date, **more: str) -> str:
+        month, number_ = self.say(f"month-{day.month}"), str(day.day)
+        text = self.say(name, month=month, day=number_, year=str(day.year), **more)
+        return day_with_month(text, number_, month)
 
     def clock(self, at: time) -> str:
         """6 in the evening, noon, midnight: as people say it."""
