@@ -31,7 +31,7 @@ PHONE_SIZE = 26.0
 # name for each, and for most pages.
 _SIDES: dict[str, float | None] = {"_room": None, "_first": 43.0, "_wide": 26.0}
 # Kind of statement → the badge it carries (phrase `badge-…` and shape).
-_BADGES = {
+BADGES = {
     "call_now": "now", "call_today": "today", "tell_visit": "visit", "warn": "never",
     "normal": "normal",
 }  # fmt: skip
@@ -187,7 +187,7 @@ class Printer:
             groups=lambda s: list(groups(s)),
             dial=dial,
             picture=self._picture,
-            badge=_BADGES.__getitem__,
+            badge=BADGES.__getitem__,
             together=together,
         )
 

@@ -62,7 +62,7 @@ def test_a_long_amount_may_break_before_its_bracket_in_a_table() -> None:
 
 @pytest.mark.parametrize(
     ("language", "is_"),
-    [("en", "Thursday, March_26, 2026"), ("es", "jueves 26_de_marzo de 2026")],
+    [("en", "Thursday, March_26, 2026"), ("es", "jueves 26_de_marzo de_2026")],
 )
 def test_a_day_stays_with_its_month(language: str, is_: str) -> None:
     wording = Wording(library(), load_catalog(ROOT / "teaching" / "locales", language))

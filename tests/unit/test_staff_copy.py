@@ -20,7 +20,18 @@ from plainleaf.word import Wording, word
 CASE = case_from(settled_text())
 FILLED = fill(CASE.selection, CASE.patient, CASE.facts)
 ENGLISH = word(FILLED, CASE.wording)
-SPANISH = word(FILLED, Wording(CASE.library, load_catalog(ROOT / "teaching/locales", "es")))
+IN_SPANISH = Wording(CASE.library, load_catalog(ROOT / "teaching/locales", "es"))
+SPANISH = word(FILLED, IN_SPANISH)
+
+
+# What the handout says in bold before a box, and for staff what its signs mean.
+LABELS = {
+    "call_now": ("CALL NOW.", "LLAME AHORA."),
+    "call_today": ("CALL TODAY.", "LLAME HOY."),
+    "tell_visit": ("NEXT VISIT.", "PRÓXIMA CITA."),
+    "warn": ("WARNING.", "ADVERTENCIA."),
+    "normal": ("NORMAL.", "NORMAL."),
+}
 
 
 @dataclass(frozen=True)
@@ -28,18 +39,24 @@ class Laid:
     anchors: dict[str, int]
 
 
-def copy() -> tuple[StaffCopy, dict[str, int]]:
-    """A copy of a handout in which every anchor stands on a page of its own."""
+def copy(**rows: int) -> tuple[StaffCopy, dict[str, int]]:
+    """A copy of a handout in which every anchor stands on a page of its own.
+
+    `rows`: pages of rows of tables.
+    """
     ids = [section.id for module in SPANISH.modules for section in module.sections]
     ids += list(SPANISH.statements())
     anchors = {name: 100 + at for at, name in enumerate(ids)}
+    anchors |= {name.replace("__", "-"): page for name, page in rows.items()}
 
     @dataclass(frozen=True)
     class Handout:
         words: Any
         laid: Laid
+        wording: Wording
 
-    return staff_copy(ENGLISH, Handout(SPANISH, Laid(anchors))), anchors  # type: ignore[arg-type]
+    handout: Any = Handout(SPANISH, Laid(anchors), IN_SPANISH)
+    return staff_copy(ENGLISH, handout, CASE.wording), anchors
 
 
 def test_every_statement_stands_in_one_row_with_its_page() -> None:
@@ -65,6 +82,31 @@ def test_every_row_of_a_table_is_a_row() -> None:
     rows = [row for part in made.parts for row in part.rows if row.page == anchors[identity]]
     assert statement.block is not None
     assert len(rows) == len(statement.block.rows)
+
+
+def test_a_row_that_stands_on_the_next_page_says_so() -> None:
+    identity, statement = next(
+        (i, s) for i, s in ENGLISH.statements().items() if s.block and s.block.look == "table"
+    )
+    assert statement.block is not None
+    made, anchors = copy(**{f"{statement.block.name}__2": 7})
+    rows = [row for part in made.parts for row in part.rows]
+    (other,) = [row for row in rows if row.page == 7]
+    second = [line for cell in statement.block.rows[1] for line in cell]
+    assert list(other.english) == second
+    assert rows[rows.index(other) - 1].page == anchors[identity]
+
+
+def test_boxes_say_in_both_languages_how_urgent_they_are() -> None:
+    made, _ = copy()
+    rows = {str(row.english[0]): row for part in made.parts for row in part.rows}
+    seen = set()
+    for statement in ENGLISH.statements().values():
+        label = rows[str(statement.words)].label if statement.words is not None else None
+        said = tuple(str(words) for words in label) if label else None
+        assert said == LABELS.get(statement.kind) or statement.words is None
+        seen.add(statement.kind)
+    assert set(LABELS) <= seen
 
 
 def test_steps_keep_their_numbers() -> None:

@@ -173,6 +173,7 @@ class Manuscript:
             cautions=self.cautions,
             pictures=self.pictures,
             phone_links=phone_links,
+            rows_named=not phone_links,
             room=front.room,
             split=front.split,
             note_lines=self.note_lines if not front.split else 0,

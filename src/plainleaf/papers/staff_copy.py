@@ -16,9 +16,9 @@ from plainleaf.found import InAnyOrder
 from plainleaf.locales import SOURCE
 from plainleaf.papers.desk import Desk, Paper, furniture, staff_mark
 from plainleaf.papers.handout import Handout
-from plainleaf.render import PageFurniture, groups
+from plainleaf.render import BADGES, PageFurniture, groups
 from plainleaf.typeset import Pdf
-from plainleaf.word import WordedPacket, WordedSection, WordedStatement, Words
+from plainleaf.word import WordedPacket, WordedSection, WordedStatement, Wording, Words
 
 # The print of the staff copy in points: both languages beside each other, at arm's length.
 LEAST_PRINT = 12.0
@@ -26,12 +26,16 @@ LEAST_PRINT = 12.0
 
 @dataclass(frozen=True)
 class Row:
-    """One statement, or one row of a table, in both languages; `number`: of a step, else empty."""
+    """One statement, or one row of a table, in both languages.
+
+    `number`: of a step, else empty; `label`: what a box says before its words, such as CALL NOW.
+    """
 
     page: int
     number: str
     english: tuple[Words, ...]
     family: tuple[Words, ...]
+    label: tuple[Words, Words] | None = None
 
 
 @dataclass(frozen=True)
@@ -59,7 +63,7 @@ class StaffCopy:
         for part in self.parts:
             yield from (*(part.topic or ()), *part.heading)
             for row in part.rows:
-                yield from (*row.english, *row.family)
+                yield from (*(row.label or ()), *row.english, *row.family)
 
 
 def _numbers(section: WordedSection) -> Mapping[str, str]:
@@ -72,25 +76,44 @@ def _numbers(section: WordedSection) -> Mapping[str, str]:
     }
 
 
-def _rows(pair: tuple[WordedStatement, WordedStatement], page: int, number: str) -> Iterator[Row]:
+def _rows(
+    pair: tuple[WordedStatement, WordedStatement],
+    anchors: Mapping[str, int],
+    number: str,
+    label: tuple[Words, Words] | None,
+) -> Iterator[Row]:
     english, family = pair
+    page = anchors[english.id]
     if english.words is not None and family.words is not None:
-        yield Row(page, number, (english.words,), (family.words,))
+        yield Row(page, number, (english.words,), (family.words,), label)
     if english.block is not None and family.block is not None:
-        for one, other in zip(english.block.rows, family.block.rows, strict=True):
+        rows = zip(english.block.rows, family.block.rows, strict=True)
+        for at, (one, other) in enumerate(rows, start=1):
             cells = [tuple(line for cell in row for line in cell) for row in (one, other)]
             if any(cells):
-                yield Row(page, "", cells[0], cells[1])
+                # A table may run over pages; a list has no rows of its own.
+                its = anchors.get(f"{english.block.name}-{at}", page)
+                yield Row(its, "", cells[0], cells[1])
 
 
-def staff_copy(english: WordedPacket, handout: Handout) -> StaffCopy:
+def _labels(wordings: tuple[Wording, Wording]) -> dict[str, tuple[Words, Words]]:
+    """Kind of statement → its label in both languages."""
+    return {
+        kind: (wordings[0].phrase(f"badge-{badge}"), wordings[1].phrase(f"badge-{badge}"))
+        for kind, badge in BADGES.items()
+    }
+
+
+def staff_copy(english: WordedPacket, handout: Handout, wording: Wording) -> StaffCopy:
     """Both languages, statement by statement.
 
     Args:
         english: The same packet in the language of staff.
         handout: The family's handout, with its page numbers.
+        wording: Words phrases in the language of staff.
     """
     family, anchors = handout.words, handout.laid.anchors
+    labels = _labels((wording, handout.wording))
     parts = []
     for module, other in zip(english.modules, family.modules, strict=True):
         topic: tuple[Words, Words] | None = (module.title, other.title)
@@ -100,7 +123,9 @@ def staff_copy(english: WordedPacket, handout: Handout) -> StaffCopy:
             rows = tuple(
                 row
                 for pair in pairs
-                for row in _rows(pair, anchors[pair[0].id], numbers.get(pair[0].id, ""))
+                for row in _rows(
+                    pair, anchors, numbers.get(pair[0].id, ""), labels.get(pair[0].kind)
+                )
             )
             heading = (section.heading, its.heading)
             parts.append(Facing(section.id, topic, anchors[section.id], heading, rows))
@@ -117,7 +142,7 @@ def lay_staff_copy(
         RenderError: The pages cannot be made.
     """
     tag, wording = handout.words.language, case.wording
-    copy = staff_copy(english, handout)
+    copy = staff_copy(english, handout, wording)
     title = wording.phrase("staff-copy-title", language=locale_name(tag))
     around = furniture(case, wording, title, version)
     around = replace(around, staff_mark=staff_mark(case, handout.wording))

@@ -99,9 +99,10 @@ def day_with_month(text: str, day: str, month: str) -> str:
     """A date whose day and month stay together, in whichever order they stand.
 
     >>> day_with_month("lunes 26 de marzo de 2026", "26", "marzo").replace(NBSP, "_")
-    'lunes 26_de_marzo de 2026'
+    'lunes 26_de_marzo de_2026'
     """
     day, month = rf"(?<!\d){day}(?!\d)", re.escape(month)
-    return re.sub(
-        rf"{day}\D{{0,6}}{month}|{month}\D{{0,6}}{day}", lambda m: m[0].replace(" ", NBSP), text
-    )
+    both = rf"{day}\D{{0,6}}{month}|{month}\D{{0,6}}{day}"
+    text = re.sub(both, lambda m: m[0].replace(" ", NBSP), text)
+    # What joins the year, as in Spanish, stays with it.
+    return re.sub(r"(?<= \w\w) (?=\d{4}\b)", NBSP, text)
