@@ -415,3 +415,11 @@ def test_a_phone_that_breaks_in_the_nurses_sheet_is_caught() -> None:
     fault = "page 1: a value of the kind 'phone' in the call is broken over two lines"
     assert fault in check_sheet(torn, FURNITURE, texts)
     assert fault not in check_sheet(made(), FURNITURE, texts)
+
+
+def test_a_heading_at_the_foot_of_the_nurses_sheet_is_caught() -> None:
+    style = "html { font-size: 12pt } h1, h2 { font-size: 15pt }"
+    alone = made((FIRST, FRONT + "<h2>Sign-off</h2>", SECOND), style=style)
+    assert check_sheet(alone, FURNITURE) == ["page 2: a heading stands alone at the foot"]
+    with_field = made((FIRST, FRONT + "<h2>Sign-off</h2><p>Sign here.</p>", SECOND), style=style)
+    assert check_sheet(with_field, FURNITURE) == []

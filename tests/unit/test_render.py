@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -111,6 +112,12 @@ def test_style_sheets_are_filled_in(name: str, paper: str) -> None:
     if name != "screen.css":
         assert f"size: {paper};" in css
         assert '"Page " counter(page) " of " counter(pages)' in css
+
+
+@pytest.mark.parametrize("name", ["print.css", "card.css", "teach-back.css", "staff-copy.css"])
+def test_a_period_stands_between_the_page_number_and_the_version(name: str) -> None:
+    css = Printer(TEMPLATES).css(name, WORDS, FURNITURE)
+    assert re.search(r'\.page-number::before \{ content: [^;]*counter\(pages\)[^;]*"\."; ', css)
 
 
 @pytest.mark.parametrize(

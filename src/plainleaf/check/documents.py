@@ -7,7 +7,7 @@ from typing import Protocol
 
 from plainleaf.check.contrast import contrast_faults
 from plainleaf.check.loose import loose, loose_faults, missing_words
-from plainleaf.check.pages import document_faults, edge_faults, page_faults
+from plainleaf.check.pages import document_faults, edge_faults, lonely_headings, page_faults
 from plainleaf.check.places import Places, missing_texts
 from plainleaf.check.reading import PageText, Reading, read_back
 from plainleaf.cldr import direction_of
@@ -193,6 +193,10 @@ def check_sheet(
     Args:
         texts: What must stand in it, as in `check_pages`: its questions and what to listen for.
     """
+    reading = read_back(pdf.data)
     # Each question is kept on one page with its table, whatever room that leaves before it.
     may_end = frozenset(range(1, pdf.pages + 1))
-    return check_pages(pdf.data, furniture, least=STAFF_PRINT, texts=texts, may_end=may_end)
+    return [
+        *_faults(reading, pdf.data, furniture, "en", STAFF_PRINT, may_end, texts),
+        *lonely_headings(reading.pages),
+    ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from plainleaf.check.reading import PageText, Reading, opened
@@ -96,6 +97,16 @@ def _overprinted(page: PageText) -> bool:
             if wide > 0.5 * size:
                 return True
     return False
+
+
+def lonely_headings(pages: Sequence[PageText]) -> Iterator[str]:
+    """Pages whose lowest print is a heading: larger than most of the print by a fifth."""
+    sizes = Counter(one.size for page in pages for one in page.inner)
+    usual = max(sizes, key=sizes.__getitem__, default=0.0)
+    for number, page in enumerate(pages, start=1):
+        lowest = min(page.inner, key=lambda one: one.baseline, default=None)
+        if lowest is not None and lowest.size > 1.2 * usual:
+            yield f"page {number}: a heading stands alone at the foot"
 
 
 def page_faults(
