@@ -37,6 +37,11 @@ CASES: list[tuple[str, str, dict[str, Any], bool | None, dict[str, str]]] = [
     ("hold_costs_feed", J, {}, False, {}),
     ("hold_meets_feed", A, {"medicines.0.hold_after": "1 h"}, True, {"feed": "08:00"}),
     ("hold_meets_feed", A, {"medicines.0.hold_after": "30 min"}, False, {}),
+    # A pump run that would start at 18:00, half an hour before the hold ends; then as it ends.
+    ("hold_meets_feed", GJ, {"medicines.0.times": ["17:30"], "medicines.0.hold_after": "1 h"},
+     True, {"feed": "18:00"}),
+    ("hold_meets_feed", GJ, {"medicines.0.times": ["17:30"], "medicines.0.hold_after": "30 min"},
+     False, {}),
     ("port_missing", A, {"feeding.0.through": "jejunal"}, True, {"what": "syringe feeding"}),
     ("port_missing", J, {"medicines.0.through": "gastric"}, True, {"what": "sertraline"}),
     ("port_missing", A, {}, False, {}),

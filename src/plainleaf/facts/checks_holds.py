@@ -7,7 +7,7 @@ from decimal import Decimal
 from plainleaf.facts.checks_case import Case, amount, clock, joined, number, result
 from plainleaf.facts.holds import around_midnight, hold_windows
 from plainleaf.facts.record import Check
-from plainleaf.facts.runs import minute_of, minutes_in
+from plainleaf.facts.runs import minute_of, minutes_in, pump_span
 from plainleaf.quantities import Quantity, total
 
 
@@ -47,13 +47,21 @@ def hold_costs_feed(case: Case) -> Check:
 
 
 def hold_meets_feed(case: Case) -> Check:
-    """A syringe or gravity feeding that falls into the hold of a medicine."""
+    """A syringe or gravity feeding, or the start of a pump run, that falls into a hold.
+
+    The printed day starts a run when it is ordered; only an order can move it out of the hold.
+    """
     windows = hold_windows(case.patient)
     met = [
         (feed.number, clock(minute_of(at)))
         for feed in case.patient.feeding
         for at in feed.times
         if _meets(minute_of(at), minutes_in(feed.over) if feed.over else 0, windows)
+    ]
+    met += [
+        (feed.number, clock(pump_span(feed)[0]))
+        for feed in case.patient.feeding
+        if feed.method == "pump" and _meets(pump_span(feed)[0], 0, windows)
     ]
     names, keys = _holding(case)
     return result(
