@@ -9,16 +9,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, time
 from decimal import Decimal
+from types import SimpleNamespace
 
 import pytest
-from builders import library
+from builders import ROOT, library
 
 from plainleaf.facts.record import Typed
 from plainleaf.locales import Catalog
 from plainleaf.policy import Range
 from plainleaf.quantities import Quantity, mL
+from plainleaf.render import Printer
 from plainleaf.word import Run, Wording, Words
-from plainleaf.word.sides import first_side, isolated, numbers_isolated, without_isolates
+from plainleaf.word.sides import first_side, isolated, numbers_isolated, turns, without_isolates
 
 
 def shown(text: str) -> str:
@@ -131,3 +133,43 @@ def test_words_of_the_patient_file_in_latin_letters_are_known() -> None:
     assert not Run("12", "text").latin
     assert not Run("منى", "text").latin
     assert not Run("60 mL", "volume").latin
+
+
+# UAX #9, tables 3 and 4: in a line from left to right only these raise the level of what they are
+# in; a number (EN), a sign (ES, ET, CS) or a space (WS) takes the level of the line.
+@pytest.mark.parametrize(
+    ("text", "is_"),
+    [
+        ("Ona Lee", False), ("+1 555 010 0142", False), ("100.4 °F (38 °C)", False), ("", False),
+        ("José Ñandú, record X-1", False), ("منى", True), ("Ona منى", True), ("משה", True),
+        ("٣", True), ("\u2067a\u2069", True), ("a\u202eb", True),
+    ],
+)  # fmt: skip
+def test_what_can_turn_a_line_round(text: str, is_: bool) -> None:
+    assert turns(text) is is_
+    assert Run(text, "text").turns is is_
+
+
+@pytest.mark.parametrize(
+    ("text", "language", "direction", "html"),
+    [
+        ("Ona", "en", "ltr", "Ona"),
+        ("منى", "en", "ltr", '<bdi dir="rtl">منى</bdi>'),
+        ("60 mL", "es", "ltr", "60 mL"),
+        ("Ona", "es", "ltr", '<bdi dir="ltr" lang="en">Ona</bdi>'),
+        ("Ona", "ar", "rtl", '<bdi dir="ltr" lang="en">Ona</bdi>'),
+        ("60 mL", "ar", "rtl", '<bdi dir="ltr">60 mL</bdi>'),
+        ("منى", "ar", "rtl", '<bdi dir="rtl">منى</bdi>'),
+    ],
+)
+def test_an_isolate_stands_where_a_line_could_turn(
+    text: str, language: str, direction: str, html: str
+) -> None:
+    templates = Printer(ROOT / "templates").environment
+    page = templates.from_string(
+        "{% from 'words.html.j2' import words with context %}<p>{{ words(text) }}</p>"
+    )
+    packet = SimpleNamespace(language=language, direction=direction)
+    words = Words((Run("For "), Run(text, "volume" if text == "60 mL" else "text"), Run(".")))
+    made = page.render(text=words, packet=packet, phone_links=False)
+    assert made == f"<p>For {html}.</p>"

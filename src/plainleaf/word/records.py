@@ -7,7 +7,7 @@ from math import ceil
 
 from plainleaf.draw.facts import PictureFacts
 from plainleaf.word.numbers import NBSP
-from plainleaf.word.sides import first_side, isolated, without_isolates
+from plainleaf.word.sides import first_side, isolated, turns, without_isolates
 
 
 @dataclass(frozen=True)
@@ -21,6 +21,11 @@ class Run:
     def side(self) -> str:
         """`rtl` or `ltr`: the direction of its first letter; a number alone runs `ltr`."""
         return first_side(self.text)
+
+    @property
+    def turns(self) -> bool:
+        """Whether a line from left to right could turn round at it."""
+        return turns(self.text)
 
     @property
     def latin(self) -> bool:

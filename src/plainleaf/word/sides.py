@@ -12,6 +12,10 @@ import unicodedata
 
 # Unicode Standard Annex #9: left-to-right isolate, first strong isolate, and their end.
 _LRI, _FSI, _PDI = "\u2066", "\u2068", "\u2069"
+# Classes of Annex #9 that raise the level of a text in a line from left to right.
+_TURNING = frozenset(
+    {"R", "AL", "AN", "RLE", "RLO", "RLI", "LRE", "LRO", "LRI", "FSI", "PDF", "PDI"}
+)
 _MARKS = re.compile("[\u2066-\u2069]")
 # A stretch without right-to-left letters that begins with a digit or a Latin letter, or with what
 # opens a number, and ends with one or what closes it.
@@ -33,6 +37,18 @@ def first_side(text: str) -> str:
         if side == "L":
             return "ltr"
     return "ltr"
+
+
+def turns(text: str) -> bool:
+    """Whether any part of a text runs from right to left, or a mark of direction stands in it.
+
+    In a line from left to right nothing else needs an isolate: levels above its own arise from
+    such letters and marks alone (Unicode Standard Annex #9, 3.3).
+
+    >>> turns("+1 555 010 0142"), turns("60 mL (2 oz)"), turns("12 ساعة")
+    (False, False, True)
+    """
+    return any(unicodedata.bidirectional(letter) in _TURNING for letter in text)
 
 
 def _without_isolated(text: str) -> str:
