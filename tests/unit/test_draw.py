@@ -470,3 +470,55 @@ def test_higher_is_drawn_higher_and_faster() -> None:
     tops = [float(e.attrib["y"]) for e in picture.named("barrel")]
     assert tops[0] < tops[1]
     assert len(picture.named("speed")) == 4
+
+
+def lines(part: str, picture: Picture) -> list[list[float]]:
+    """Both ends of every straight line of a part: x, y, x, y."""
+    return [[float(n) for n in re.findall(r"-?[\d.]+", e.attrib["d"])] for e in picture.named(part)]
+
+
+def on(part: str, picture: Picture) -> list[tuple[float, float, float, float]]:
+    """Left, top, right and bottom of every rectangle of a part."""
+    boxes = [
+        [float(e.attrib[key]) for key in ("x", "y", "width", "height")] for e in picture.named(part)
+    ]
+    return [(x, y, x + wide, y + high) for x, y, wide, high in boxes]
+
+
+# Row mark-check of the clinical facts: the mark is the number on the tube at skin level.
+@pytest.mark.parametrize("mark", ["3.5", "3", "10.5", "8.1", "3.9"])
+@pytest.mark.parametrize("size", [18, 28])
+def test_the_mark_stands_level_with_the_skin_and_the_disc_at_it(mark: str, size: float) -> None:
+    shown = TubeLook("gastrostomy", "standard", "balloon", ("gastric",), True, Decimal(mark))
+    picture = drawn("mark-check", shown, size=size)
+    skin = {y for line in lines("skin", picture) for y in line[1::2]}
+    (own,) = [box for box in picture.boxes if box.part == "mark-number"]
+    assert len(skin) == 1 and own.top < min(skin) < own.bottom
+    assert abs((own.top + own.bottom) / 2 - min(skin)) < size / 4
+    assert all(0 < min(skin) - disc[3] <= 6 for disc in on("disc", picture))
+    assert len(on("disc", picture)) == 2
+
+
+@pytest.mark.parametrize("shown", LONG, ids=str)
+def test_each_limb_has_its_clamp(shown: TubeLook) -> None:
+    picture = drawn("tube-parts", shown)
+    clamps = on("clamp", picture)
+    assert len(clamps) == len(shown.ports)
+    if len(shown.ports) > 1:
+        for port, clamp in zip(shown.ports, clamps, strict=True):
+            ((_, top, right, bottom),) = on(f"port-{port}", picture)
+            assert clamp[1] < (top + bottom) / 2 < clamp[3] and 0 <= clamp[0] - right < 20
+
+
+@pytest.mark.parametrize("shown", LONG, ids=str)
+@pytest.mark.parametrize("name", ["tube-parts", "mark-check"])
+def test_the_line_to_the_mark_crosses_no_disc(name: str, shown: TubeLook) -> None:
+    picture = drawn(name, shown)
+    marks = [(line[0] + line[2]) / 2 for line in lines("mark-line", picture)]
+    # The line that ends nearest to the mark.
+    leaders = lines("leader", picture)
+    x1, y1, x2, y2 = min(leaders, key=lambda line: min(abs(line[2] - x) for x in marks))
+    for step in range(101):
+        x, y = x1 + (x2 - x1) * step / 100, y1 + (y2 - y1) * step / 100
+        for left, top, right, bottom in on("disc", picture):
+            assert not (left - 1 <= x <= right + 1 and top - 1 <= y <= bottom + 1)

@@ -111,48 +111,57 @@ def _measure(canvas: Canvas, center: Point, radius: float) -> None:
     head(canvas, (left[0] + 1, y), 270, 9)
 
 
+# One centimetre of the tube beside the skin, in points; half the width of the tube at least.
+_RULER, _LEAST_HALF = 34.0, 24.0
+# The disc lies at the skin: its thickness, its reach from the tube, and the space under it.
+_DISC, _DISC_REACH, _UNDER_DISC = 11.0, 46.0, 5.0
+
+
 def mark_check(look: TubeLook, labels: Labels, lettering: Lettering) -> Canvas:
-    """The tube where it leaves the skin: the number at the skin is this patient's mark."""
+    """The tube where it leaves the skin: the number level with the skin is this patient's mark."""
     assert look.mark is not None
     canvas = Canvas(0, lettering)
-    x, skin, step = 170.0, 112.0, 34.0
-    wide = max(36.0, canvas.text_width(f"{look.mark:f}", bold=True, room=1) - 2)
-    canvas.pipe(
-        f"M{num(x)} -4L{num(x)} {num(skin + 13 + lettering.rise)}", wide, "tube", cap="butt"
-    )
+    x, skin = 170.0, 112.0
+    number = canvas.text_width(f"{look.mark:f}", bold=True, room=1) / 2
+    half = max(_LEAST_HALF, number + 10)
+    canvas.pipe(f"M{num(x)} -4L{num(x)} {num(skin + 22)}", 2 * half, "tube", cap="butt")
     for side in (-1, 1):
-        canvas.line((x + side * 20, skin), (x + side * 150, skin), "skin")
-        for number in range(9):
-            at = x + side * (32 + number * 14)
+        canvas.line((x + side * (half + 2), skin), (x + side * 150, skin), "skin")
+        for place in range(9):
+            at = x + side * (half + 14 + place * 13)
             canvas.line((at, skin + 12), (at + 7, skin + 4), weight=THIN)
-    _numbers(canvas, look.mark, x, skin, step)
+        # The line of the skin goes on to the number on the tube.
+        canvas.line((x + side * half, skin), (x + side * (number + 3), skin), "mark-line")
+    _numbers(canvas, look.mark, x, skin, half)
     if look.outer_disc:
-        for left in (x + 20, x - 20 - 46):
-            canvas.rect(left, skin - 29, 46, 11, "disc", r=4)
+        top = skin - _UNDER_DISC - _DISC
+        for left in (x + half + 2, x - half - 2 - _DISC_REACH):
+            canvas.rect(left, top, _DISC_REACH, _DISC, "disc", r=4)
     height = canvas.block_height(labels["mark"], 128, 1)
-    top = max(0.0, skin - 24 - height / 2)
-    canvas.leader((334, skin - 24), (x + 20, skin - 2))
+    top = max(0.0, skin - 90 - height / 2)
+    # From above, clear of the disc, to the number.
+    end = (x + number - 2, skin - lettering.size * 0.5 - 4)
+    canvas.leader((334, max(skin - 90, lettering.middle)), end)
     bottom = canvas.block(labels["mark"], 340, top, 128, bold=1, part="mark")
-    foot = skin + 4 + lettering.rise + lettering.size * 2 / 9
-    canvas.height = max(skin + 24, foot, bottom)
+    canvas.height = max(skin + 24, bottom)
     return canvas
 
 
-def _numbers(canvas: Canvas, mark: Decimal, x: float, skin: float, step: float) -> None:
-    """A line for every centimetre with its number, and one at the skin."""
-    first = int(mark.to_integral_value(ROUND_FLOOR)) + 1
-    canvas.line((x - 18, skin), (x + 18, skin), "mark-line")
+def _numbers(canvas: Canvas, mark: Decimal, x: float, skin: float, half: float) -> None:
+    """A line for every centimetre with its number, and the mark level with the skin.
+
+    A number that would stand on the mark is left out.
+    """
+    lettering = canvas.lettering
     canvas.text(
-        f"{mark:f}",
-        x,
-        skin + 4 + canvas.lettering.rise,
-        anchor="middle",
-        bold=True,
-        part="mark-number",
+        f"{mark:f}", x, skin + lettering.sink, anchor="middle", bold=True, part="mark-number"
     )
+    first = int(mark.to_integral_value(ROUND_FLOOR)) + 1
     for number in range(first, first + 4):
-        y = skin - float(number - mark) * step
+        y = skin - float(number - mark) * _RULER
         if y < 14:
             break
-        canvas.line((x - 18, y), (x - 10, y), weight=THIN)
-        canvas.text(str(number), x + 3, y + canvas.lettering.sink, anchor="middle", part="number")
+        canvas.line((x - half + 2, y), (x - half + 10, y), weight=THIN)
+        if skin - y > 1.1 * lettering.leading:
+            at = (x + 5, y + lettering.sink)
+            canvas.text(str(number), *at, anchor="middle", part="number")

@@ -21,7 +21,9 @@ _INSIDE = _SKIN_X + _SKIN_WIDTH
 # Half the outside width of the tube in the picture.
 _HALF_TUBE = 7.0
 _ROW_GAP = 10.0
-_CLAMP_X = 264.0
+# The clamp on a tube of one limb; on each limb of a tube of two, and where these meet.
+_CLAMP_X, _LIMB_CLAMP_X = 264.0, 226.0
+_MEET, _LIMBS_MEET = 246.0, 286.0
 
 
 def _skin(canvas: Canvas, y: float, half: float) -> None:
@@ -57,14 +59,13 @@ def _held(canvas: Canvas, look: TubeLook, y: float, start: float) -> None:
 
 
 def _stitches(canvas: Canvas, y: float) -> None:
-    """Thread from the skin on both sides, tied round the tube."""
+    """Thread from the skin, tied round the tube; on one side, so that the mark is free."""
     x = _SKIN_X - 14
-    for side in (-1, 1):
-        canvas.path(
-            f"M{num(_SKIN_X + 6)} {num(y + side * 20)}C{num(x + 4)} {num(y + side * 26)} "
-            f"{num(x)} {num(y + side * 18)} {num(x)} {num(y + side * 7)}",
-            "stitches",
-        )
+    canvas.path(
+        f"M{num(_SKIN_X + 6)} {num(y - 20)}C{num(x + 4)} {num(y - 26)} "
+        f"{num(x)} {num(y - 18)} {num(x)} {num(y - 7)}",
+        "stitches",
+    )
     for shift in (-3, 3):
         canvas.line((x + shift, y - 7), (x + shift, y + 7), weight=THIN)
 
@@ -109,7 +110,8 @@ def _above(canvas: Canvas, labels: Labels, places: Sequence[tuple[str, float, fl
 def _long(canvas: Canvas, look: TubeLook, labels: Labels) -> None:
     inside = "stitches" if look.held_by == "stitches" else look.held_by
     inside_x = _SKIN_X - 8 if inside == "stitches" else _INSIDE + 34
-    above = [("clamp", _CLAMP_X - 6, 110.0), (inside, inside_x + 14, 88.0)]
+    clamp_x = _LIMB_CLAMP_X + 14 if len(look.ports) > 1 else _CLAMP_X - 6
+    above = [("clamp", clamp_x, 110.0), (inside, inside_x + 14, 88.0)]
     if look.outer_disc:
         above.insert(1, ("disc", 346.0, 64.0))
     floor = _above(canvas, labels, above)
@@ -117,17 +119,44 @@ def _long(canvas: Canvas, look: TubeLook, labels: Labels) -> None:
     height = sum(h for _, h in rows) + _ROW_GAP * (len(rows) - 1)
     top = max(0.0, floor + 66 - height / 2) if floor else 0.0
     y = max(top + height / 2, floor + 56)
+    if len(look.ports) > 1:
+        # The clamp of the upper limb stands clear of its label.
+        y = max(y, floor + 36 - rows[0][1] / 2 + height / 2)
     top = y - height / 2
-    _shaft(canvas, look, labels, y, floor)
-    _branches(canvas, labels, rows, top, y)
+    _shaft(canvas, look, y, floor)
+    _branches(canvas, look, labels, rows, (top, y))
+    _clamps(canvas, look, rows, (top, y), floor)
     canvas.height = max(top + height, _below(canvas, look, labels, y)) + 2
 
 
-def _shaft(canvas: Canvas, look: TubeLook, labels: Labels, y: float, floor: float) -> None:
+def _clamps(
+    canvas: Canvas,
+    look: TubeLook,
+    rows: Sequence[tuple[str, float]],
+    at: tuple[float, float],
+    floor: float,
+) -> None:
+    """A clamp on the tube; where two limbs meet, one on each, because each port is closed alone.
+
+    Args:
+        at: Top of the first row, and the height of the tube.
+    """
+    top, y = at
+    if len(look.ports) == 1:
+        clamp(canvas, _CLAMP_X, y)
+        canvas.leader((_CLAMP_X, floor + 4), (_CLAMP_X, y - 16))
+        return
+    for number, (_, height) in enumerate(rows[: len(look.ports)]):
+        middle = top + height / 2
+        clamp(canvas, _LIMB_CLAMP_X, middle)
+        if number == 0:
+            canvas.leader((_LIMB_CLAMP_X + 6, floor + 4), (_LIMB_CLAMP_X, middle - 16))
+        top += height + _ROW_GAP
+
+
+def _shaft(canvas: Canvas, look: TubeLook, y: float, floor: float) -> None:
     _skin(canvas, y, 50)
-    _held(canvas, look, y, 244)
-    clamp(canvas, _CLAMP_X, y)
-    canvas.leader((_CLAMP_X, floor + 4), (_CLAMP_X, y - 16))
+    _held(canvas, look, y, (_LIMBS_MEET if len(look.ports) > 1 else _MEET) - 2)
     if look.outer_disc:
         canvas.rect(_SKIN_X - 19, y - 24, 8, 48, "disc", r=3)
         canvas.leader((346, floor + 4), (_SKIN_X - 15, y - 18))
@@ -139,9 +168,15 @@ def _shaft(canvas: Canvas, look: TubeLook, labels: Labels, y: float, floor: floa
 
 
 def _branches(
-    canvas: Canvas, labels: Labels, rows: Sequence[tuple[str, float]], top: float, y: float
+    canvas: Canvas,
+    look: TubeLook,
+    labels: Labels,
+    rows: Sequence[tuple[str, float]],
+    at: tuple[float, float],
 ) -> None:
-    """One branch of the tube to each port, with the port's label to its left."""
+    """One branch of the tube to each port, with the port's label to its left; `at` as above."""
+    top, y = at
+    straight, meet = (242.0, _LIMBS_MEET) if len(look.ports) > 1 else (0.0, _MEET)
     ends = []
     for name, height in rows:
         middle = top + height / 2
@@ -149,18 +184,23 @@ def _branches(
         canvas.block(labels[name], _PORT_X - 10, top, _LABEL_WIDTH, anchor="end", bold=1, part=name)
         top += height + _ROW_GAP
     paths = []
-    for name, at in ends:
+    for name, middle in ends:
         start = _PORT_X + (22 if name == "port-balloon" else 26)
         inner = 4.0 if name == "port-balloon" else 2 * _HALF_TUBE - 5
-        d = f"M{num(start)} {num(at)}C{num(start + 20)} {num(at)} 226 {num(y)} 246 {num(y)}"
+        # The branch to the balloon has no clamp, and turns before the sign beside it.
+        bend = start if name == "port-balloon" else max(start, straight)
+        d = (
+            f"M{num(start)} {num(middle)}L{num(bend)} {num(middle)}"
+            f"C{num(bend + 20)} {num(middle)} {num(meet - 20)} {num(y)} {num(meet)} {num(y)}"
+        )
         paths.append((d, inner))
     for d, inner in paths:
         canvas.stroke(d, inner + 2 * HEAVY, "#000", "branch", cap="butt")
     # White over all of them: the branches open into one tube.
     for d, inner in paths:
-        canvas.stroke(f"{d}L250 {num(y)}", inner, "#fff", cap="butt")
-    for name, at in ends:
-        _port(canvas, name, _PORT_X + (4 if name == "port-balloon" else 0), at)
+        canvas.stroke(f"{d}L{num(meet + 4)} {num(y)}", inner, "#fff", cap="butt")
+    for name, middle in ends:
+        _port(canvas, name, _PORT_X + (4 if name == "port-balloon" else 0), middle)
 
 
 def _below(canvas: Canvas, look: TubeLook, labels: Labels, y: float) -> float:
@@ -169,11 +209,12 @@ def _below(canvas: Canvas, look: TubeLook, labels: Labels, y: float) -> float:
     top = y + 60
     if look.mark is not None and "mark" in labels:
         canvas.line((_SKIN_X - 5, y - 6), (_SKIN_X - 5, y + 6), "mark-line")
-        canvas.leader((310, top), (_SKIN_X - 5, y + 6))
-        bottom = max(bottom, canvas.block(labels["mark"], 302, top, 96, anchor="middle",
+        # Between the disc and the skin.
+        canvas.leader((352, top), (_SKIN_X - 5, y + 7))
+        bottom = max(bottom, canvas.block(labels["mark"], 322, top, 92, anchor="middle",
                                           part="mark"))  # fmt: skip
     canvas.leader((_SKIN_X + 26, top), (_SKIN_X + 9, y + 40))
-    bottom = max(bottom, canvas.block(labels["skin"], 410, top, 100, anchor="middle", part="skin"))
+    bottom = max(bottom, canvas.block(labels["skin"], 420, top, 92, anchor="middle", part="skin"))
     return bottom
 
 
