@@ -40,7 +40,8 @@ def serve(*sibling: int) -> None:
         sibling: Where a second press reads and writes, which is forked when this one is warm.
     """
     incoming, outgoing = sys.stdin.buffer, sys.stdout.buffer
-    _warm_up()
+    import weasyprint  # noqa: F401  (the slow part of the start, done once and while nothing waits)
+
     gc.collect()
     gc.freeze()  # what is loaded stays
     if sibling and os.fork() == 0:
@@ -53,15 +54,6 @@ def serve(*sibling: int) -> None:
             os.close(end)
     with suppress(BrokenPipeError):
         _work(incoming, outgoing)
-
-
-def _warm_up() -> None:
-    """Load the renderer and print a word, so that no handout waits for what is done only once."""
-    style = '<style>html { font-family: "Source Sans 3" }</style>'
-    head = f"<head><title>A</title>{style}</head>"
-    page = f'<html lang="en">{head}<body><p>A</p></body></html>'
-    with suppress(PlainleafError):
-        lay(Sheet(page, Path())).pdf()
 
 
 def _work(incoming: IO[bytes], outgoing: IO[bytes]) -> None:
@@ -85,6 +77,7 @@ def _work(incoming: IO[bytes], outgoing: IO[bytes]) -> None:
                     gc.collect()
                 _send(outgoing, laid.pdf().data)
                 laid = None
+                gc.collect()
         except PlainleafError as error:
             _send(outgoing, error)
 
