@@ -81,10 +81,10 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     written = _written(case, desk, version)
     main = written[""]
     staff = main.words if case.language == SOURCE else word_only(case, SOURCE)[0]
-    # Both presses work from here on: the sheet gets the handout's page numbers when it is laid.
-    started = main.start()
+    # The sheet takes longest, so it goes first; it gets the handout's page numbers when it is laid.
     asked = outline_for(case, staff, tuple(written.values()), version)
     questions = lay_teach_back(case, desk, staff, main.furniture.title, asked)
+    started = main.start()
     if presses is not None:
         threading.Thread(target=_warm_up, daemon=True).start()
     handouts = {"": main.settle(started)}

@@ -38,17 +38,17 @@ WEEKDAY = "(?:Monday|Tuesday|Wednesday|Thursday|Friday|Saturday|Sunday)"
 MONTH = "(?:January|February|March|April|May|June|July|August|September|October|November|December)"
 CLOCK = r"(?:noon|midnight|(?:1[0-2]|[1-9])(?::[0-5]\d)?\u00a0[ap]m)"
 LOOKS = {
-    "date": rf"{WEEKDAY}, {MONTH} \d{{1,2}}, \d{{4}}",
-    "day-of-year": rf"{MONTH} \d{{1,2}}, \d{{4}}",
+    "date": rf"{WEEKDAY}, {MONTH}\u00a0\d{{1,2}}, \d{{4}}",
+    "day-of-year": rf"{MONTH}\u00a0\d{{1,2}}, \d{{4}}",
     "clock-short": CLOCK,
-    "moment": rf"{WEEKDAY}, {MONTH} \d{{1,2}}, \d{{4}}, at {CLOCK}",
+    "moment": rf"{WEEKDAY}, {MONTH}\u00a0\d{{1,2}}, \d{{4}}, at {CLOCK}",
     "rate": r"[\d.,]+\u00a0mL\u00a0an\u00a0hour",
     "dose-volume": r"[\d.,]+\u00a0mL",
     "balloon-volume": r"[\d.,]+\u00a0mL",
     "container": r"[\d.,]+\u00a0mL",
     "size": r"[\d.]+\u00a0Fr",
     "length": r"[\d.]+\u00a0cm",
-    "volume": r"[\d.,]+\u00a0mL(?: \((?:about\u00a0)?[\d.]+\u00a0oz\))?",
+    "volume": r"[\d.,]+\u00a0mL(?:[ \u00a0]\((?:about\u00a0)?[\d.]+\u00a0oz\))?",
 }
 # A number never stands at the end of a line with its unit on the next.
 NEVER_BROKEN = (

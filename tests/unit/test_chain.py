@@ -152,6 +152,6 @@ def test_the_head_of_every_page_says_it_in_the_handouts_language(tmp_path: Path)
     new, _ = replacing(case(), saved(tmp_path, record(case(**OLD))))
     words = Wording(library(), Catalog("en", {}))
     assert marks(new, words).startswith(
-        "Replaces the sheet of March 4, 2026. Throw the old one away. DRAFT"
+        "Replaces the sheet of March\u00a04, 2026. Throw the old one away. DRAFT"
     )
     assert "Replaces" not in marks(case(), words)

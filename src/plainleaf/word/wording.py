@@ -33,6 +33,12 @@ def _parts(text: str) -> tuple[tuple[Run | None, str], ...]:
     return (*found, (Run(together(text)) if text else None, ""))
 
 
+@cache
+def _plain(text: str) -> Words:
+    """A text without a slot."""
+    return Words((Run(together(text)),) if text else ())
+
+
 class Wording:
     """Words values and phrases in one language."""
 
@@ -57,6 +63,8 @@ class Wording:
 
     def substitute(self, text: str, values: Mapping[str, Value | Words | str]) -> Words:
         """Text with each `{slot}` replaced by its worded value, kept apart as runs."""
+        if "{" not in text:
+            return _plain(text)
         runs: list[Run] = []
         for before, name in _parts(text):
             if before:
