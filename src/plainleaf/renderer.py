@@ -21,6 +21,7 @@ _SVG = "{http://www.w3.org/2000/svg}"
 def adapt() -> None:
     """Adapt the renderer, once a process."""
     _keep_languages()
+    _read_spaces_as_spaces()
     _remember_pages()
     _answer_plain_styles()
 
@@ -46,6 +47,25 @@ def _keep_languages() -> None:
             yield element
 
     tags._build_box_tree = with_language
+
+
+def _read_spaces_as_spaces() -> None:
+    """Have the space of every font read as a space.
+
+    A font draws a space and a no-break space with one glyph, and the renderer has the glyph read
+    as whichever stood first: a search for "Call 911" or for a heading would then find nothing.
+    """
+    from weasyprint import pdf
+
+    build = pdf.build_fonts_dictionary
+
+    def with_spaces(file: Any, fonts: Mapping[str, Any], *arguments: Any) -> Any:
+        for font in fonts.values():
+            texts = font.to_unicode
+            texts.update({glyph: " " for glyph, text in texts.items() if text == "\u00a0"})
+        return build(file, fonts, *arguments)
+
+    pdf.build_fonts_dictionary = with_spaces
 
 
 def _remember_pages() -> None:

@@ -7,6 +7,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any
 
+import pypdfium2
 import pytest
 from builders import ROOT
 from pypdf import PdfReader
@@ -133,3 +134,12 @@ def test_a_tag_names_its_page_however_many_there_are(fonts: Mapping[str, Path]) 
 
     named = [pages[element.raw_get("/Pg").idnum] for element in found(root)]
     assert named == list(range(1, 13))
+
+
+def test_a_space_that_keeps_a_line_together_reads_as_a_space(fonts: Mapping[str, Path]) -> None:
+    """As it is drawn: U+00A0 first, then a space, by one glyph."""
+    body = "<p>Call\u00a0911 at once</p><p><b>Give 60\u00a0mL now</b></p>"
+    data = lay(Sheet(page(body), TEMPLATES)).pdf().data
+    with pypdfium2.PdfDocument(data) as file:
+        text = file[0].get_textpage().get_text_range()
+    assert text.split("\r\n") == ["Call 911 at once", "Give 60 mL now"]
