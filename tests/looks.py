@@ -23,16 +23,23 @@ FILE = Path(__file__).parent / "looks.txt"
 _HEAD = "== "
 COLUMNS, ROWS = 64, 84
 _WHITE = 15
+# Rows of the foot of a page: two lines and a rule at 18 points, and the margin.
+_FOOT = 11
 # Steps by which a cell may differ, and in how many cells: edges are smoothed differently.
 _NEAR, _FEW = 1, 4
 
 
-def looks(pdf: bytes, page: int = 0) -> str:
-    """A page as rows of letters, one a cell: `.` is white, then 1 to f are darker and darker."""
+def looks(pdf: bytes, page: int = 0, *, foot: bool = True) -> str:
+    """A page as rows of letters, one a cell: `.` is white, then 1 to f are darker and darker.
+
+    Without its foot, where the version stands, which is another after every change of content.
+    """
     with pypdfium2.PdfDocument(pdf) as document:
         painted = document[page].render(scale=2, grayscale=True).to_pil()
     small = painted.resize((COLUMNS, ROWS), Image.Resampling.BOX)
     cells = [_WHITE - value // 16 for value in small.tobytes()]
+    if not foot:
+        cells[-_FOOT * COLUMNS :] = [0] * _FOOT * COLUMNS
     rows = (cells[start : start + COLUMNS] for start in range(0, len(cells), COLUMNS))
     return "\n".join("".join(f"{cell:x}" if cell else "." for cell in row).rstrip(".")
                      for row in rows)  # fmt: skip
@@ -56,9 +63,9 @@ def kept() -> dict[str, str]:
     return {name: text.rstrip("\n") for name, _, text in (part.partition("\n") for part in parts)}
 
 
-def looks_the_same(name: str, pdf: bytes, page: int = 0) -> None:
+def looks_the_same(name: str, pdf: bytes, *, foot: bool = True) -> None:
     """Fail where a page looks other than it did when its looks were written down."""
-    known, now = kept(), looks(pdf, page)
+    known, now = kept(), looks(pdf, foot=foot)
     if os.environ.get("LOOKS") == "write":
         texts = sorted((known | {name: now.rstrip("\n")}).items())
         FILE.write_text("".join(f"{_HEAD}{k}\n{v}\n" for k, v in texts), encoding="utf-8")

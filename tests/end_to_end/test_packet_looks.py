@@ -7,8 +7,8 @@ from packets import Packet
 
 
 def test_page_one_looks_the_same(packet: Packet) -> None:
-    looks_the_same(f"page-one-{packet.name}", packet.handout)
+    looks_the_same(f"page-one-{packet.name}", packet.handout, foot=False)
 
 
 def test_the_card_looks_the_same(packet: Packet) -> None:
-    looks_the_same(f"card-{packet.name}", packet.files["card.pdf"])
+    looks_the_same(f"card-{packet.name}", packet.files["card.pdf"], foot=False)
