@@ -25,9 +25,9 @@ from plainleaf.word import (
     Words,
 )
 
-# Kinds of value that are kept together up to month and day: these may break at a space. So may a
-# longer amount in two units. A name may break anywhere.
-_DATES = frozenset({"date", "moment", "day-of-year"})
+# Kinds of value that are kept together up to month and day, or number and unit: these may break
+# at a space. So may a longer amount in two units. A name may break anywhere.
+_OF_WORDS = frozenset({"date", "moment", "day-of-year", "energy-density"})
 # Paragraphs that run over a page leave so many lines on each.
 LEAST_KEPT = 2
 # A value of more letters than this fits on no line of a table, and may break.
@@ -140,7 +140,7 @@ class Finder:
 
 def _may_break(run: Run) -> bool:
     """Whether a value may stand on two lines, torn at a space."""
-    return run.kind in _DATES or (run.kind in TWO_UNITS and len(run.text) > LONGEST_IN_CELL)
+    return run.kind in _OF_WORDS or (run.kind in TWO_UNITS and len(run.text) > LONGEST_IN_CELL)
 
 
 def _broken(layer: Layer, found: Found) -> Iterator[str]:

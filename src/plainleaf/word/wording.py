@@ -191,8 +191,7 @@ class Wording:
 
     def energy_density(self, amount: Quantity) -> str:
         """1.5 kcal per mL: with its unit, no zero at the end (row h-unit)."""
-        text = self.say("energy-density", number=number(amount.to("kcal/mL").value))
-        return text.replace(" ", NBSP)
+        return together(self.say("energy-density", number=number(amount.to("kcal/mL").value)))
 
     def full_date(self, day: date) -> str:
         """Wednesday, March 4, 2026."""
