@@ -270,8 +270,9 @@ class Presses:
         self._sheet = Press(os.fdopen(to, "wb"), os.fdopen(back, "rb"))
 
     def stop(self) -> None:
-        """End the processes, whatever they do."""
-        for process in self._processes:
+        """End the processes, whatever they do; once, because their numbers are free after that."""
+        ended, self._processes = self._processes, []
+        for process in ended:
             with suppress(ProcessLookupError):
                 _end(process)
             process.wait()
