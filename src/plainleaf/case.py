@@ -40,6 +40,11 @@ class Settings:
     policy: Path
     cache: Path
 
+    @property
+    def compiled(self) -> Path:
+        """Where compiled templates are kept."""
+        return self.cache / "templates"
+
     @classmethod
     def default(cls, teaching: Path | None = None, policy: Path | None = None) -> Settings:
         """The shipped content and the shipped example facility, unless others are named."""

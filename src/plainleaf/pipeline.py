@@ -19,7 +19,7 @@ from plainleaf.chain import replaced_data
 from plainleaf.digests import digests_of, packet_version, person_digest
 from plainleaf.errors import CheckError, ContentError, Fault
 from plainleaf.exchange import PACKET_FILE, Document, bundle_for
-from plainleaf.fill import fill
+from plainleaf.fill import FilledPacket, fill
 from plainleaf.locales import SOURCE
 from plainleaf.outline import Outline
 from plainleaf.outline_file import outline_data
@@ -41,6 +41,7 @@ from plainleaf.papers import (
 )
 from plainleaf.press import Presses
 from plainleaf.traced import add_digests, traced_data
+from plainleaf.typeset import Laid
 from plainleaf.word import WordedPacket, Wording, Words, word
 
 __all__ = [
@@ -78,13 +79,15 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     desk = Desk(case, presses)
     digests = digests_of(case)
     version = packet_version(digests, case.language, case.replaces)
-    written = _written(case, desk, version)
+    filled = fill(case.selection, case.patient, case.facts)
+    written = _written(case, desk, filled, version)
     main = written[""]
-    staff = main.words if case.language == SOURCE else word_only(case, SOURCE)[0]
+    staff = _staff_words(case, filled, written)
     # The sheet takes longest, so it goes first; it gets the handout's page numbers when it is laid.
     asked = outline_for(case, staff, tuple(written.values()), version)
     questions = lay_teach_back(case, desk, staff, main.furniture.title, asked)
     started = main.start()
+    record = _record(case, main.words, digests, asked)
     if presses is not None:
         threading.Thread(target=_warm_up, daemon=True).start()
     handouts = {"": main.settle(started)}
@@ -93,33 +96,42 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     with _Proofs() as proofs:
         for tag, made in handouts.items():
             proofs.take(made.paper(f"handout{tag}.pdf"))
-            proofs.take(lay_card(case, desk, made, f"card{tag}.pdf", version))
-        files = _around(case, handouts) | proofs.files
-        files[PACKET_FILE] = bundle_for(case, version, _documents(case, handouts, files))
         proofs.take(questions)
-        for made in handouts.values():
+        for tag, made in handouts.items():
+            proofs.take(lay_card(case, desk, made, f"card{tag}.pdf", version))
             if made.words.language != SOURCE:
                 proofs.take(lay_staff_copy(case, desk, staff, made, version))
+        files = _around(case, handouts, version)
     files |= proofs.files
-    files["packet.json"] = _record(case, handouts[""], digests, asked, files)
-    return files
+    desk.rest()
+    return files | {"packet.json": _with_files(record, files)}
 
 
-def _written(case: Case, desk: Desk, version: str) -> dict[str, Manuscript]:
+def _written(case: Case, desk: Desk, filled: FilledPacket, version: str) -> dict[str, Manuscript]:
     """The handouts in words, the patient's own first: what follows `handout` in the name → it."""
-    filled = fill(case.selection, case.patient, case.facts)
     return {
         f".{tag}" if at else "": manuscript(case, desk, filled, tag, version)
         for at, tag in enumerate(case.handout_languages)
     }
 
 
-def _around(case: Case, handouts: Mapping[str, Handout]) -> dict[str, bytes]:
-    """What goes with each handout and is not printed: the same for the phone, and the calendar."""
+def _staff_words(
+    case: Case, filled: FilledPacket, written: Mapping[str, Manuscript]
+) -> WordedPacket:
+    """The same teaching in the language of staff."""
+    for one in written.values():
+        if one.words.language == SOURCE:
+            return one.words
+    return word(filled, Wording(case.library, case.catalog(SOURCE)))
+
+
+def _around(case: Case, handouts: Mapping[str, Handout], version: str) -> dict[str, bytes]:
+    """What goes with each handout and is not printed: for the phone, the calendar, the record."""
     files = {f"handout{tag}.html": made.html.encode() for tag, made in handouts.items()}
-    return files | {
+    files |= {
         f"reminders{tag}.ics": reminders_file(case, made.wording) for tag, made in handouts.items()
     }
+    return files | {PACKET_FILE: bundle_for(case, version, _documents(case, handouts))}
 
 
 class _Proofs:
@@ -128,23 +140,26 @@ class _Proofs:
     At the end of the with block all must be as meant.
 
     Raises:
-        CheckError: Some are not.
+        RenderError: The pages of one could not be made.
+        CheckError: Some are not as meant.
     """
 
     def __init__(self) -> None:
-        self.files: dict[str, bytes] = {}
         self._checker = ThreadPoolExecutor(1)  # the reader of files bears one thread at a time
-        self._checks: list[tuple[str, Future[list[str]]]] = []
+        self._checks: list[tuple[Paper, Future[list[str]]]] = []
+
+    @property
+    def files(self) -> dict[str, bytes]:
+        """Name → PDF."""
+        return {paper.file: paper.laid.pdf().data for paper, _ in self._checks}
 
     def take(self, paper: Paper) -> None:
-        """Wait for the pages of a paper and have them checked.
-
-        Raises:
-            RenderError: The pages could not be made.
-        """
-        pdf = paper.laid.pdf()
-        self.files[paper.file] = pdf.data
-        self._checks.append((paper.file, self._checker.submit(paper.check, pdf)))
+        """Have the pages of a paper finished and checked."""
+        if isinstance(paper.laid, Laid):
+            paper.laid.pdf()  # made in this process, which goes on laying out: not in the thread
+        else:
+            paper.laid.finish()
+        self._checks.append((paper, self._checker.submit(_check, paper)))
 
     def __enter__(self) -> _Proofs:
         return self
@@ -152,10 +167,14 @@ class _Proofs:
     def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
         self._checker.shutdown(cancel_futures=kind is not None)
         if kind is None:
-            found = [(file, check.result()) for file, check in self._checks]
+            found = [(paper.file, check.result()) for paper, check in self._checks]
             faults = [f"{file}: {fault}" for file, several in found for fault in several]
             if faults:
                 raise CheckError(faults)
+
+
+def _check(paper: Paper) -> list[str]:
+    return paper.check(paper.laid.pdf())
 
 
 def _warm_up() -> None:
@@ -164,14 +183,12 @@ def _warm_up() -> None:
         importlib.import_module(name)
 
 
-def _documents(
-    case: Case, handouts: Mapping[str, Handout], files: Mapping[str, bytes]
-) -> list[Document]:
+def _documents(case: Case, handouts: Mapping[str, Handout]) -> list[Document]:
     """The handouts, as the exchange tells of them; a draft of the words is not final either."""
     return [
         Document(
             f"handout{tag}.pdf",
-            files[f"handout{tag}.pdf"],
+            made.laid.pdf().data,
             made.furniture.title,
             made.words.language,
             not is_draft(case) and made.words.language not in case.draft_languages,
@@ -204,18 +221,15 @@ def word_only(case: Case, language: str | None = None) -> tuple[WordedPacket, tu
 
 
 def _record(
-    case: Case,
-    main: Handout,
-    digests: Mapping[str, str],
-    asked: Outline,
-    files: Mapping[str, bytes],
-) -> bytes:
+    case: Case, words: WordedPacket, digests: Mapping[str, str], asked: Outline
+) -> dict[str, Any]:
+    """What is recorded of a packet, without the digests of its files."""
     data: dict[str, Any] = report.review_data(case.facts, case.findings, case.wording)
     child = case.facts.answers["child"] == "true"
-    statements = report.statements_data(main.words)
+    statements = report.statements_data(words)
     decisions = report.decisions_data(case.selection)
     add_digests(statements, decisions, case.library, child=child)
-    data |= {
+    return data | {
         "version": asked.version,
         "language": case.language,
         "made": case.patient.prepared_on.isoformat(timespec="minutes"),
@@ -223,10 +237,14 @@ def _record(
         "person": person_digest(case.patient),
         "replaces": replaced_data(case.replaces),
         "digests": dict(digests),
-        "files": {name: sha256(content).hexdigest() for name, content in sorted(files.items())},
+        "files": {},
         "statements": statements,
         "decisions": decisions,
         "teach_back": outline_data(asked),
         **traced_data(case.library, case.policy, case.selection, child=child),
     }
-    return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()
+
+
+def _with_files(record: dict[str, Any], files: Mapping[str, bytes]) -> bytes:
+    record["files"] = {name: sha256(content).hexdigest() for name, content in sorted(files.items())}
+    return (json.dumps(record, ensure_ascii=False, indent=1) + "\n").encode()

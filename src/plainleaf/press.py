@@ -7,91 +7,36 @@ A renderer that crashes takes no file along. A press ends by itself when the mai
 
 from __future__ import annotations
 
-import gc
 import os
 import pickle
 import signal
 import subprocess
 import sys
+import threading
 from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 from typing import IO, Any
 
 from plainleaf.errors import PlainleafError, RenderError
+from plainleaf.press_process import send
 from plainleaf.typeset import Laid, Pdf, Sheet, lay
 
-# How often to look for dead objects while pages are laid out and written: nearly all of them live
-# until then. An eighth off the time. What the layout of a form leaves is looked for once.
-_SELDOM = (50_000, 20, 50)
 _STOPPED = "the process that lays out the pages stopped"
-_SERVE = "from plainleaf.press import serve; serve"
+_SERVE = "from plainleaf.press_process import serve; serve"
 # Forking after libraries are loaded is safe on Linux only.
 FORKS = sys.platform == "linux"
 
 
-def serve(*sibling: int) -> None:
-    """A press's own loop, until its input ends.
-
-    A sheet comes in and its page numbers go out; then either its late texts come in and the PDF
-    goes out, or another sheet comes in because the pages are not to be kept.
-
-    Args:
-        sibling: Where a second press reads and writes, which is forked when this one is warm.
-    """
-    incoming, outgoing = sys.stdin.buffer, sys.stdout.buffer
-    import weasyprint  # noqa: F401  (the slow part of the start, done once and while nothing waits)
-
-    gc.collect()
-    gc.freeze()  # what is loaded stays
-    if sibling and os.fork() == 0:
-        # The first press's ends must not be held open here.
-        for own in (incoming, outgoing):
-            own.close()
-        incoming, outgoing = os.fdopen(sibling[0], "rb"), os.fdopen(sibling[1], "wb")
-    else:
-        for end in sibling:
-            os.close(end)
-    with suppress(BrokenPipeError):
-        _work(incoming, outgoing)
-
-
-def _work(incoming: IO[bytes], outgoing: IO[bytes]) -> None:
-    gc.set_threshold(*_SELDOM)
-    laid: Laid | None = None
-    forms = False
-    while True:
-        try:
-            asked: Sheet | Mapping[str, str] = pickle.load(incoming)
-        except EOFError:
-            return
-        try:
-            if isinstance(asked, Sheet):
-                laid = lay(asked)
-                forms = asked.forms
-                _send(outgoing, (laid.pages, dict(laid.anchors)))
-            else:
-                assert laid is not None
-                laid.finish(asked)
-                if forms:
-                    gc.collect()
-                _send(outgoing, laid.pdf().data)
-                laid = None
-                gc.collect()
-        except PlainleafError as error:
-            _send(outgoing, error)
-
-
-def _send(stream: IO[bytes], message: object) -> None:
-    pickle.dump(message, stream)
-    stream.flush()
-
-
 class Pressed:
-    """A sheet on a press. Its page numbers and its PDF are waited for when they are asked."""
+    """A sheet on a press. Its page numbers and its PDF are waited for when they are asked.
+
+    Several threads may ask.
+    """
 
     def __init__(self, press: Press) -> None:
         self._press = press
+        self._asking = threading.RLock()
         self._laid: tuple[int, Mapping[str, int]] | None = None
         self._finishing = False
         self._pdf: Pdf | None = None
@@ -107,10 +52,11 @@ class Pressed:
             raise
 
     def _wait(self) -> tuple[int, Mapping[str, int]]:
-        if self._laid is None:
-            pages, anchors = self._receive()
-            self._laid = (pages, anchors)
-        return self._laid
+        with self._asking:
+            if self._laid is None:
+                pages, anchors = self._receive()
+                self._laid = (pages, anchors)
+            return self._laid
 
     @property
     def pages(self) -> int:
@@ -124,9 +70,10 @@ class Pressed:
 
     def finish(self, late: Mapping[str, str] | None = None) -> None:
         """As `Laid.finish`; comes back at once."""
-        if not self._finishing:
-            self._finishing = True
-            self._press.send(dict(late or {}))
+        with self._asking:
+            if not self._finishing:
+                self._finishing = True
+                self._press.send(dict(late or {}))
 
     def clear(self) -> None:
         """Make room on the press: what is being made is waited for, a failure is kept."""
@@ -141,11 +88,12 @@ class Pressed:
         Raises:
             RenderError: As `typeset.lay` and `Laid.pdf`, or the press stopped.
         """
-        pages, anchors = self._wait()
-        if self._pdf is None:
-            self.finish()
-            self._pdf = Pdf(self._receive(), pages, anchors)
-        return self._pdf
+        with self._asking:
+            pages, anchors = self._wait()
+            if self._pdf is None:
+                self.finish()
+                self._pdf = Pdf(self._receive(), pages, anchors)
+            return self._pdf
 
 
 class Press:
@@ -164,14 +112,20 @@ class Press:
         self._last = Pressed(self)
         return self._last
 
-    def send(self, message: Sheet | Mapping[str, str]) -> None:
-        """Hand the process a sheet, or the late texts of the last one.
+    def rest(self) -> None:
+        """Let the process clear up what is left of the last sheet; its PDF must be there."""
+        if self._last is not None:
+            self._last.clear()
+        self.send(None)
+
+    def send(self, message: Sheet | Mapping[str, str] | None) -> None:
+        """Hand the process a sheet, the late texts of the last one, or nothing for now.
 
         Raises:
             RenderError: The process is gone.
         """
         try:
-            _send(self._to, message)
+            send(self._to, message)
         except (OSError, ValueError) as error:
             raise RenderError(_STOPPED) from error
 
@@ -202,6 +156,9 @@ class Here:
     def lay(self, sheet: Sheet) -> Laid:
         """The sheet, laid out."""
         return lay(sheet)
+
+    def rest(self) -> None:
+        """Nothing: dead objects are looked for as usual here."""
 
 
 def _process(*sibling: int) -> subprocess.Popen[bytes]:
@@ -248,6 +205,11 @@ class Presses:
     def lay_sheet(self, sheet: Sheet) -> Laid | Pressed:
         """The nurse's sheet, or another paper, on the second press."""
         return self._sheet.lay(sheet)
+
+    def rest(self) -> None:
+        """Let both clear up, while nothing waits for them."""
+        self._handout.rest()
+        self._sheet.rest()
 
     def start(self) -> Presses:
         """Start the processes, unless they run."""

@@ -17,6 +17,7 @@ from typing import Protocol
 import jinja2
 from markupsafe import Markup
 
+from plainleaf.compiled import environment
 from plainleaf.draw import draw, keyed_roles, with_bdi
 from plainleaf.errors import RenderError
 from plainleaf.formats import LARGE_PRINT, Format
@@ -164,22 +165,17 @@ def page_counter(wording: Wording) -> str:
 class Printer:
     """Renders with one template folder; keeps what is costly to make between documents.
 
-    `fonts`: as in `typeset.Sheet`. `format`: how the pages are set.
+    `fonts`: as in `typeset.Sheet`. `format`: how the pages are set. `compiled`: as in
+    `compiled.environment`.
     """
 
     templates: Path
     fonts: tuple[Path, ...] = ()
     format: Format = field(default_factory=Format)
+    compiled: Path | None = None
 
     def __post_init__(self) -> None:
-        self.environment = jinja2.Environment(
-            loader=jinja2.FileSystemLoader(self.templates),
-            autoescape=True,
-            undefined=jinja2.StrictUndefined,
-            trim_blocks=True,
-            lstrip_blocks=True,
-            keep_trailing_newline=False,
-        )
+        self.environment = environment(self.templates, self.compiled)
         self.environment.globals["source_language"] = SOURCE
         self.environment.tests["with_log"] = has_log
         self.environment.tests["whole"] = lambda section: stays_whole(section, self.format)

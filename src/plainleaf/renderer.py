@@ -88,14 +88,7 @@ def _answer_plain_styles() -> None:
     """
     from weasyprint import css
 
-    def said_otherwise(name: str) -> tuple[str, ...]:
-        """The flow-relative properties that may set a physical one, as `margin-inline-end` does."""
-        function = css.PHYSICAL_FUNCTIONS.get(name)
-        if function is None:
-            return ()
-        return tuple({function(block="ttb", inline=direction) for direction in ("ltr", "rtl")})
-
-    others = {name: said_otherwise(name) for name in css.INITIAL_VALUES}
+    others = {name: _flow_relative(name) for name in css.INITIAL_VALUES}
     involved = {"float", "display", "position"}
     involved |= {name for name in others if name.startswith("text_decoration_")}
     # A page is not inherited, but an element that names none is on that of its parent.
@@ -121,6 +114,16 @@ def _answer_plain_styles() -> None:
         return asked(style, name)
 
     css.ComputedStyle.__missing__ = missing
+
+
+def _flow_relative(name: str) -> tuple[str, ...]:
+    """The flow-relative properties that may set a physical one, as `margin-inline-end` does."""
+    from weasyprint import css
+
+    function = css.PHYSICAL_FUNCTIONS.get(name)
+    if function is None:
+        return ()
+    return tuple({function(block="ttb", inline=direction) for direction in ("ltr", "rtl")})
 
 
 def _prepare_no_notes() -> None:

@@ -57,6 +57,7 @@ class Laid:
         self.anchors = anchors
         self._write = write
         self._late: Mapping[str, str] = {}
+        self._pdf: Pdf | None = None
 
     def finish(self, late: Mapping[str, str] | None = None) -> None:
         """Have the pages written, with the texts that were not known when they were laid out.
@@ -67,13 +68,15 @@ class Laid:
         self._late = late or {}
 
     def pdf(self) -> Pdf:
-        """The finished PDF.
+        """The finished PDF, written when it is first asked for.
 
         Raises:
             RenderError: The renderer complained while writing, or the late texts are not those
                 that the pages have room for.
         """
-        return Pdf(self._write(self._late), self.pages, self.anchors)
+        if self._pdf is None:
+            self._pdf = Pdf(self._write(self._late), self.pages, self.anchors)
+        return self._pdf
 
 
 def lay(sheet: Sheet) -> Laid:

@@ -115,7 +115,8 @@ class Desk:
             float(case.policy.quantity("binding_margin").to("cm").value) * _CENTIMETRE,
             case.policy.word("topics_start"),
         )
-        self.printer = Printer(case.settings.templates, self._fonts, self.format)
+        settings = case.settings
+        self.printer = Printer(settings.templates, self._fonts, self.format, settings.compiled)
 
     def _sheet(self, html: str, *, two_sided: bool, forms: bool = False) -> Sheet:
         return Sheet(html, self.printer.templates, self._fonts, forms, two_sided)
@@ -133,3 +134,7 @@ class Desk:
     def lay_staff(self, html: str) -> Laid | Pressed:
         """Another paper for staff on the second press, without a form."""
         return self._presses.lay_sheet(Sheet(html, self.printer.templates, self._fonts))
+
+    def rest(self) -> None:
+        """All is laid out: the presses may clear up."""
+        self._presses.rest()

@@ -34,7 +34,10 @@ def follow_up(desk: Desk, returned: Returned, verdicts: Sequence[Verdict], call:
     staff = desk.wording(outline.staff)
     parts = tuple(families(desk, verdicts))
     printer = Printer(
-        desk.settings.templates, fonts, Format(paper=desk.paper, size=outline.print_size)
+        desk.settings.templates,
+        fonts,
+        Format(paper=desk.paper, size=outline.print_size),
+        desk.settings.compiled,
     )
     title = str(staff.phrase("call-title"))
     head = around(outline.speeches[outline.staff], title)
