@@ -119,11 +119,18 @@ def _shape_faults(number: int, page: PageText) -> Iterator[str]:
 
 
 class _Painted:
-    """One page painted three times; each picture is rows of dots from the top."""
+    """One page painted three times, over its width from the lowest to the highest of some boxes.
 
-    def __init__(self, page: Any) -> None:
+    Each picture is rows of dots from the top.
+    """
+
+    def __init__(self, page: Any, boxes: Sequence[Box]) -> None:
         things = [(thing, thing.type == raw.FPDF_PAGEOBJ_TEXT) for thing in page.get_objects()]
-        self.height = page.get_size()[1]
+        height = page.get_size()[1]
+        below = max(int(min(box[1] for box in boxes)) - 1, 0)
+        above = max(int(height - max(box[3] for box in boxes)) - 1, 0)
+        self.top = height - above
+        self._crop = (0, below, 0, above)
         self.whole = self._paint(page)
         for thing, is_text in things:
             raw.FPDFPageObj_SetIsActive(thing.raw, not is_text)
@@ -135,12 +142,12 @@ class _Painted:
         self.letters = self._paint(page)
 
     def _paint(self, page: Any) -> Any:
-        return page.render(scale=_SCALE, rev_byteorder=True, maybe_alpha=False)
+        return page.render(scale=_SCALE, crop=self._crop, rev_byteorder=True, maybe_alpha=False)
 
     def dots(self, box: Box) -> Counter[tuple[int, Rgb, Rgb]]:
         """How often each (letter's dot, colour behind, colour seen) stands in a box."""
         left, right = int(box[0] * _SCALE), int(box[2] * _SCALE) + 1
-        first, last = (int((self.height - y) * _SCALE) for y in (box[3], box[1]))
+        first, last = (int((self.top - y) * _SCALE) for y in (box[3], box[1]))
         found: Counter[tuple[int, Rgb, Rgb]] = Counter()
         for row in range(max(first, 0), min(last + 1, self.whole.height)):
             parts = [self._row(picture, row, left, right) for picture in
@@ -201,6 +208,6 @@ def contrast_faults(data: bytes, pages: Sequence[PageText]) -> Iterator[str]:
             touched = _touched(read)
             faults = [*_shape_faults(number, read), *_plain_faults(number, read, touched)]
             if touched:
-                painted = _Painted(document[number - 1])
+                painted = _Painted(document[number - 1], [one.box for one in touched])
                 faults += [fault for one in touched for fault in _run_faults(number, one, painted)]
             yield from dict.fromkeys(faults)
