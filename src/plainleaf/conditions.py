@@ -37,6 +37,13 @@ class Answer(Enum):
 _TRUE, _FALSE, _UNKNOWN = Answer.TRUE, Answer.FALSE, Answer.UNKNOWN
 
 
+def all_of(first: Answer, second: Answer) -> Answer:
+    """What holds of two conditions together."""
+    if first is _FALSE or second is _FALSE:
+        return _FALSE
+    return _UNKNOWN if first is _UNKNOWN or second is _UNKNOWN else _TRUE
+
+
 @dataclass(frozen=True)
 class Condition:
     """One node of a condition.

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from plainleaf.conditions import Answer, Condition
+from plainleaf.conditions import Answer, Condition, all_of
 from plainleaf.content import (
     Library,
     Module,
@@ -16,6 +16,8 @@ from plainleaf.content import (
     TeachBack,
 )
 from plainleaf.facts import Facts
+
+Known = Mapping[str, str | None]
 
 
 class Decision(NamedTuple):
@@ -31,7 +33,7 @@ class Decision(NamedTuple):
     section: str
     answer: Answer
     condition: Condition
-    known: Mapping[str, str | None]
+    known: Known
     sources: tuple[str, ...]
 
     @property
@@ -105,24 +107,24 @@ def split_choices(
 
 
 def _select_module(
-    module: Module, known: Mapping[str, str | None]
+    module: Module, opened: Sequence[Section], decided: Sequence[Decision], known: Known
 ) -> tuple[SelectedModule | None, list[tuple[str, tuple[str, ...]]]]:
-    if module.when.ask(known) is not Answer.TRUE:
-        return None, []
-    open_sections = [s for s in module.sections if s.when.ask(known) is Answer.TRUE]
-    sections = []
-    for section in open_sections:
-        kept = tuple(s for s in section.statements if s.when.ask(known) is Answer.TRUE)
-        if kept:
-            sections.append(SelectedSection(section, kept))
-    held = frozenset(st.id for s in sections for st in s.statements)
-    split = split_choices(module, open_sections, held)
+    """What holds of a module that is due, and its split choices.
+
+    Args:
+        opened: Its sections that are due.
+        decided: The decisions on its statements.
+    """
+    held = frozenset(one.statement for one in decided if one.answer is Answer.TRUE)
+    kept = [(one, tuple(s for s in one.statements if s.id in held)) for one in opened]
+    sections = tuple(SelectedSection(section, some) for section, some in kept if some)
+    split = split_choices(module, opened, held)
     if not sections:
         return None, split
     return (
         SelectedModule(
             module,
-            tuple(sections),
+            sections,
             tuple(t for t in module.teach_back if t.when.ask(known) is Answer.TRUE),
             tuple(s for s in _skills(module, sections) if s.when.ask(known) is Answer.TRUE),
         ),
@@ -136,6 +138,22 @@ def _skills(module: Module, sections: Sequence[SelectedSection]) -> Iterator[Sho
     yield from (skill for skill in module.show_back if skill.section in steps)
 
 
+def _decide(
+    section: Section, module: Module, around: Answer, library: Library, known: Known
+) -> Iterator[Decision]:
+    """A decision for each statement of a section.
+
+    Args:
+        around: What holds of the section and its module, which is asked once for all of them.
+    """
+    for statement in section.statements:
+        answer = around if around is Answer.FALSE else all_of(around, statement.when.ask(known))
+        condition = library.conditions[statement.id]
+        yield Decision(
+            statement.id, module.id, section.id, answer, condition, known, statement.sources
+        )
+
+
 def select(library: Library, facts: Facts) -> Selection:
     """The statements of a library that hold for one patient, with every decision."""
     known = facts.answers
@@ -145,22 +163,18 @@ def select(library: Library, facts: Facts) -> Selection:
     for module in library.modules:
         if module.status == "retired":
             continue
-        chosen, faults = _select_module(module, known)
-        modules += [chosen] if chosen else []
-        split += faults
-        for section, statement in module.statements():
-            condition = library.conditions[statement.id]
-            decisions.append(
-                Decision(
-                    statement.id,
-                    module.id,
-                    section.id,
-                    condition.ask(known),
-                    condition,
-                    known,
-                    statement.sources,
-                )
-            )
+        due = module.when.ask(known)
+        opened: list[Section] = []
+        decided: list[Decision] = []
+        for section in module.sections:
+            around = all_of(due, section.when.ask(known))
+            opened += [section] if around is Answer.TRUE else []
+            decided += _decide(section, module, around, library, known)
+        if due is Answer.TRUE:
+            chosen, faults = _select_module(module, opened, decided, known)
+            modules += [chosen] if chosen else []
+            split += faults
+        decisions += decided
     unknown = (
         fact
         for decision in decisions

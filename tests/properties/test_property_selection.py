@@ -94,6 +94,8 @@ def test_selected_is_exactly_what_holds(made: Made) -> None:
     wanted = {item["id"] for _, _, item in _wanted(made.facts.answers)}
     assert _selected(made) == wanted
     assert {d.statement for d in made.selection.decisions if d.answer.value == "true"} == wanted
+    for decision in made.selection.decisions:
+        assert decision.answer is decision.condition.ask(decision.known), decision.statement
 
 
 @few(45)

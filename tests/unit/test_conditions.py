@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from plainleaf.conditions import ALWAYS, Answer, Condition, both, read_condition
+from plainleaf.conditions import ALWAYS, Answer, Condition, all_of, both, read_condition
 from plainleaf.errors import Fault
 from plainleaf.reading import parse
 from plainleaf.vocabulary import FACTS
@@ -31,6 +31,7 @@ def test_all_and_any_follow_kleene(
     parts = (PART[first], PART[second])
     assert Condition("all", parts).ask(KNOWN) is all_
     assert Condition("any", parts).ask(KNOWN) is any_
+    assert all_of(first, second) is all_
 
 
 @pytest.mark.parametrize(("answer", "opposite"), [(T, F), (F, T), (U, U)])

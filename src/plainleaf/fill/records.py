@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from plainleaf.facts.record import Typed, Value
 from plainleaf.pictures import FilledPicture
@@ -25,17 +26,18 @@ class Block:
     rows: tuple[tuple[Cell, ...], ...]
 
 
-@dataclass(frozen=True)
-class FilledText:
-    """Words with their message id, and a value for every slot."""
+class FilledText(NamedTuple):
+    """Words with their message id, and a value for every slot.
+
+    A named tuple, as `FilledStatement`: a packet has hundreds, made in a third of the time.
+    """
 
     id: str
     text: str
     values: tuple[tuple[str, Typed], ...]
 
 
-@dataclass(frozen=True)
-class FilledStatement:
+class FilledStatement(NamedTuple):
     """A statement ready to be worded; exactly one of `text` and `block` is there.
 
     The text of a picture is its caption; `alt` is read out in its place. `card`: it stands on the
