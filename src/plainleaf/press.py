@@ -113,7 +113,7 @@ class Press:
         return self._last
 
     def rest(self) -> None:
-        """Let the process clear up what is left of the last sheet; its PDF must be there."""
+        """Let the process clear up what is left of earlier sheets."""
         if self._last is not None:
             self._last.clear()
         self.send(None)

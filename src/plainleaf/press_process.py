@@ -36,9 +36,10 @@ def serve(*sibling: int) -> None:
     gc.collect()
     gc.freeze()  # what is loaded stays
     if sibling and os.fork() == 0:
-        # The first press's ends must not be held open here.
+        # The first press's ends must not be held open here: it would be waited for when it is gone.
+        nowhere = os.open(os.devnull, os.O_RDWR)
         for own in (incoming, outgoing):
-            own.close()
+            os.dup2(nowhere, own.fileno())
         incoming, outgoing = os.fdopen(sibling[0], "rb"), os.fdopen(sibling[1], "wb")
     else:
         for end in sibling:
@@ -55,8 +56,9 @@ def _work(incoming: IO[bytes], outgoing: IO[bytes]) -> None:
             asked: Sheet | Mapping[str, str] | None = pickle.load(incoming)
         except EOFError:
             return
-        if asked is None or (isinstance(asked, Sheet) and len(asked.html) > _LONG):
+        if isinstance(asked, Sheet):
             laid = None
+        if asked is None or (isinstance(asked, Sheet) and len(asked.html) > _LONG):
             gc.collect()
         try:
             if isinstance(asked, Sheet):

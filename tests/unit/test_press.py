@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import signal
 import time
 from collections.abc import Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from io import BytesIO
 from pathlib import Path
@@ -82,6 +85,22 @@ def test_a_file_that_could_not_be_written_fails_each_time_it_is_asked(presses: P
     assert text_of(presses.lay_sheet(sheet("<p>Yes</p>")).pdf().data) == "Yes"
 
 
+def test_a_press_that_rested_makes_the_next_sheet(presses: Presses) -> None:
+    laid = [presses.lay_handout(sheet("<p>One</p>")), presses.lay_sheet(LATE)]
+    laid[1].finish({"n": "7"})
+    presses.rest()
+    assert [text_of(one.pdf().data) for one in laid] == ["One", "Page 7"]
+    assert text_of(presses.lay_sheet(sheet("<p>Two</p>")).pdf().data) == "Two"
+
+
+def test_threads_that_ask_for_one_file_get_the_same(presses: Presses) -> None:
+    laid = presses.lay_handout(sheet("<p>One</p>" * 300))
+    with ThreadPoolExecutor(4) as pool:
+        made = list(pool.map(lambda _: laid.pdf(), range(4)))
+    assert made == [laid.pdf()] * 4
+    assert text_of(presses.lay_handout(sheet("<p>Two</p>")).pdf().data) == "Two"
+
+
 def test_a_press_that_is_gone_is_an_error_and_not_a_wait(fonts: Mapping[str, Path]) -> None:
     with Presses() as running:
         laid = running.lay_sheet(sheet("<p>One</p>"))
@@ -91,6 +110,23 @@ def test_a_press_that_is_gone_is_an_error_and_not_a_wait(fonts: Mapping[str, Pat
             laid.pdf()
         with pytest.raises(RenderError, match="stopped"):
             running.lay_sheet(sheet("<p>Two</p>"))
+
+
+@pytest.mark.parametrize("forked", [True, False])
+def test_one_press_that_dies_is_an_error_and_not_a_wait(
+    forked: bool, fonts: Mapping[str, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if forked and not FORKS:
+        pytest.skip("this system does not fork")
+    monkeypatch.setattr("plainleaf.press.FORKS", forked)
+    with Presses() as running:
+        assert running.lay_sheet(LATE).pages == 1  # both are warm
+        first = running.groups[0]
+        laid = running.lay_handout(sheet("<p>One</p>" * 2_000))
+        os.kill(first, signal.SIGKILL)
+        with pytest.raises(RenderError, match="stopped"):
+            laid.pdf()
+        assert text_of(running.lay_sheet(sheet("<p>Yes</p>")).pdf().data) == "Yes"
 
 
 def alive(groups: tuple[int, ...]) -> list[str]:
