@@ -4,10 +4,19 @@ from __future__ import annotations
 
 import pickle
 from contextlib import suppress
+from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
 import jinja2
 from jinja2.bccache import Bucket
+
+_OPTIONS: dict[str, Any] = {
+    "autoescape": True,
+    "trim_blocks": True,
+    "lstrip_blocks": True,
+    "keep_trailing_newline": False,
+}
 
 
 class _Kept(jinja2.FileSystemBytecodeCache):
@@ -34,12 +43,14 @@ def environment(templates: Path, kept: Path | None) -> jinja2.Environment:
         kept: Folder for compiled templates, for this user alone, because they are run as they are
             found; without it they are compiled each time.
     """
+    cache = None
+    if kept is not None:
+        # Other options or another engine compile the same text to something else.
+        made_by = f"{jinja2.__version__} {sorted(_OPTIONS.items(), key=str)}"
+        cache = _Kept(str(kept / sha256(made_by.encode()).hexdigest()[:12]))
     return jinja2.Environment(
         loader=jinja2.FileSystemLoader(templates),
-        bytecode_cache=_Kept(str(kept)) if kept else None,
-        autoescape=True,
+        bytecode_cache=cache,
         undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=False,
+        **_OPTIONS,
     )

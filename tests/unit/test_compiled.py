@@ -8,6 +8,7 @@ import jinja2
 import pytest
 from jinja2.bccache import bc_magic
 
+from plainleaf import compiled
 from plainleaf.compiled import environment
 
 
@@ -38,10 +39,19 @@ def test_a_changed_template_is_compiled_anew(templates: Path, tmp_path: Path) ->
     assert filled(templates, tmp_path / "kept") == "Bye a"
 
 
+def test_other_options_compile_anew(
+    templates: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (templates / "t.j2").write_text("{% if name %}\nDear {% endif %}", encoding="utf-8")
+    assert filled(templates, tmp_path / "kept") == "Dear "
+    monkeypatch.setitem(compiled._OPTIONS, "trim_blocks", False)
+    assert filled(templates, tmp_path / "kept") == "\nDear "
+
+
 def test_what_is_damaged_is_compiled_anew(templates: Path, tmp_path: Path) -> None:
     kept = tmp_path / "kept"
     filled(templates, kept)
-    (file,) = kept.iterdir()
+    (file,) = kept.glob("*/*")
     sound = file.read_bytes()
     for damaged in (b"", b"x", sound[:-9], sound[:24] + b"?" * 9, sound[: len(bc_magic)] + b"?"):
         file.write_bytes(damaged)
