@@ -17,6 +17,7 @@ from typing import Protocol
 import jinja2
 from markupsafe import Markup
 
+from plainleaf.cldr import locale_name
 from plainleaf.compiled import environment
 from plainleaf.draw import draw, keyed_roles, with_bdi
 from plainleaf.errors import RenderError
@@ -185,6 +186,7 @@ class Printer:
             picture=self._picture,
             badge=BADGES.__getitem__,
             together=together,
+            in_english=locale_name,
         )
 
     def _picture(self, picture: WordedPicture, direction: str, on_paper: bool) -> Markup:

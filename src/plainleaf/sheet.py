@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP
 
+from plainleaf.cldr import locale_name
 from plainleaf.facts.record import Facts, Totals, Typed
 from plainleaf.judge import Finding
 from plainleaf.locales import best_language
@@ -146,12 +147,16 @@ def interpreter_lines(
         staff = policy.word("staff_language")
         tags = {lr.language for lr in patient.learners if lr.language.split("-")[0] != staff}
         tags |= {patient.interpreter.language} if patient.interpreter else set()
-        lines = [wording.phrase("sheet-interpreter-needed", languages=", ".join(sorted(tags)))]
+        names = ", ".join(sorted(map(locale_name, tags)))
+        lines = [wording.phrase("sheet-interpreter-needed", languages=names)]
     if patient.interpreter is not None:
         plan = patient.interpreter
         lines.append(
             wording.phrase(
-                "sheet-interpreter-planned", mode=plan.mode, language=plan.language, id=plan.id
+                "sheet-interpreter-planned",
+                mode=plan.mode,
+                language=locale_name(plan.language),
+                id=plan.id,
             )
         )
     return lines + _language_gaps(patient, given, wording, have)
@@ -164,7 +169,14 @@ def _language_gaps(
     if best_language(wanted, [given]) == given:
         return []
     name = "sheet-language-other" if best_language(wanted, have) in have else "sheet-language-gap"
-    return [wording.phrase(name, given=given, reader=patient.person.name, wanted=wanted)]
+    return [
+        wording.phrase(
+            name,
+            given=locale_name(given),
+            reader=patient.person.name,
+            wanted=locale_name(wanted),
+        )
+    ]
 
 
 def signature_rows(patient: Patient, facts: Facts, wording: Wording) -> list[SignatureRow]:

@@ -149,7 +149,7 @@ def test_the_note_holds_what_a_record_of_teaching_must_show() -> None:
         "packet version v, handout in en",
         "teach-back for questions, show-back for skills",
         "Interpreter: Lale Demir, ID 77.",
-        "Ifeoma Okafor (daughter, gives care, present, reads en)",
+        "Ifeoma Okafor (daughter, gives care, present, reads English)",
         "When to get help",
         "Taught by: AP.",
         "Try 1: not yet, 2026-03-05 11:30, AP.",

@@ -68,11 +68,11 @@ def test_learners_as_in_the_file() -> None:
 LINES: list[tuple[str, str, dict[str, Any], str, Sequence[str]]] = [
     ("nobody needs one", A, {}, "en", ["No learner on this sheet needs an interpreter"]),
     ("planned, with a gap", J, {}, "en",
-     ["A learner reads es.", "Planned: video, es, id INT-20417",
-      "The handout is in en. Arturo Villaseñor reads es"]),
-    ("planned, handout in the language", J, {}, "es", ["reads es.", "Planned: video"]),
-    ("needed and not planned", A, {"learners.1.language": "so"}, "en", ["A learner reads so."]),
-    ("two languages", C, {"learners.1.language": "fr"}, "ar", ["reads ar, fr.", "Planned"]),
+     ["A learner reads Spanish.", "Planned: video, Spanish, id INT-20417",
+      "The handout is in English. Arturo Villaseñor reads Spanish"]),
+    ("planned, handout in the language", J, {}, "es", ["reads Spanish.", "Planned: video"]),
+    ("needed and not planned", A, {"learners.1.language": "so"}, "en", ["A learner reads Somali."]),
+    ("two languages", C, {"learners.1.language": "fr"}, "ar", ["reads Arabic, French.", "Planned"]),
 ]  # fmt: skip
 
 

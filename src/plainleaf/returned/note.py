@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from plainleaf.cldr import locale_name
 from plainleaf.loop import CODES
 from plainleaf.outline import SHOW, Outline
 from plainleaf.returned.answers import Answer, Plan, Returned, When
@@ -78,7 +79,8 @@ def _learner(verdict: Verdict, returned: Returned, outline: Outline) -> Iterator
     role = "gives care" if learner.hands_on else "gives no care"
     here = "present" if person.present else f"presence {NOT_RECORDED}"
     yield ""
-    yield f"{learner.name} ({learner.relation}, {role}, {here}, reads {learner.language})"
+    reads = f"reads {locale_name(learner.language)}"
+    yield f"{learner.name} ({learner.relation}, {role}, {here}, {reads})"
     yield _met(verdict, outline)
     yield from _needs(person.needs)
     blank = [one for one in verdict.open if not one.answer.tries]
