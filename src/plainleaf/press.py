@@ -116,7 +116,8 @@ class Press:
         """Let the process clear up what is left of earlier sheets."""
         if self._last is not None:
             self._last.clear()
-        self.send(None)
+        with suppress(RenderError):  # whoever asks it for more will hear that it is gone
+            self.send(None)
 
     def send(self, message: Sheet | Mapping[str, str] | None) -> None:
         """Hand the process a sheet, the late texts of the last one, or nothing for now.

@@ -294,6 +294,13 @@ def test_a_difference_is_caught(name: str) -> None:
     assert len(faults) <= allowed.get(name, 1), faults
 
 
+@pytest.mark.parametrize("top", [-700, -100, 600, 900])
+def test_print_on_a_box_beside_the_paper_is_a_fault_and_no_crash(top: int) -> None:
+    box = f"position: absolute; top: {top}pt; background: #fff; color: #000"
+    faults = faults_of(made(**with_second(SECOND + f'<p style="{box}">Off</p>')))  # type: ignore[arg-type]
+    assert any("from the edge of the paper" in fault for fault in faults) == (top != 600), faults
+
+
 SOUND: dict[str, dict[str, object]] = {
     # The values of the contrast table that pass: #595959 7.0047, #949494 3.0335.
     "the lightest print": {"style": "#water p { color: #595959 }"},

@@ -108,6 +108,7 @@ def test_a_press_that_is_gone_is_an_error_and_not_a_wait(fonts: Mapping[str, Pat
         running.stop()
         with pytest.raises(RenderError, match="stopped"):
             laid.pdf()
+        running.rest()
         with pytest.raises(RenderError, match="stopped"):
             running.lay_sheet(sheet("<p>Two</p>"))
 

@@ -127,8 +127,9 @@ class _Painted:
     def __init__(self, page: Any, boxes: Sequence[Box]) -> None:
         things = [(thing, thing.type == raw.FPDF_PAGEOBJ_TEXT) for thing in page.get_objects()]
         height = page.get_size()[1]
-        below = max(int(min(box[1] for box in boxes)) - 1, 0)
-        above = max(int(height - max(box[3] for box in boxes)) - 1, 0)
+        most = int(height) - 1  # of what is beside the paper, a strip at its edge is painted
+        below = min(max(int(min(box[1] for box in boxes)) - 1, 0), most)
+        above = min(max(int(height - max(box[3] for box in boxes)) - 1, 0), most - below)
         self.top = height - above
         self._crop = (0, below, 0, above)
         self.whole = self._paint(page)
