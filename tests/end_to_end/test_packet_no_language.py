@@ -56,5 +56,5 @@ def test_the_pages_with_pictures_are_listed(packet: Packet) -> None:
 
 def test_the_sheet_tells_the_nurse(packet: Packet) -> None:
     text = squeezed("".join(p.extract_text() for p in document(packet.sheet).pages))
-    assert squeezed("reads so, and there is no handout in it yet") in text
+    assert squeezed("reads Somali, and there is no handout in it yet") in text
     assert not any(name.startswith("staff-copy") for name in packet.files)
