@@ -10,13 +10,13 @@ from typing import Any
 
 import yaml
 
-from plainleaf.conditions import Answer
-from plainleaf.content import Library, condition_of, load_library
 from plainleaf.facts import Facts, derive
-from plainleaf.judge import Finding, judge
-from plainleaf.patient import Patient, read_patient
-from plainleaf.policy import Policy, PolicyEntry, Value, load_policy
-from plainleaf.reading import parse
+from plainleaf.inputs.content import Library, condition_of, load_library
+from plainleaf.inputs.patient import Patient, read_patient
+from plainleaf.inputs.policy import Policy, PolicyEntry, Value, load_policy
+from plainleaf.inputs.strict_yaml import parse
+from plainleaf.rules.findings import Finding, judge
+from plainleaf.vocabulary.conditions import Answer
 
 ROOT = Path(__file__).resolve().parents[1]
 EXAMPLES = tuple(sorted(path.stem for path in (ROOT / "examples").glob("*.yaml")))

@@ -9,10 +9,10 @@ from typing import Any
 from builders import BASE, Changes
 from packets import case_from, settled_text
 
-from plainleaf.case import Case
-from plainleaf.exchange.begin import Begun, begin
-from plainleaf.exchange.bundle import Document, bundle_for
-from plainleaf.zones import zone
+from plainleaf.inputs.fhir.patient_draft import Begun, begin
+from plainleaf.packet.case import Case
+from plainleaf.packet.fhir.bundle import Document, bundle_for
+from plainleaf.vocabulary.time_zones import zone
 
 UCUM = "http://unitsofmeasure.org"
 ROUTES = "http://terminology.hl7.org/CodeSystem/v3-RouteOfAdministration"

@@ -13,12 +13,12 @@ import vobject
 from builders import BASE, Changes, facts_with, library, patient_with, policy
 from dateutil import tz
 
-from plainleaf.locales import Catalog
-from plainleaf.patient import Patient
-from plainleaf.policy import Policy
-from plainleaf.reminders import calendar_file, reminders
-from plainleaf.word import Wording
-from plainleaf.zones import zone
+from plainleaf.compose.word import Wording
+from plainleaf.inputs.catalog import Catalog
+from plainleaf.inputs.patient import Patient
+from plainleaf.inputs.policy import Policy
+from plainleaf.packet.calendar import calendar_file, reminders
+from plainleaf.vocabulary.time_zones import zone
 
 WORDS = Wording(library(), Catalog("en", {}))
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from plainleaf.fonts import default_cache, use_own_fonts
+from plainleaf.printing.fonts import default_cache, use_own_fonts
 
 
 @pytest.fixture(scope="session")

@@ -11,10 +11,10 @@ from typing import Any
 import yaml
 from builders import BASE, EXAMPLES, Changes, findings_with, library, policy, text_with
 
-from plainleaf.patient import read_patient
-from plainleaf.pipeline import Case, Settings, build
-from plainleaf.reading import parse
-from plainleaf.word import WordedPacket
+from plainleaf.compose.word import WordedPacket
+from plainleaf.inputs.patient import read_patient
+from plainleaf.inputs.strict_yaml import parse
+from plainleaf.packet.build import Case, Settings, build
 
 # The ready example is another one with its findings accepted; the test of the README builds it.
 NAMES = tuple(name for name in EXAMPLES if not name.endswith("-ready"))
@@ -92,8 +92,8 @@ class Packet:
 
 def worded(case: Case) -> WordedPacket:
     """The handout of a case in English words."""
-    from plainleaf.fill import fill
-    from plainleaf.word import word
+    from plainleaf.compose.fill import fill
+    from plainleaf.compose.word import word
 
     return word(fill(case.selection, case.patient, case.facts), case.wording)
 

@@ -12,8 +12,8 @@ from builders import patient_with, policy
 from packets import case_from, settled_text, worded
 from pypdf.generic import ArrayObject, NameObject, TextStringObject
 
-from plainleaf.form import SIGNATURE_PARTS, TICK, field_name, fields_of
-from plainleaf.outline import (
+from plainleaf.packet.sheet.form_fields import SIGNATURE_PARTS, TICK, field_name, fields_of
+from plainleaf.packet.sheet.outline import (
     SHOW,
     Learner,
     Outline,
@@ -22,7 +22,7 @@ from plainleaf.outline import (
     items_of,
     speech_of,
 )
-from plainleaf.render import PageFurniture
+from plainleaf.printing.html import PageFurniture
 
 Values = dict[str, str | bool]
 

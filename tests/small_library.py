@@ -7,7 +7,7 @@ from pathlib import Path
 
 from builders import ROOT
 
-from plainleaf.content import Library, load_library
+from plainleaf.inputs.content import Library, load_library
 
 MODULE = """\
 id: water

@@ -18,15 +18,15 @@ from builders import library, policy
 from hypothesis import HealthCheck, assume, settings
 from hypothesis import strategies as st
 
-from plainleaf import terms
+from plainleaf.compose.fill import FilledPacket, fill
+from plainleaf.compose.word import WordedPacket, Wording, word
 from plainleaf.facts import Facts, derive
-from plainleaf.fill import FilledPacket, fill
-from plainleaf.judge import Finding, judge
-from plainleaf.locales import load_catalog
-from plainleaf.patient import Patient, read_patient
-from plainleaf.reading import parse
-from plainleaf.select import Selection, select
-from plainleaf.word import WordedPacket, Wording, word
+from plainleaf.inputs.catalog import load_catalog
+from plainleaf.inputs.patient import Patient, read_patient
+from plainleaf.inputs.strict_yaml import parse
+from plainleaf.rules.findings import Finding, judge
+from plainleaf.rules.select import Selection, select
+from plainleaf.vocabulary import terms
 
 Data = dict[str, Any]
 # How many times as long a run by hand may search; the suite's own run is short and always the same.

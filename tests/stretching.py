@@ -6,8 +6,8 @@ import re
 from dataclasses import dataclass
 from math import ceil
 
-from plainleaf.case import Case
-from plainleaf.locales import Catalog
+from plainleaf.inputs.catalog import Catalog
+from plainleaf.packet.case import Case
 
 _ACCENTS = str.maketrans("aeioun", "àéîõüñ")
 

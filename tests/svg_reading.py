@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from xml.etree import ElementTree
 
-from plainleaf.draw.letters import text_width
+from plainleaf.compose.draw.letters import text_width
 
 NAMESPACE = "{http://www.w3.org/2000/svg}"
 Point = tuple[float, float]

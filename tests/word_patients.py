@@ -8,9 +8,9 @@ from itertools import islice, product
 from builders import REMOVE, Changes, policy_with, text_with
 from packets import case_from
 
-from plainleaf.errors import PlainleafError
-from plainleaf.pipeline import Case
-from plainleaf.policy import Policy
+from plainleaf.inputs.policy import Policy
+from plainleaf.packet.build import Case
+from plainleaf.vocabulary.errors import PlainleafError
 
 BASES = (
     "g-balloon-syringe",

@@ -2,6 +2,6 @@
 
 import sys
 
-from plainleaf.entry import main
+from plainleaf.cli.entry import main
 
 sys.exit(main())

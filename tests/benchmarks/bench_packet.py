@@ -27,8 +27,8 @@ sys.path[:0] = [str(ROOT / "src"), str(ROOT / "tests")]
 
 from packets import Packet, case_from, make, settled_text, worded  # noqa: E402
 
-from plainleaf.pipeline import build  # noqa: E402
-from plainleaf.press import Presses  # noqa: E402
+from plainleaf.packet.build import build  # noqa: E402
+from plainleaf.printing.workers.pool import Presses  # noqa: E402
 
 # Aims: cold at most so many times Chromium's time, warm below it, peak memory, facts to words.
 COLD_AIM, WARM_AIM, MEMORY_AIM, WORDS_AIM = 1.5, 1.0, 120.0, 10.0
@@ -36,8 +36,8 @@ COLD_AIM, WARM_AIM, MEMORY_AIM, WORDS_AIM = 1.5, 1.0, 120.0, 10.0
 ALONE = """
 import re, sys
 from pathlib import Path
-from plainleaf.entry import main
-from plainleaf.press import Presses
+from plainleaf.cli.entry import main
+from plainleaf.printing.workers.pool import Presses
 
 # A new process inherits the high-water mark of the one that started it; the kernel's own does not.
 def peak(process):
@@ -96,7 +96,7 @@ class Bench:
 
     def _pages(self) -> list[Path]:
         """The HTML pages that the printer gets, kept for the browser."""
-        from plainleaf.render import Printer
+        from plainleaf.printing.html import Printer
 
         kept: dict[str, str] = {}
         usual = Printer.html

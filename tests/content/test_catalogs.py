@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from builders import ROOT
 
-from plainleaf.fonts import letter_fonts
-from plainleaf.locales import languages
-from plainleaf.translate import english_messages, updated
-from plainleaf.translate.check import language_faults
+from plainleaf.authoring.translation import english_messages, updated
+from plainleaf.authoring.translation.check import language_faults
+from plainleaf.inputs.catalog import languages
+from plainleaf.printing.fonts import letter_fonts
 
 LOCALES = ROOT / "teaching" / "locales"
 TAGS = languages(LOCALES)[1:]

@@ -14,24 +14,24 @@ import yaml
 import z3
 from builders import ROOT, library, policy
 
-from plainleaf.cli import main
-from plainleaf.conditions import Condition
-from plainleaf.content import load_library
-from plainleaf.errors import ContentError
-from plainleaf.prove import Failure, Outcome, lines, prove
-from plainleaf.prove.advice import opposed, prove_advice
-from plainleaf.prove.choices import choices, prove_choices
-from plainleaf.prove.emergencies import prove_emergencies, prove_taught
-from plainleaf.prove.filled import prove_filled
-from plainleaf.prove.legal import legal_model
-from plainleaf.prove.lengths import prove_lengths
-from plainleaf.prove.logic import every, never
-from plainleaf.prove.named import prove_named
-from plainleaf.prove.reached import prove_reached
-from plainleaf.prove.run import proving
-from plainleaf.prove.search import Search
-from plainleaf.prove.taught import prove_teach_back
-from plainleaf.select import split_choices
+from plainleaf.authoring.prove import Failure, Outcome, lines, prove
+from plainleaf.authoring.prove.advice import opposed, prove_advice
+from plainleaf.authoring.prove.choices import choices, prove_choices
+from plainleaf.authoring.prove.emergencies import prove_emergencies, prove_taught
+from plainleaf.authoring.prove.filled import prove_filled
+from plainleaf.authoring.prove.legal import legal_model
+from plainleaf.authoring.prove.lengths import prove_lengths
+from plainleaf.authoring.prove.logic import every, never
+from plainleaf.authoring.prove.named import prove_named
+from plainleaf.authoring.prove.reached import prove_reached
+from plainleaf.authoring.prove.run import proving
+from plainleaf.authoring.prove.search import Search
+from plainleaf.authoring.prove.taught import prove_teach_back
+from plainleaf.cli.main import main
+from plainleaf.inputs.content import load_library
+from plainleaf.rules.select import split_choices
+from plainleaf.vocabulary.conditions import Condition
+from plainleaf.vocabulary.errors import ContentError
 
 # The proof of the issue has a minute on two cores; here it must stay far below.
 MOST_SECONDS = 20
@@ -470,7 +470,7 @@ class NoWords:
 
 @pytest.fixture(autouse=True)
 def _without_the_words(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("plainleaf.commands.prove.proofread", lambda *_: NoWords())
+    monkeypatch.setattr("plainleaf.cli.commands.prove.proofread", lambda *_: NoWords())
 
 
 def test_the_command_proves_the_shipped_content(capsys: pytest.CaptureFixture[str]) -> None:

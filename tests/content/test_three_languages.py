@@ -11,9 +11,9 @@ import pytest
 from builders import ROOT
 from packets import NAMES, case_from, settled_text
 
-from plainleaf.locales import languages
-from plainleaf.pipeline import word_only
-from plainleaf.word import WordedPacket, WordedStatement, Words
+from plainleaf.compose.word import WordedPacket, WordedStatement, Words
+from plainleaf.inputs.catalog import languages
+from plainleaf.packet.build import word_only
 
 TAGS = languages(ROOT / "teaching" / "locales")
 _NUMBER = re.compile(r"\d+(?:[.,:]\d+)*")

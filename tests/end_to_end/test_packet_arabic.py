@@ -11,11 +11,11 @@ from functools import cache
 import pytest
 from packets import case_from, settled_text
 
-from plainleaf.check import check_handout
-from plainleaf.papers import Handout
-from plainleaf.pipeline import lay_out
-from plainleaf.typeset import Pdf
-from plainleaf.word import Run, WordedPacket, Words
+from plainleaf.compose.word import Run, WordedPacket, Words
+from plainleaf.packet.build import lay_out
+from plainleaf.packet.papers import Handout
+from plainleaf.printing.check import check_handout
+from plainleaf.printing.renderer.layout import Pdf
 
 
 @cache

@@ -11,8 +11,8 @@ from packets import Packet, case_from, make, settled_text
 from pdf_reading import pages, sheets, squeezed, tag_tree
 from test_packet_print import LARGE_PRINT, UNPRINTABLE, furniture
 
-from plainleaf.papers import Desk, lay_card
-from plainleaf.pipeline import lay_out
+from plainleaf.packet.build import lay_out
+from plainleaf.packet.papers import Desk, lay_card
 
 TUBE_OUT = re.compile(r"problems\.out-(new|bowel|healed|trained)\.")
 MEDICINES = [

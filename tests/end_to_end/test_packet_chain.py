@@ -12,7 +12,7 @@ from fhir.resources.R4B.bundle import Bundle
 from packets import Packet, packet_of
 from pdf_reading import pages, squeezed
 
-from plainleaf.cli import main
+from plainleaf.cli.main import main
 
 HEAD = squeezed("Replaces the sheet of March 4, 2026. Throw the old one away.")
 

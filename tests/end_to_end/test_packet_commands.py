@@ -14,9 +14,9 @@ from builders import EXAMPLES, ROOT, text_with
 from packets import FILES, settled_text
 from test_packet_files import keeps_the_contract
 
-from plainleaf import terms
-from plainleaf.arguments import parser
-from plainleaf.cli import main
+from plainleaf.cli.arguments import parser
+from plainleaf.cli.main import main
+from plainleaf.vocabulary import terms
 
 BROKEN = {
     "absent": None,
@@ -237,7 +237,7 @@ def test_a_full_disk_leaves_the_earlier_packet(
     def full(*_: object) -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr("plainleaf.delivery.os.fsync", full)
+    monkeypatch.setattr("plainleaf.packet.delivery.os.fsync", full)
     assert main(["build", str(patient_file), "--out", str(out)]) == 2
     assert "No space left" in capsys.readouterr().err
     assert _written(tmp_path) == ["handout.pdf", "packet", "patient.yaml"]

@@ -20,7 +20,7 @@ from pdf_reading import READERS, body, sheets, squeezed
 from test_packet_files import read_html
 from test_packet_print import UNPRINTABLE, furniture, words_of
 
-from plainleaf.cli import main
+from plainleaf.cli.main import main
 
 HOSTILE = (
     "<b>Bo</b>",

@@ -21,14 +21,14 @@ from builders import ROOT, policy
 from packets import settled_text
 from pdf_reading import Letter, document, sheets, squeezed, tag_tree
 
-from plainleaf.cli import main
-from plainleaf.content import load_library
-from plainleaf.fill import fill
-from plainleaf.patient import read_patient
-from plainleaf.pipeline import Case, Settings, build
-from plainleaf.reading import parse
-from plainleaf.screen import delivered
-from plainleaf.word import WordedPacket, Wording, word
+from plainleaf.cli.main import main
+from plainleaf.cli.screen_text import delivered
+from plainleaf.compose.fill import fill
+from plainleaf.compose.word import WordedPacket, Wording, word
+from plainleaf.inputs.content import load_library
+from plainleaf.inputs.patient import read_patient
+from plainleaf.inputs.strict_yaml import parse
+from plainleaf.packet.build import Case, Settings, build
 
 TAGS = ("es", "ar")
 BASE = "g-bumper-blended"
@@ -198,7 +198,7 @@ def test_no_amount_phone_or_time_turns_round_or_breaks(tag: str) -> None:
 
 def test_a_page_that_would_turn_round_is_seen() -> None:
     """The measure itself: without isolates an Arabic line prints an amount the other way round."""
-    from plainleaf.typeset import Sheet, lay
+    from plainleaf.printing.renderer.layout import Sheet, lay
 
     def first(words: str) -> list[str]:
         html = (

@@ -20,9 +20,9 @@ from packets import Packet, case_from, settled_text
 from pdf_reading import squeezed, tag_text, tag_tree
 from stretching import stretched_case
 
-from plainleaf.case import Case
-from plainleaf.papers import Handout
-from plainleaf.pipeline import lay_out
+from plainleaf.packet.build import lay_out
+from plainleaf.packet.case import Case
+from plainleaf.packet.papers import Handout
 
 # Names as long as real ones are; all invented.
 MUCH: dict[str, Any] = {

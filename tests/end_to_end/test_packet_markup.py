@@ -9,9 +9,9 @@ import pytest
 import tinyhtml5
 from packets import Packet, case_from, settled_text
 
-from plainleaf.pipeline import build
-from plainleaf.press import Here
-from plainleaf.typeset import Laid, Sheet
+from plainleaf.packet.build import build
+from plainleaf.printing.renderer.layout import Laid, Sheet
+from plainleaf.printing.workers.pool import Here
 
 Tree = tuple[str, dict[str, str], str, str, tuple[Any, ...]]
 

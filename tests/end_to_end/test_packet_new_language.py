@@ -16,8 +16,8 @@ from builders import ROOT
 from packets import settled_text
 from pdf_reading import document, squeezed
 
-from plainleaf.cli import main
-from plainleaf.translate import english_messages
+from plainleaf.authoring.translation import english_messages
+from plainleaf.cli.main import main
 
 TAG = "en-x-stretch"
 _ACCENTS = str.maketrans("aeiouAEIOUnsc", "áéíóúÁÉÍÓÚñšç")

@@ -9,7 +9,7 @@ import pytest
 from packets import BASE, Packet, make, settled_text
 from pdf_reading import document, squeezed, tag_tree
 
-from plainleaf.cli import main
+from plainleaf.cli.main import main
 
 CHANGES = {"patient.language": "so"}
 

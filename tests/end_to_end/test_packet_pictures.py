@@ -9,7 +9,7 @@ from packets import Packet
 from pdf_reading import squeezed, tag_text, tag_tree
 from svg_reading import Picture
 
-from plainleaf.word import WordedStatement
+from plainleaf.compose.word import WordedStatement
 
 
 def pictures(packet: Packet) -> list[WordedStatement]:

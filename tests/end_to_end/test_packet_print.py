@@ -19,7 +19,7 @@ from pdf_reading import (
     squeezed,
 )
 
-from plainleaf.word import WordedModule, WordedStatement
+from plainleaf.compose.word import WordedModule, WordedStatement
 
 # Least print of the family's pages in points (row LP-01 of the print rules: large print).
 LARGE_PRINT = 18.0

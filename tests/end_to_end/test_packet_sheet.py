@@ -10,9 +10,9 @@ from packets import Packet
 from pdf_reading import body, document, fields, squeezed
 from test_packet_print import furniture, words_of
 
-from plainleaf.form import TICK, VERSION, field_name, fields_of
-from plainleaf.outline_file import read_outline
-from plainleaf.word import WordedPacket
+from plainleaf.compose.word import WordedPacket
+from plainleaf.packet.sheet.form_fields import TICK, VERSION, field_name, fields_of
+from plainleaf.packet.sheet.outline_json import read_outline
 
 
 def _first_words(packet: WordedPacket, ids: tuple[str, ...], otherwise: str) -> str:

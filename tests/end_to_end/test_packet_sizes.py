@@ -16,9 +16,9 @@ from builders import policy_with
 from packets import case_from, settled_text, worded
 from pdf_reading import Tag, document, pages, sheets, squeezed, tag_text, tag_tree
 
-from plainleaf.papers import Handout
-from plainleaf.pipeline import lay_out, with_print_size
-from plainleaf.word import WordedPacket
+from plainleaf.compose.word import WordedPacket
+from plainleaf.packet.build import lay_out, with_print_size
+from plainleaf.packet.papers import Handout
 
 SIZES = (14, 18, 22, 28)
 EXAMPLE = "g-bumper-blended"

@@ -10,7 +10,7 @@ from builders import ROOT
 from packets import FILES
 from test_packet_commands import commands
 
-from plainleaf.cli import main
+from plainleaf.cli.main import main
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 CODE = [*re.findall(r"^```sh\n(.*?)^```", README, re.S | re.M), *re.findall(r"`([^`\n]+)`", README)]

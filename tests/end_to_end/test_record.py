@@ -19,10 +19,10 @@ from pdf_reading import pages as page_texts
 from pdfium_filling import filled_in_a_viewer
 from returned_sheets import Values, all_met, filled
 
-from plainleaf.cli import main
-from plainleaf.form import TRY_PARTS, field_name
-from plainleaf.outline import Outline
-from plainleaf.outline_file import read_outline
+from plainleaf.cli.main import main
+from plainleaf.packet.sheet.form_fields import TRY_PARTS, field_name
+from plainleaf.packet.sheet.outline import Outline
+from plainleaf.packet.sheet.outline_json import read_outline
 
 NAME = "gj-pump-overnight"
 FLUSH, OUT, DATES = "flushing.tb.when", "problems.tb.out", "first-days.tb.dates"

@@ -21,12 +21,12 @@ from pypdf.generic import (
 )
 from returned_sheets import all_met, bare, edited, filled
 
-from plainleaf.errors import SheetError
-from plainleaf.form import TICK, fields_of
-from plainleaf.outline import Outline
-from plainleaf.outline_file import read_outline
-from plainleaf.returned.answers import Returned, read_answers
-from plainleaf.returned.pdf import read_filled
+from plainleaf.packet.sheet.form_fields import TICK, fields_of
+from plainleaf.packet.sheet.outline import Outline
+from plainleaf.packet.sheet.outline_json import read_outline
+from plainleaf.teach_back.answers import Returned, read_answers
+from plainleaf.teach_back.read_form import read_filled
+from plainleaf.vocabulary.errors import SheetError
 
 NAME = "gj-pump-overnight"
 WORDS = "flushing/tb/when/1/try-1/words"

@@ -7,10 +7,10 @@ from builders import ROOT, library
 from packets import case_from, settled_text
 from word_patients import BASES
 
-from plainleaf.proofread import laid_out
-from plainleaf.words import PacketProof, prove_packet
-from plainleaf.words.reading_level import MOST_GRADE
-from plainleaf.words.terms import load_glossary
+from plainleaf.authoring.proofread import laid_out
+from plainleaf.authoring.readability import PacketProof, prove_packet
+from plainleaf.authoring.readability.glossary import load_glossary
+from plainleaf.authoring.readability.reading_level import MOST_GRADE
 
 
 @pytest.fixture(scope="module", params=BASES)

@@ -11,11 +11,11 @@ import yaml
 from builders import ROOT
 from small_library import FILES, write_library
 
-from plainleaf.content import load_library
-from plainleaf.errors import ContentError, LocaleError, PatientError, PolicyError
-from plainleaf.locales import load_catalog
-from plainleaf.patient import load_patient
-from plainleaf.policy import load_policy
+from plainleaf.inputs.catalog import load_catalog
+from plainleaf.inputs.content import load_library
+from plainleaf.inputs.patient import load_patient
+from plainleaf.inputs.policy import load_policy
+from plainleaf.vocabulary.errors import ContentError, LocaleError, PatientError, PolicyError
 
 CASES: dict[str, list[dict[str, Any]]] = yaml.safe_load(
     Path(__file__).with_name("cases.yaml").read_text(encoding="utf-8")

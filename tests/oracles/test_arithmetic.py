@@ -12,10 +12,10 @@ import yaml
 from builders import facts_with, library
 from scipy import constants
 
+from plainleaf.compose.word import Wording
 from plainleaf.facts.record import Typed
-from plainleaf.locales import Catalog
-from plainleaf.quantities import UNITS, Quantity, read_quantity
-from plainleaf.word import Wording
+from plainleaf.inputs.catalog import Catalog
+from plainleaf.vocabulary.quantities import UNITS, Quantity, read_quantity
 
 ORACLES: dict[str, list[dict[str, Any]]] = yaml.load(
     Path(__file__).with_name("arithmetic.yaml").read_text("utf-8"), Loader=yaml.BaseLoader

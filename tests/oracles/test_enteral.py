@@ -13,15 +13,15 @@ import yaml
 from builders import library, policy, text_with
 from bundles import NEW_YORK, PATIENT, bundle, order, saved
 
-from plainleaf.exchange.arrive import read_bundle
-from plainleaf.exchange.begin import begin
-from plainleaf.exchange.contradict import contradictions, reached_at, volume_of
-from plainleaf.exchange.notes import Notes
-from plainleaf.exchange.orders import Draft, drafts
 from plainleaf.facts import derive
-from plainleaf.patient import read_patient
-from plainleaf.quantities import Quantity, read_quantity, total
-from plainleaf.reading import parse
+from plainleaf.inputs.fhir.contradictions import contradictions, reached_at, volume_of
+from plainleaf.inputs.fhir.notes import Notes
+from plainleaf.inputs.fhir.nutrition_orders import Draft, drafts
+from plainleaf.inputs.fhir.patient_draft import begin
+from plainleaf.inputs.fhir.read_bundle import read_bundle
+from plainleaf.inputs.patient import read_patient
+from plainleaf.inputs.strict_yaml import parse
+from plainleaf.vocabulary.quantities import Quantity, read_quantity, total
 
 CASES: list[dict[str, Any]] = yaml.safe_load(
     Path(__file__).with_name("enteral.yaml").read_text(encoding="utf-8")

@@ -11,7 +11,7 @@ import pytest
 import yaml
 from builders import BASE, facts_with, levels_with, library, patient_with, statements_with
 
-from plainleaf.errors import PatientError
+from plainleaf.vocabulary.errors import PatientError
 
 EVENTS: dict[str, list[dict[str, Any]]] = yaml.load(
     Path(__file__).with_name("harm-events.yaml").read_text("utf-8"), Loader=yaml.BaseLoader

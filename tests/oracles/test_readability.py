@@ -11,10 +11,15 @@ import pytest
 import yaml
 from builders import library
 
-from plainleaf.words.cdc import index_score, passes
-from plainleaf.words.checklist import NotApplicableError, not_applicable, rate, score
-from plainleaf.words.counters import Counts, count, sentences
-from plainleaf.words.formulas import (
+from plainleaf.authoring.readability.cdc import index_score, passes
+from plainleaf.authoring.readability.checklist import (
+    NotApplicableError,
+    not_applicable,
+    rate,
+    score,
+)
+from plainleaf.authoring.readability.counters import Counts, count, sentences
+from plainleaf.authoring.readability.formulas import (
     SMOG_ERROR,
     NoFormulaError,
     flesch_ease,
@@ -23,10 +28,10 @@ from plainleaf.words.formulas import (
     smog,
     smog_words,
 )
-from plainleaf.words.pemat import ITEMS
-from plainleaf.words.print_rules import RULES, violations
-from plainleaf.words.spoken import number_words, spoken, spoken_syllables
-from plainleaf.words.syllables import syllables
+from plainleaf.authoring.readability.pemat import ITEMS
+from plainleaf.authoring.readability.print_rules import RULES, violations
+from plainleaf.authoring.readability.spoken import number_words, spoken, spoken_syllables
+from plainleaf.authoring.readability.syllables import syllables
 
 ORACLES = yaml.safe_load(Path(__file__).with_name("readability.yaml").read_text("utf-8"))
 # As printed: a number and its unit do not part.

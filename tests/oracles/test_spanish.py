@@ -8,9 +8,14 @@ import pytest
 import silabeador
 from builders import ROOT
 
-from plainleaf.locales import load_catalog
-from plainleaf.words.counters import Counts
-from plainleaf.words.spanish import band, spanish_counts, syllables, szigriszt_pazos
+from plainleaf.authoring.readability.counters import Counts
+from plainleaf.authoring.readability.spanish import (
+    band,
+    spanish_counts,
+    syllables,
+    szigriszt_pazos,
+)
+from plainleaf.inputs.catalog import load_catalog
 
 # The library opens its own files in a way that Python calls old.
 pytestmark = pytest.mark.filterwarnings("ignore::DeprecationWarning")

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import yaml
 
-from plainleaf.loop import Loop
+from plainleaf.packet.sheet.loop import Loop
 
 CASES = yaml.safe_load(Path(__file__).with_name("teach-back.yaml").read_text("utf-8"))["cases"]
 # The example facility's tries before a plan is due, as TB-10 proposes.

@@ -10,17 +10,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import Made, few, patients
 
+from plainleaf.authoring.prove.guards import BLOCK_GUARDS, SLOT_GUARDS
+from plainleaf.authoring.prove.legal import legal_model
+from plainleaf.authoring.prove.search import Search, holds
+from plainleaf.authoring.prove.synthesize import Example, synthesize
+from plainleaf.compose.fill import fill
 from plainleaf.facts import Facts, derive
-from plainleaf.fill import fill
-from plainleaf.judge import judge
-from plainleaf.patient import read_patient
-from plainleaf.prove.guards import BLOCK_GUARDS, SLOT_GUARDS
-from plainleaf.prove.legal import legal_model
-from plainleaf.prove.search import Search, holds
-from plainleaf.prove.synthesize import Example, synthesize
-from plainleaf.reading import parse
-from plainleaf.select import select
-from plainleaf.vocabulary import FACTS, SLOTS
+from plainleaf.inputs.patient import read_patient
+from plainleaf.inputs.strict_yaml import parse
+from plainleaf.rules.findings import judge
+from plainleaf.rules.select import select
+from plainleaf.vocabulary.facts import FACTS, SLOTS
 
 ANY, HERE = Search(legal_model()), Search(legal_model(policy()))
 # No fact tells whether these have a value, or it is a nought; their guards hold more seldom.

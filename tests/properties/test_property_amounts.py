@@ -13,9 +13,9 @@ from decimal import Decimal
 from hypothesis import given
 from strategies import Made, few, patients, wording
 
+from plainleaf.compose.word import NBSP, WordedBlock, Words
 from plainleaf.facts.record import Phrase, Typed
-from plainleaf.quantities import Quantity
-from plainleaf.word import NBSP, WordedBlock, Words
+from plainleaf.vocabulary.quantities import Quantity
 
 UNITS = r"(?:mL|mg|mcg|g|oz|kcal|Fr|cm|kg|lb|hours?|minutes?|days?)"
 # Rule → what must not be found in the words.

@@ -6,8 +6,8 @@ from builders import library
 from hypothesis import given
 from strategies import Made, few, patients
 
+from plainleaf.compose.fill import Cell, Source, card_day
 from plainleaf.facts.record import Phrase, Typed
-from plainleaf.fill import Cell, Source, card_day
 
 
 @few(40)

@@ -11,10 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import Data, Made, few, patients, wording
 
-from plainleaf import report
+from plainleaf.compose.fill import Block
 from plainleaf.facts.record import Phrase, Typed
-from plainleaf.fill import Block
-from plainleaf.quantities import Quantity
+from plainleaf.packet.record import review_data
+from plainleaf.vocabulary.quantities import Quantity
 
 
 def _sum(amounts: Iterator[Quantity]) -> Decimal:
@@ -91,7 +91,7 @@ def test_the_printed_day_holds_the_totals_and_nothing_else(made: Made) -> None:
 @few(40)
 @given(patients())
 def test_the_record_s_totals_are_the_sums_of_its_schedule(made: Made) -> None:
-    data = report.review_data(made.facts, made.findings, wording())
+    data = review_data.review_data(made.facts, made.findings, wording())
     lines = data["schedule"]
 
     def total(*kinds: str) -> float:

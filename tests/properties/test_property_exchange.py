@@ -12,17 +12,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import Data, Made, few, files
 
-from plainleaf.errors import ExchangeError
-from plainleaf.exchange.begin import begin
-from plainleaf.exchange.contradict import contradictions
-from plainleaf.exchange.making import Making
-from plainleaf.exchange.notes import Notes
-from plainleaf.exchange.orders import Draft, drafts
-from plainleaf.exchange.parts import base_parts, entries
-from plainleaf.exchange.people import kind_of
-from plainleaf.exchange.valid import faults_of
-from plainleaf.exchange.water import water_lines
-from plainleaf.patient import Feed
+from plainleaf.inputs.fhir.contradictions import contradictions
+from plainleaf.inputs.fhir.notes import Notes
+from plainleaf.inputs.fhir.nutrition_orders import Draft, drafts
+from plainleaf.inputs.fhir.patient_draft import begin
+from plainleaf.inputs.fhir.people import kind_of
+from plainleaf.inputs.fhir.validate import faults_of
+from plainleaf.inputs.fhir.water import water_lines
+from plainleaf.inputs.patient import Feed
+from plainleaf.packet.fhir.context import Making
+from plainleaf.packet.fhir.resources import base_parts, entries
+from plainleaf.vocabulary.errors import ExchangeError
 
 
 def _bundle(made: Made) -> Any:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from plainleaf.loop import CODES, MET, NOT_YET, PROMPTED, Loop, State
+from plainleaf.packet.sheet.loop import CODES, MET, NOT_YET, PROMPTED, Loop, State
 
 codes = st.sampled_from((*CODES, None))
 # An event is a code (a try), "explained" or "planned".

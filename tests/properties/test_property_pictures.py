@@ -9,11 +9,11 @@ from hypothesis import given
 from strategies import Made, few, patients
 from svg_reading import Picture
 
-from plainleaf.check import LONGEST_ALT
-from plainleaf.conditions import Answer
-from plainleaf.draw import draw
-from plainleaf.word import WordedStatement
-from plainleaf.words.terms import load_glossary, uses
+from plainleaf.authoring.readability.glossary import load_glossary, uses
+from plainleaf.compose.draw import draw
+from plainleaf.compose.word import WordedStatement
+from plainleaf.printing.check import LONGEST_ALT
+from plainleaf.vocabulary.conditions import Answer
 
 # As many pictures as a reader will look at.
 MOST = 12

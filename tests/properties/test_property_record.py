@@ -10,11 +10,11 @@ from hypothesis import strategies as st
 from returned_sheets import as_texts
 from returned_sheets import sheet_outline as outline
 
-from plainleaf.form import TICK, field_name, fields_of
-from plainleaf.outline import SHOW, Item
-from plainleaf.returned.answers import Returned, read_answers
-from plainleaf.returned.judgement import judge_sheet, ready_to_go_home
-from plainleaf.returned.pdf import Filled
+from plainleaf.packet.sheet.form_fields import TICK, field_name, fields_of
+from plainleaf.packet.sheet.outline import SHOW, Item
+from plainleaf.teach_back.answers import Returned, read_answers
+from plainleaf.teach_back.read_form import Filled
+from plainleaf.teach_back.verdict import judge_sheet, ready_to_go_home
 
 FIELDS = fields_of(outline())
 letters = st.text(st.characters(exclude_categories=("Cc", "Cs", "Cn")), max_size=40)

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import Data, Made, few, files
 
-from plainleaf.reminders import reminders
+from plainleaf.packet.calendar import reminders
 
 ZONES = ("America/New_York", "America/Los_Angeles", "Asia/Kathmandu", "Pacific/Auckland")
 

@@ -16,7 +16,7 @@ from builders import ROOT, library
 from hypothesis import given
 from strategies import Made, few, patients
 
-from plainleaf.vocabulary import FACTS
+from plainleaf.vocabulary.facts import FACTS
 
 Raw = dict[str, Any]
 

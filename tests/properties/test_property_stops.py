@@ -15,7 +15,7 @@ from builders import library, policy
 from hypothesis import assume, given
 from strategies import Data, Made, accept, dumped, few, files
 
-from plainleaf.cli import main
+from plainleaf.cli.main import main
 
 STOPS = {rule.id: rule for rule in library().rules if rule.level == "stop"}
 ORDER = {"by": "Dr. A", "on": "2026-01-02"}
@@ -179,8 +179,8 @@ def _build(text: str) -> tuple[int, list[str]]:
     """Exit status of the command, and what it left besides the patient file."""
     with (
         tempfile.TemporaryDirectory() as folder,
-        mock.patch("plainleaf.case.load_library", return_value=library()),
-        mock.patch("plainleaf.case.load_policy", return_value=policy()),
+        mock.patch("plainleaf.packet.case.load_library", return_value=library()),
+        mock.patch("plainleaf.packet.case.load_policy", return_value=policy()),
     ):
         path = Path(folder) / "patient.yaml"
         path.write_text(text, encoding="utf-8")

@@ -15,17 +15,22 @@ from builders import ROOT, library, policy, policy_with
 from packets import case_from, settled_text
 from word_patients import BASES
 
-from plainleaf import report
-from plainleaf.affected import affected, records_in
-from plainleaf.cli import main
-from plainleaf.errors import DeliveryError
-from plainleaf.influence import FINDINGS, TOTALS, settings_of_fact, settings_of_slot
-from plainleaf.pipeline import Case, Settings, word_only
-from plainleaf.policy import Policy, Range, Value
-from plainleaf.quantities import Quantity
-from plainleaf.settings import SETTINGS
-from plainleaf.trace import places, settings_behind
-from plainleaf.traced import add_digests, traced_data
+from plainleaf.authoring.affected import affected, records_in
+from plainleaf.authoring.provenance.settings_behind import (
+    FINDINGS,
+    TOTALS,
+    settings_of_fact,
+    settings_of_slot,
+)
+from plainleaf.authoring.provenance.why_sentence import places, settings_behind
+from plainleaf.cli.main import main
+from plainleaf.inputs.policy import Policy, Range, Value
+from plainleaf.packet.build import Case, Settings, word_only
+from plainleaf.packet.record import review_data
+from plainleaf.packet.record.fingerprints import add_digests, traced_data
+from plainleaf.vocabulary.errors import DeliveryError
+from plainleaf.vocabulary.quantities import Quantity
+from plainleaf.vocabulary.settings import SETTINGS
 
 
 @cache
@@ -37,11 +42,11 @@ def record(base: str) -> dict[str, Any]:
     """The part of a packet.json that is compared, without making a page."""
     one = case(base)
     child = one.facts.answers["child"] == "true"
-    statements = report.statements_data(word_only(one)[0])
-    decisions = report.decisions_data(one.selection)
+    statements = review_data.statements_data(word_only(one)[0])
+    decisions = review_data.decisions_data(one.selection)
     add_digests(statements, decisions, one.library, child=child)
     return {
-        **report.review_data(one.facts, one.findings, one.wording),
+        **review_data.review_data(one.facts, one.findings, one.wording),
         "version": "0123456789",
         "digests": {"teaching": one.library.digest, "policy": one.policy.digest},
         "statements": statements,

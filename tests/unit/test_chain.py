@@ -13,13 +13,13 @@ import pytest
 from builders import library
 from packets import case_from, settled_text
 
-from plainleaf.case import Case, Replaced
-from plainleaf.chain import replaced_data, replacing
-from plainleaf.digests import digests_of, packet_version, person_digest
-from plainleaf.errors import RecordError, ReplaceError
-from plainleaf.locales import Catalog
-from plainleaf.papers.desk import marks
-from plainleaf.word import Wording
+from plainleaf.compose.word import Wording
+from plainleaf.inputs.catalog import Catalog
+from plainleaf.packet.case import Case, Replaced
+from plainleaf.packet.papers.paper import marks
+from plainleaf.packet.record.replaces import replaced_data, replacing
+from plainleaf.packet.record.version import digests_of, packet_version, person_digest
+from plainleaf.vocabulary.errors import RecordError, ReplaceError
 
 OLD = {"prepared.on": "2026-03-04 09:00", "water.daily": "50 mL"}
 

@@ -15,12 +15,7 @@ from typing import Any
 import pytest
 from builders import ROOT
 
-from plainleaf.check import check_handout, check_sheet, first_page_complete, read_back
-from plainleaf.finish import finish
-from plainleaf.found import squeezed
-from plainleaf.render import PageFurniture
-from plainleaf.typeset import Pdf, Sheet, lay
-from plainleaf.word import (
+from plainleaf.compose.word import (
     Run,
     WordedBlock,
     WordedModule,
@@ -29,6 +24,16 @@ from plainleaf.word import (
     WordedStatement,
     Words,
 )
+from plainleaf.printing.check import (
+    check_handout,
+    check_sheet,
+    first_page_complete,
+    read_back,
+)
+from plainleaf.printing.check.text_match import squeezed
+from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.renderer.layout import Pdf, Sheet, lay
+from plainleaf.printing.renderer.pdf_ua import finish
 
 FURNITURE = PageFurniture("Your tube", "DRAFT mark", "Ann Test, record 1", "Version abc, en")
 TEMPLATES = ROOT / "templates"

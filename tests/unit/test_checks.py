@@ -13,7 +13,7 @@ import pytest
 from builders import EXAMPLES, REMOVE, facts_with, library, policy, policy_with
 
 from plainleaf.facts.record import Check
-from plainleaf.vocabulary import CHECKS
+from plainleaf.vocabulary.facts import CHECKS
 
 A, B, C = "g-balloon-syringe", "g-bumper-blended", "g-button-child"
 GJ, J = "gj-pump-overnight", "j-surgical-continuous"

@@ -8,8 +8,8 @@ import jinja2
 import pytest
 from jinja2.bccache import bc_magic
 
-from plainleaf import compiled
-from plainleaf.compiled import environment
+from plainleaf.printing import template_cache
+from plainleaf.printing.template_cache import environment
 
 
 def filled(templates: Path, kept: Path | None, name: str = "a") -> str:
@@ -44,7 +44,7 @@ def test_other_options_compile_anew(
 ) -> None:
     (templates / "t.j2").write_text("{% if name %}\nDear {% endif %}", encoding="utf-8")
     assert filled(templates, tmp_path / "kept") == "Dear "
-    monkeypatch.setitem(compiled._OPTIONS, "trim_blocks", False)
+    monkeypatch.setitem(template_cache._OPTIONS, "trim_blocks", False)
     assert filled(templates, tmp_path / "kept") == "\nDear "
 
 

@@ -11,8 +11,8 @@ import pytest
 from builders import library
 from small_library import FILES, MODULE, small_library, write_library
 
-from plainleaf.conditions import ALWAYS, Answer
-from plainleaf.content import (
+from plainleaf.compose.fill import BLOCKS as TABLE_MAKERS
+from plainleaf.inputs.content import (
     BLOCKS,
     Advice,
     Library,
@@ -21,9 +21,9 @@ from plainleaf.content import (
     slots_in,
     source_known,
 )
-from plainleaf.errors import ContentError
-from plainleaf.fill import BLOCKS as TABLE_MAKERS
-from plainleaf.vocabulary import SLOTS
+from plainleaf.vocabulary.conditions import ALWAYS, Answer
+from plainleaf.vocabulary.errors import ContentError
+from plainleaf.vocabulary.facts import SLOTS
 
 
 @pytest.fixture(name="small")

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from plainleaf import delivery
-from plainleaf.delivery import deliver
-from plainleaf.errors import DeliveryError
+from plainleaf.packet import delivery
+from plainleaf.packet.delivery import deliver
+from plainleaf.vocabulary.errors import DeliveryError
 
 NEW = {"handout.pdf": b"new", "handout.html": b"<p>new", "packet.json": b"{}"}
 OLD = {"handout.pdf": b"old", "handout.es.pdf": b"viejo", "handout.es.html": b"<p>viejo"}

@@ -12,10 +12,10 @@ from typing import Any
 import pytest
 from svg_reading import Picture, center, distance, inside, points
 
-from plainleaf.draw import PICTURES, draw, keyed_roles
-from plainleaf.draw.body import BOWEL_WIDTH
-from plainleaf.draw.canvas import HEAVY, THIN
-from plainleaf.draw.facts import (
+from plainleaf.compose.draw import draw, keyed_roles
+from plainleaf.compose.draw.body import BOWEL_WIDTH
+from plainleaf.compose.draw.canvas import HEAVY, THIN
+from plainleaf.compose.draw.picture_facts import (
     Angle,
     Call,
     Day,
@@ -27,7 +27,8 @@ from plainleaf.draw.facts import (
     TubeLook,
     Twist,
 )
-from plainleaf.draw.syringe import level_of, scale_of
+from plainleaf.compose.draw.syringe import level_of, scale_of
+from plainleaf.vocabulary.pictures import PICTURES
 
 PORTS = {
     "gastrostomy": ("gastric",),

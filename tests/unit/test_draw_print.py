@@ -13,10 +13,10 @@ from builders import ROOT
 from pdf_reading import squeezed, tag_text, tag_tree
 from test_draw import CASES, IDS, stretched, used
 
-from plainleaf.check import LARGE_PRINT, read_back
-from plainleaf.draw.facts import PictureFacts, Twist
-from plainleaf.render import Printer, drawn
-from plainleaf.word import Run, WordedPicture, Words
+from plainleaf.compose.draw.picture_facts import PictureFacts, Twist
+from plainleaf.compose.word import Run, WordedPicture, Words
+from plainleaf.printing.check import LARGE_PRINT, read_back
+from plainleaf.printing.html import Printer, drawn
 
 FRAME = (
     '<html lang="en"><head><title>T</title><style>@page {{ size: letter; margin: 0.85in }} '

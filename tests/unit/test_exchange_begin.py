@@ -23,10 +23,10 @@ from bundles import (
 )
 from packets import NAMES
 
-from plainleaf.cli import main
-from plainleaf.errors import ExchangeError, PatientError
-from plainleaf.exchange.begin import begin
-from plainleaf.patient import Patient, load_patient
+from plainleaf.cli.main import main
+from plainleaf.inputs.fhir.patient_draft import begin
+from plainleaf.inputs.patient import Patient, load_patient
+from plainleaf.vocabulary.errors import ExchangeError, PatientError
 
 SOUND = {
     "route": "GT",

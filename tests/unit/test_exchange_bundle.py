@@ -22,10 +22,10 @@ from fhirpathpy import evaluate
 from fhirpathpy.models import models
 from packets import NAMES
 
-from plainleaf.case import Replaced
-from plainleaf.errors import CheckError
-from plainleaf.exchange.bundle import Document, bundle_for, dumped
-from plainleaf.exchange.valid import CODES, faults_of, named, references
+from plainleaf.inputs.fhir.validate import CODES, faults_of, named, references
+from plainleaf.packet.case import Replaced
+from plainleaf.packet.fhir.bundle import Document, bundle_for, dumped
+from plainleaf.vocabulary.errors import CheckError
 
 PDF = b"%PDF-1.7 some pages"
 HANDOUT = Document("handout.pdf", PDF, "Your feeding tube at home", "en", False)

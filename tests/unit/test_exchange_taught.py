@@ -17,9 +17,9 @@ from fhir.resources.R4B.procedure import Procedure
 from fhir.resources.R4B.questionnaireresponse import QuestionnaireResponse
 from test_exchange_bundle import HANDOUT, of
 
-from plainleaf.errors import ExchangeError
-from plainleaf.exchange.bundle import bundle_from_record
-from plainleaf.exchange.valid import faults_of
+from plainleaf.inputs.fhir.validate import faults_of
+from plainleaf.packet.fhir.bundle import bundle_from_record
+from plainleaf.vocabulary.errors import ExchangeError
 
 VERSION = "0123456789"
 ITEM = {

@@ -11,7 +11,7 @@ from builders import REMOVE, facts_with, patient_with, policy_with
 from plainleaf.facts.day import resting_ports
 from plainleaf.facts.record import Facts
 from plainleaf.facts.runs import minute_of, minutes_in
-from plainleaf.quantities import read_quantity
+from plainleaf.vocabulary.quantities import read_quantity
 
 A, B, C = "g-balloon-syringe", "g-bumper-blended", "g-button-child"
 GJ, J = "gj-pump-overnight", "j-surgical-continuous"

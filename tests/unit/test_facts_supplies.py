@@ -8,7 +8,7 @@ import pytest
 from builders import REMOVE, facts_with, patient_with, policy_with
 
 from plainleaf.facts.supplies import containers_a_day, fed_per_day
-from plainleaf.quantities import mL, read_quantity
+from plainleaf.vocabulary.quantities import mL, read_quantity
 
 A, B, C = "g-balloon-syringe", "g-bumper-blended", "g-button-child"
 GJ, J = "gj-pump-overnight", "j-surgical-continuous"

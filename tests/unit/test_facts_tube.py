@@ -9,7 +9,7 @@ import pytest
 from builders import REMOVE, facts_with, patient_with, policy_with
 
 from plainleaf.facts.tube import opened_at, ports_used, span
-from plainleaf.quantities import read_quantity
+from plainleaf.vocabulary.quantities import read_quantity
 
 A, B, C = "g-balloon-syringe", "g-bumper-blended", "g-button-child"
 GJ, J = "gj-pump-overnight", "j-surgical-continuous"

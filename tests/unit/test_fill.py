@@ -10,16 +10,16 @@ import pytest
 from builders import REMOVE, facts_with, library, patient_with, policy
 from small_library import small_library
 
-from plainleaf.errors import MissingFactError
+from plainleaf.compose.fill import BLOCKS as TABLE_MAKERS
+from plainleaf.compose.fill import Block, Cell, FilledPacket, Source, fill
+from plainleaf.compose.fill.source import formula_text
+from plainleaf.compose.word import NBSP, Wording
 from plainleaf.facts import derive
 from plainleaf.facts.record import Value
-from plainleaf.fill import BLOCKS as TABLE_MAKERS
-from plainleaf.fill import Block, Cell, FilledPacket, Source, fill
-from plainleaf.fill.source import formula_text
-from plainleaf.locales import Catalog
-from plainleaf.quantities import read_quantity
-from plainleaf.select import select
-from plainleaf.word import NBSP, Wording
+from plainleaf.inputs.catalog import Catalog
+from plainleaf.rules.select import select
+from plainleaf.vocabulary.errors import MissingFactError
+from plainleaf.vocabulary.quantities import read_quantity
 
 A, B, C = "g-balloon-syringe", "g-bumper-blended", "g-button-child"
 GJ, J = "gj-pump-overnight", "j-surgical-continuous"

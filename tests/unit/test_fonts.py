@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from plainleaf import fonts as own
-from plainleaf.errors import RenderError
+from plainleaf.printing import fonts as own
+from plainleaf.vocabulary.errors import RenderError
 
 
 @pytest.mark.parametrize(

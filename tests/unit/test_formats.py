@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from plainleaf.formats import Format
+from plainleaf.printing.page_format import Format
 
 INCH = 72.0
 # Row PR-01 of the print rules: letter 612 by 792 points, A4 595.28 by 841.89.

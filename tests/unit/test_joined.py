@@ -8,12 +8,12 @@ from typing import Any
 import pytest
 from builders import ROOT, library
 
+from plainleaf.compose.fill import Block
+from plainleaf.compose.word import Wording, Words, together, word_block
+from plainleaf.compose.word.numbers import NBSP
 from plainleaf.facts.record import Typed
-from plainleaf.fill import Block
-from plainleaf.locales import Catalog, load_catalog
-from plainleaf.quantities import mL
-from plainleaf.word import Wording, Words, together, word_block
-from plainleaf.word.numbers import NBSP
+from plainleaf.inputs.catalog import Catalog, load_catalog
+from plainleaf.vocabulary.quantities import mL
 
 ENGLISH = Wording(library(), Catalog("en", {}))
 

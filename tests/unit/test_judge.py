@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 from builders import EXAMPLES, ROOT, facts_with, findings_with, levels_with, library, patient_with
 
-from plainleaf.content import Rule, load_library, slots_in
-from plainleaf.errors import ContentError
-from plainleaf.judge import Finding, judge
-from plainleaf.vocabulary import CHECKS
+from plainleaf.inputs.content import Rule, load_library, slots_in
+from plainleaf.rules.findings import Finding, judge
+from plainleaf.vocabulary.errors import ContentError
+from plainleaf.vocabulary.facts import CHECKS
 
 # What each example meets, by level. A change here is a change of what a nurse reads.
 EXPECTED = {

@@ -9,12 +9,7 @@ from pathlib import Path
 import pytest
 from builders import ROOT, library
 
-from plainleaf.check import read_back
-from plainleaf.formats import Format
-from plainleaf.kept import section_lines, stays_whole
-from plainleaf.locales import Catalog
-from plainleaf.render import PageFurniture, Printer
-from plainleaf.word import (
+from plainleaf.compose.word import (
     Run,
     WordedModule,
     WordedPacket,
@@ -23,6 +18,11 @@ from plainleaf.word import (
     Wording,
     Words,
 )
+from plainleaf.inputs.catalog import Catalog
+from plainleaf.printing.check import read_back
+from plainleaf.printing.html import PageFurniture, Printer
+from plainleaf.printing.keep_together import section_lines, stays_whole
+from plainleaf.printing.page_format import Format
 
 WORDS = Wording(library(), Catalog("en", {}))
 FURNITURE = PageFurniture("A title", "DRAFT", "Ann Test, record 1", "Version 1")

@@ -8,7 +8,7 @@ import pytest
 from builders import ROOT
 from small_library import FILES, MODULE, write_library
 
-from plainleaf.lint import lint
+from plainleaf.authoring.lint import lint
 
 ASK = "When will you flush?"
 WHY = "Water keeps the tube open."

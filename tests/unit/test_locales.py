@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from plainleaf.errors import LocaleError
-from plainleaf.locales import Catalog, languages, load_catalog
+from plainleaf.inputs.catalog import Catalog, languages, load_catalog
+from plainleaf.vocabulary.errors import LocaleError
 
 HEAD = """\
 msgid ""

@@ -10,7 +10,7 @@ from looks import COLUMNS, ROWS, differs, kept, looks, looks_the_same
 from test_draw import CASES, IDS
 from test_draw_print import printed, worded
 
-from plainleaf.draw.facts import Twist
+from plainleaf.compose.draw.picture_facts import Twist
 
 NAMED = dict(zip(IDS, CASES, strict=True))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from plainleaf.loop import CODES, PLANS, Loop, State
+from plainleaf.packet.sheet.loop import CODES, PLANS, Loop, State
 
 
 @pytest.mark.parametrize("code", [0, 5, -1])

@@ -4,9 +4,16 @@ from __future__ import annotations
 
 import pytest
 
-from plainleaf.word import Run, WordedModule, WordedPacket, WordedSection, WordedStatement, Words
-from plainleaf.words.other_levels import hardest_lines, other_level
-from plainleaf.words.pieces import Printed
+from plainleaf.authoring.readability.other_levels import hardest_lines, other_level
+from plainleaf.authoring.readability.pieces import Printed
+from plainleaf.compose.word import (
+    Run,
+    WordedModule,
+    WordedPacket,
+    WordedSection,
+    WordedStatement,
+    Words,
+)
 
 
 def printed(language: str, *texts: str | Words, name: str = "one") -> Printed:

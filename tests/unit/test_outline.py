@@ -9,10 +9,10 @@ import pytest
 from builders import library, policy
 from returned_sheets import sheet_outline as outline
 
-from plainleaf.errors import RecordError
-from plainleaf.form import TICK, fields_of
-from plainleaf.outline import SHOW, TELL, Outline
-from plainleaf.outline_file import outline_data, read_outline
+from plainleaf.packet.sheet.form_fields import TICK, fields_of
+from plainleaf.packet.sheet.outline import SHOW, TELL, Outline
+from plainleaf.packet.sheet.outline_json import outline_data, read_outline
+from plainleaf.vocabulary.errors import RecordError
 
 
 def as_record(given: Outline) -> Any:

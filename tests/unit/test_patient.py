@@ -16,9 +16,9 @@ from typing import Any
 import pytest
 from builders import EXAMPLES, REMOVE, ROOT, patient_with
 
-from plainleaf.errors import PatientError, UnitError
-from plainleaf.patient import DOSE_UNITS, Dose, Patient, load_patient, read_dose
-from plainleaf.quantities import Quantity
+from plainleaf.inputs.patient import DOSE_UNITS, Dose, Patient, load_patient, read_dose
+from plainleaf.vocabulary.errors import PatientError, UnitError
+from plainleaf.vocabulary.quantities import Quantity
 
 A, B, C = "g-balloon-syringe", "g-bumper-blended", "g-button-child"
 GJ, J = "gj-pump-overnight", "j-surgical-continuous"

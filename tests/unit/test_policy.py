@@ -12,10 +12,10 @@ from pathlib import Path
 import pytest
 from builders import ROOT, policy
 
-from plainleaf.errors import PolicyError, UnitError
-from plainleaf.policy import days, load_policy, overdue
-from plainleaf.quantities import UNITS, Quantity, read_quantity
-from plainleaf.settings import SETTINGS
+from plainleaf.inputs.policy import days, load_policy, overdue
+from plainleaf.vocabulary.errors import PolicyError, UnitError
+from plainleaf.vocabulary.quantities import UNITS, Quantity, read_quantity
+from plainleaf.vocabulary.settings import SETTINGS
 
 EXAMPLE = ROOT / "teaching" / "policy" / "example-facility.yaml"
 KINDS = {kind for kind, _ in UNITS.values()}

@@ -15,9 +15,9 @@ import pytest
 from builders import ROOT
 from pypdf import PdfReader
 
-from plainleaf.errors import RenderError
-from plainleaf.press import FORKS, Pressed, Presses
-from plainleaf.typeset import Sheet, lay
+from plainleaf.printing.renderer.layout import Sheet, lay
+from plainleaf.printing.workers.pool import FORKS, Pressed, Presses
+from plainleaf.vocabulary.errors import RenderError
 
 TEMPLATES = ROOT / "templates"
 
@@ -41,7 +41,7 @@ def presses(request: pytest.FixtureRequest, fonts: Mapping[str, Path]) -> Iterat
     if request.param and not FORKS:
         pytest.skip("this system does not fork")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("plainleaf.press.FORKS", request.param)
+        patch.setattr("plainleaf.printing.workers.pool.FORKS", request.param)
         with Presses() as running:
             yield running
 
@@ -119,7 +119,7 @@ def test_one_press_that_dies_is_an_error_and_not_a_wait(
 ) -> None:
     if forked and not FORKS:
         pytest.skip("this system does not fork")
-    monkeypatch.setattr("plainleaf.press.FORKS", forked)
+    monkeypatch.setattr("plainleaf.printing.workers.pool.FORKS", forked)
     with Presses() as running:
         assert running.lay_sheet(LATE).pages == 1  # both are warm
         first = running.groups[0]

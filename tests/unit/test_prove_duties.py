@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from builders import library
 
-from plainleaf.content import Library
-from plainleaf.errors import ContentError
-from plainleaf.prove.duties import FILE, load_duties
+from plainleaf.authoring.prove.duties import FILE, load_duties
+from plainleaf.inputs.content import Library
+from plainleaf.vocabulary.errors import ContentError
 
 GOOD = """\
 emergencies:

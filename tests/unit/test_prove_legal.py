@@ -5,14 +5,14 @@ from __future__ import annotations
 import pytest
 from builders import library, policy
 
-from plainleaf.conditions import ALWAYS
-from plainleaf.content import BLOCKS
-from plainleaf.prove.count import count_classes
-from plainleaf.prove.guards import BLOCK_GUARDS, SLOT_GUARDS
-from plainleaf.prove.legal import HIDDEN, legal_model
-from plainleaf.prove.logic import Model, answers, every, never, no, yes
-from plainleaf.prove.search import Search, holds
-from plainleaf.vocabulary import FACTS, SLOTS
+from plainleaf.authoring.prove.count import count_classes
+from plainleaf.authoring.prove.guards import BLOCK_GUARDS, SLOT_GUARDS
+from plainleaf.authoring.prove.legal import HIDDEN, legal_model
+from plainleaf.authoring.prove.logic import Model, answers, every, never, no, yes
+from plainleaf.authoring.prove.search import Search, holds
+from plainleaf.inputs.content import BLOCKS
+from plainleaf.vocabulary.conditions import ALWAYS
+from plainleaf.vocabulary.facts import FACTS, SLOTS
 
 ANY, HERE = Search(legal_model()), Search(legal_model(policy()))
 # Stops that nobody may accept and that no fact of the vocabulary shows: amounts, dates, names …

@@ -7,9 +7,8 @@ from itertools import product
 
 import pytest
 
-from plainleaf.conditions import ALWAYS, Condition
-from plainleaf.prove.count import count_classes
-from plainleaf.prove.logic import (
+from plainleaf.authoring.prove.count import count_classes
+from plainleaf.authoring.prove.logic import (
     Constraint,
     Model,
     alike,
@@ -24,7 +23,8 @@ from plainleaf.prove.logic import (
     whenever,
     yes,
 )
-from plainleaf.prove.search import Search, holds, support_of
+from plainleaf.authoring.prove.search import Search, holds, support_of
+from plainleaf.vocabulary.conditions import ALWAYS, Condition
 
 VARIABLES = {
     "a": ("true", "false"),

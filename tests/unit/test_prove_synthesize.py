@@ -8,18 +8,18 @@ import pytest
 import yaml
 from builders import library, policy, policy_with
 
-from plainleaf.conditions import Condition
+from plainleaf.authoring.prove import Failure, Outcome, examples, lines
+from plainleaf.authoring.prove.legal import legal_model
+from plainleaf.authoring.prove.logic import answers, every, no, yes
+from plainleaf.authoring.prove.report import policy_text
+from plainleaf.authoring.prove.search import Search
+from plainleaf.authoring.prove.synthesize import Example, NoExampleError, synthesize
+from plainleaf.authoring.prove.texts import Place
 from plainleaf.facts import Facts, derive
-from plainleaf.patient import read_patient
-from plainleaf.policy import load_policy
-from plainleaf.prove import Failure, Outcome, examples, lines
-from plainleaf.prove.legal import legal_model
-from plainleaf.prove.logic import answers, every, no, yes
-from plainleaf.prove.report import policy_text
-from plainleaf.prove.search import Search
-from plainleaf.prove.synthesize import Example, NoExampleError, synthesize
-from plainleaf.prove.texts import Place
-from plainleaf.reading import parse
+from plainleaf.inputs.patient import read_patient
+from plainleaf.inputs.policy import load_policy
+from plainleaf.inputs.strict_yaml import parse
+from plainleaf.vocabulary.conditions import Condition
 
 ANY = Search(legal_model())
 

@@ -6,8 +6,15 @@ from decimal import Decimal
 
 import pytest
 
-from plainleaf.errors import UnitError
-from plainleaf.quantities import UNITS, Quantity, mL, read_number, read_quantity, total
+from plainleaf.vocabulary.errors import UnitError
+from plainleaf.vocabulary.quantities import (
+    UNITS,
+    Quantity,
+    mL,
+    read_number,
+    read_quantity,
+    total,
+)
 
 READ = [
     ("60 mL", "volume", "60", "mL"),

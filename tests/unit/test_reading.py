@@ -7,9 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from plainleaf import reading
-from plainleaf.errors import Fault, UnitError
-from plainleaf.reading import Reader, Unreadable, parse, read_clock, read_date, read_moment
+from plainleaf.inputs import strict_yaml
+from plainleaf.inputs.strict_yaml import (
+    Reader,
+    Unreadable,
+    parse,
+    read_clock,
+    read_date,
+    read_moment,
+)
+from plainleaf.vocabulary.errors import Fault, UnitError
 
 # YAML 1.1 turns each of these into a number, a date or a truth value (YAML type repository:
 # sexagesimal `int`, octal, `timestamp`, `bool`); here they stay what was written.
@@ -76,13 +83,13 @@ def test_an_odd_form_is_refused_with_its_line(name: str) -> None:
 
 def test_read_text_takes_a_byte_order_mark_off(tmp_path: Path) -> None:
     (tmp_path / "f").write_bytes(b"\xef\xbb\xbfa: 1")
-    assert reading.read_text(tmp_path / "f") == "a: 1"
+    assert strict_yaml.read_text(tmp_path / "f") == "a: 1"
 
 
 def test_read_text_refuses_what_is_not_utf8_with_its_line(tmp_path: Path) -> None:
     (tmp_path / "f").write_bytes("a: 1\nb: é\n".encode("latin-1"))
     with pytest.raises(Unreadable) as error:
-        reading.read_text(tmp_path / "f")
+        strict_yaml.read_text(tmp_path / "f")
     assert error.value.fault.line == 2
     assert error.value.fault.instead == "Save the file as UTF-8."
 
@@ -96,10 +103,10 @@ def test_read_text_refuses_what_it_cannot_open(
     if what == "folder":
         path.mkdir()
     if what == "large":
-        monkeypatch.setattr(reading.nodes, "LARGEST_FILE", 3)
+        monkeypatch.setattr(strict_yaml.nodes, "LARGEST_FILE", 3)
         path.write_text("1234")
     with pytest.raises(Unreadable, match=words[what]):
-        reading.read_text(path)
+        strict_yaml.read_text(path)
 
 
 # ISO 8601 calendar dates and 24-hour times; leap years by the Gregorian rule (2000 yes, 2100 no).

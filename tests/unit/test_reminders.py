@@ -17,14 +17,14 @@ from builders import facts_with, library, patient_with, policy, policy_with
 from calendars import calendar_of, calendar_with, events, wall, zone_in
 from dateutil.rrule import rrulestr
 
+from plainleaf.compose.word import Wording
 from plainleaf.facts.record import Phrase
-from plainleaf.locales import Catalog, Message
-from plainleaf.quantities import read_quantity
-from plainleaf.reminders import Reminder, reminders
-from plainleaf.reminders.calendar_file import triggers, unique_id
-from plainleaf.reminders.plan import names_someone
-from plainleaf.word import Wording
-from plainleaf.zones import zone
+from plainleaf.inputs.catalog import Catalog, Message
+from plainleaf.packet.calendar import Reminder, reminders
+from plainleaf.packet.calendar.ics import triggers, unique_id
+from plainleaf.packet.calendar.plan import names_someone
+from plainleaf.vocabulary.quantities import read_quantity
+from plainleaf.vocabulary.time_zones import zone
 
 NEW_YORK = zone("America/New_York")
 EARLY = {"prepared.on": "2026-03-03 16:00"}  # two hours after the tube was placed

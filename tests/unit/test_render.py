@@ -8,11 +8,7 @@ from pathlib import Path
 import pytest
 from builders import ROOT, library
 
-from plainleaf.errors import RenderError
-from plainleaf.formats import Format
-from plainleaf.locales import Catalog, Message
-from plainleaf.render import PageFurniture, Printer, dial, groups, has_log
-from plainleaf.word import (
+from plainleaf.compose.word import (
     Run,
     WordedBlock,
     WordedPacket,
@@ -21,6 +17,10 @@ from plainleaf.word import (
     Wording,
     Words,
 )
+from plainleaf.inputs.catalog import Catalog, Message
+from plainleaf.printing.html import PageFurniture, Printer, dial, groups, has_log
+from plainleaf.printing.page_format import Format
+from plainleaf.vocabulary.errors import RenderError
 
 TEMPLATES = ROOT / "templates"
 WORDS = Wording(library(), Catalog("en", {}))

@@ -12,11 +12,7 @@ from typing import Any
 import pytest
 from builders import EXAMPLES, facts_with, findings_with, library
 
-from plainleaf.locales import Catalog
-from plainleaf.quantities import Quantity, mL
-from plainleaf.report import decisions_data, exact, finding_data, review_data, statements_data
-from plainleaf.select import select
-from plainleaf.word import (
+from plainleaf.compose.word import (
     Run,
     WordedBlock,
     WordedModule,
@@ -26,6 +22,16 @@ from plainleaf.word import (
     Wording,
     Words,
 )
+from plainleaf.inputs.catalog import Catalog
+from plainleaf.packet.record.review_data import (
+    decisions_data,
+    exact,
+    finding_data,
+    review_data,
+    statements_data,
+)
+from plainleaf.rules.select import select
+from plainleaf.vocabulary.quantities import Quantity, mL
 
 A, B, GJ = "g-balloon-syringe", "g-bumper-blended", "gj-pump-overnight"
 WORDS = Wording(library(), Catalog("en", {}))

@@ -8,9 +8,9 @@ import pytest
 from returned_sheets import as_texts
 from returned_sheets import sheet_outline as outline
 
-from plainleaf.form import field_name, fields_of
-from plainleaf.returned.answers import Answer, Plan, Returned, read_answers
-from plainleaf.returned.pdf import Filled
+from plainleaf.packet.sheet.form_fields import field_name, fields_of
+from plainleaf.teach_back.answers import Answer, Plan, Returned, read_answers
+from plainleaf.teach_back.read_form import Filled
 
 KEY, WHO = "flushing.tb.when", 1
 TRY = field_name(KEY, WHO, "try-1")

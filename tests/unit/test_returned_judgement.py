@@ -10,16 +10,16 @@ from builders import policy, policy_with
 from returned_sheets import Values, all_met, as_texts
 from returned_sheets import sheet_outline as outline
 
-from plainleaf.errors import PolicyError
-from plainleaf.form import TRY_PARTS, field_name
-from plainleaf.outline import SHOW, TELL, Outline
-from plainleaf.quantities import read_quantity
-from plainleaf.returned.answers import Returned, When, read_answers
-from plainleaf.returned.follow_up_time import call_time
-from plainleaf.returned.judgement import Verdict, judge_sheet, ready_to_go_home
-from plainleaf.returned.note import chart_note
-from plainleaf.returned.pdf import Filled
-from plainleaf.returned.record import record_of
+from plainleaf.packet.sheet.form_fields import TRY_PARTS, field_name
+from plainleaf.packet.sheet.outline import SHOW, TELL, Outline
+from plainleaf.teach_back.answers import Returned, When, read_answers
+from plainleaf.teach_back.call_time import call_time
+from plainleaf.teach_back.chart_note import chart_note
+from plainleaf.teach_back.read_form import Filled
+from plainleaf.teach_back.record import record_of
+from plainleaf.teach_back.verdict import Verdict, judge_sheet, ready_to_go_home
+from plainleaf.vocabulary.errors import PolicyError
+from plainleaf.vocabulary.quantities import read_quantity
 
 SELF, DAUGHTER = 0, 1
 

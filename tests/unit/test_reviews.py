@@ -13,11 +13,11 @@ import pytest
 from builders import ROOT
 from small_library import write_library
 
-from plainleaf.cli import main
-from plainleaf.errors import LocaleError
-from plainleaf.locales import load_catalog
-from plainleaf.reviews import digest_of_words, load_reviews
-from plainleaf.translate import english_messages, updated
+from plainleaf.authoring.translation import english_messages, updated
+from plainleaf.cli.main import main
+from plainleaf.inputs.catalog import load_catalog
+from plainleaf.inputs.catalog_reviews import digest_of_words, load_reviews
+from plainleaf.vocabulary.errors import LocaleError
 
 BY = ["--language", "es", "--by", "A. Example", "--qualification", "court interpreter", "--on",
       "2026-01-15"]  # fmt: skip

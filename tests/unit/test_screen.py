@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from builders import library, patient_with, policy
 
-from plainleaf import screen
-from plainleaf.pipeline import Case, Settings
+from plainleaf.cli import screen_text as screen
+from plainleaf.packet.build import Case, Settings
 
 A, GJ = "g-balloon-syringe", "gj-pump-overnight"
 CLEAR: dict[str, Any] = {"medicines": [], "other_lines": []}

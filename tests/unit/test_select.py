@@ -11,10 +11,10 @@ import pytest
 from builders import EXAMPLES, facts_with, library
 from small_library import MODULE, small_library, write_library
 
-from plainleaf.conditions import Answer
-from plainleaf.content import load_library
 from plainleaf.facts import Facts
-from plainleaf.select import Selection, select
+from plainleaf.inputs.content import load_library
+from plainleaf.rules.select import Selection, select
+from plainleaf.vocabulary.conditions import Answer
 
 FACTS = facts_with({"other_lines": []})
 

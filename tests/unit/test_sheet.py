@@ -9,10 +9,10 @@ from typing import Any
 import pytest
 from builders import facts_with, findings_with, library, patient_with, policy
 
+from plainleaf.compose.word import Wording
 from plainleaf.facts.record import Totals
-from plainleaf.locales import Catalog
-from plainleaf.quantities import Quantity, mL
-from plainleaf.sheet import (
+from plainleaf.inputs.catalog import Catalog
+from plainleaf.packet.sheet.sheet_words import (
     NEEDS,
     interpreter_lines,
     sheet_findings,
@@ -20,7 +20,7 @@ from plainleaf.sheet import (
     signature_rows,
     totals_rows,
 )
-from plainleaf.word import Wording
+from plainleaf.vocabulary.quantities import Quantity, mL
 
 A, B, C = "g-balloon-syringe", "g-bumper-blended", "g-button-child"
 GJ, J = "gj-pump-overnight", "j-surgical-continuous"

@@ -14,13 +14,19 @@ from types import SimpleNamespace
 import pytest
 from builders import ROOT, library
 
+from plainleaf.compose.word import Run, Wording, Words
+from plainleaf.compose.word.bidi import (
+    first_side,
+    isolated,
+    numbers_isolated,
+    turns,
+    without_isolates,
+)
 from plainleaf.facts.record import Typed
-from plainleaf.locales import Catalog
-from plainleaf.policy import Range
-from plainleaf.quantities import Quantity, mL
-from plainleaf.render import Printer
-from plainleaf.word import Run, Wording, Words
-from plainleaf.word.sides import first_side, isolated, numbers_isolated, turns, without_isolates
+from plainleaf.inputs.catalog import Catalog
+from plainleaf.inputs.policy import Range
+from plainleaf.printing.html import Printer
+from plainleaf.vocabulary.quantities import Quantity, mL
 
 
 def shown(text: str) -> str:

@@ -10,12 +10,12 @@ from typing import Any
 from builders import ROOT
 from packets import case_from, settled_text
 
-from plainleaf.fill import fill
-from plainleaf.locales import load_catalog
-from plainleaf.papers.staff_copy import StaffCopy, copy_faults, staff_copy
-from plainleaf.render import PageFurniture
-from plainleaf.typeset import Pdf, Sheet, lay
-from plainleaf.word import Wording, word
+from plainleaf.compose.fill import fill
+from plainleaf.compose.word import Wording, word
+from plainleaf.inputs.catalog import load_catalog
+from plainleaf.packet.papers.staff_copy import StaffCopy, copy_faults, staff_copy
+from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.renderer.layout import Pdf, Sheet, lay
 
 CASE = case_from(settled_text())
 FILLED = fill(CASE.selection, CASE.patient, CASE.facts)

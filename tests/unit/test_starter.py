@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 from builders import facts_with
 
-from plainleaf import terms
-from plainleaf.errors import PatientError
-from plainleaf.patient import Patient, load_patient
-from plainleaf.starter import starter
+from plainleaf.inputs.patient import Patient, load_patient
+from plainleaf.inputs.starter import starter
+from plainleaf.vocabulary import terms
+from plainleaf.vocabulary.errors import PatientError
 
 # What a nurse could write for each blank; the rest take the first word that the blank offers.
 WRITES = {

@@ -9,13 +9,25 @@ import pytest
 from builders import ROOT, library, policy, policy_with
 from packets import case_from, settled_text
 
-from plainleaf.cli import main
-from plainleaf.conditions import Answer, Condition
-from plainleaf.influence import keys_behind, settings_of_fact, settings_of_slot
-from plainleaf.pipeline import Case
-from plainleaf.settings import SETTINGS
-from plainleaf.trace import deciding, find, nearest, pieces_of, places, setting_line, why_sentence
-from plainleaf.vocabulary import FACTS, SLOTS
+from plainleaf.authoring.provenance.settings_behind import (
+    keys_behind,
+    settings_of_fact,
+    settings_of_slot,
+)
+from plainleaf.authoring.provenance.why_sentence import (
+    deciding,
+    find,
+    nearest,
+    pieces_of,
+    places,
+    setting_line,
+    why_sentence,
+)
+from plainleaf.cli.main import main
+from plainleaf.packet.build import Case
+from plainleaf.vocabulary.conditions import Answer, Condition
+from plainleaf.vocabulary.facts import FACTS, SLOTS
+from plainleaf.vocabulary.settings import SETTINGS
 
 GJ = "gj-pump-overnight-ready"
 

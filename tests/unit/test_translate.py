@@ -21,17 +21,22 @@ from builders import EXAMPLES, ROOT, library
 from packets import case_from, settled_text
 from small_library import MODULE, write_library
 
-from plainleaf.cldr import plurals_of
-from plainleaf.cli import main
+from plainleaf.authoring.translation import (
+    english_messages,
+    read_po_file,
+    template,
+    updated,
+)
+from plainleaf.authoring.translation.samples import BY_KIND, OF_PHRASES
+from plainleaf.cli.main import main
+from plainleaf.compose.fill import fill
+from plainleaf.compose.word import Wording, word
 from plainleaf.facts.record import Phrase, Typed
-from plainleaf.fill import fill
-from plainleaf.locales import Catalog, load_catalog
-from plainleaf.policy import Range
-from plainleaf.quantities import Quantity, mL
-from plainleaf.translate import english_messages, read_po_file, template, updated
-from plainleaf.translate.samples import BY_KIND, OF_PHRASES
-from plainleaf.vocabulary import SLOTS
-from plainleaf.word import Wording, word
+from plainleaf.inputs.catalog import Catalog, load_catalog
+from plainleaf.inputs.policy import Range
+from plainleaf.vocabulary.facts import SLOTS
+from plainleaf.vocabulary.languages import plurals_of
+from plainleaf.vocabulary.quantities import Quantity, mL
 
 MESSAGES = english_messages(ROOT / "teaching")
 ASKED = {message.id: message.source for found in MESSAGES.values() for message in found}
@@ -114,7 +119,7 @@ def test_every_kind_of_slot_has_a_sample() -> None:
 def test_babel_runs_the_extractor() -> None:
     found = list(
         extract(
-            "plainleaf.translate.extract:extract_yaml",
+            "plainleaf.authoring.translation.extract:extract_yaml",
             io.BytesIO(MODULE.encode()),
             {"pgettext": ((1, "c"), 2)},
         )

@@ -12,15 +12,15 @@ import pytest
 from builders import ROOT
 from small_library import write_library
 
-from plainleaf.cli import main
-from plainleaf.errors import LocaleError
-from plainleaf.fonts import letter_fonts
-from plainleaf.translate.check import language_faults
-from plainleaf.translate.language import Language, load_language
-from plainleaf.translate.messages import English, english_messages
-from plainleaf.translate.pofile import Entry
-from plainleaf.translate.texts import text_faults
-from plainleaf.translate.update import updated
+from plainleaf.authoring.translation.check import language_faults
+from plainleaf.authoring.translation.language import Language, load_language
+from plainleaf.authoring.translation.messages import English, english_messages
+from plainleaf.authoring.translation.pofile import Entry
+from plainleaf.authoring.translation.texts import text_faults
+from plainleaf.authoring.translation.update import updated
+from plainleaf.cli.main import main
+from plainleaf.printing.fonts import letter_fonts
+from plainleaf.vocabulary.errors import LocaleError
 
 SPANISH = Language(
     letters=frozenset("abcdefghijklmnñopqrstuvwxyzáéíóúüABCDEFGHIJKLMNÑOPQRSTUVWXYZÁÉÍÓÚ"),

@@ -12,9 +12,9 @@ import pytest
 from builders import ROOT
 from pypdf import PdfReader
 
-from plainleaf.errors import RenderError
-from plainleaf.fonts import letter_fonts
-from plainleaf.typeset import Sheet, _fetcher, lay
+from plainleaf.printing.fonts import letter_fonts
+from plainleaf.printing.renderer.layout import Sheet, _fetcher, lay
+from plainleaf.vocabulary.errors import RenderError
 
 TEMPLATES = ROOT / "templates"
 

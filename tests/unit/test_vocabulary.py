@@ -7,10 +7,17 @@ from typing import Any
 import pytest
 from builders import EXAMPLES, facts_with, policy_with
 
-from plainleaf import terms
+from plainleaf.compose.word.wording import KINDS
 from plainleaf.facts.record import Phrase
-from plainleaf.vocabulary import CHECK_FACTS, CHECKS, FACTS, MEDICINE_FACTS, SLOTS, YES_NO
-from plainleaf.word.wording import KINDS
+from plainleaf.vocabulary import terms
+from plainleaf.vocabulary.facts import (
+    CHECK_FACTS,
+    CHECKS,
+    FACTS,
+    MEDICINE_FACTS,
+    SLOTS,
+    YES_NO,
+)
 
 # Changes that together give every slot a value (used below).
 VISIT = {"what": "Tube check", "when": "2026-03-20 09:00", "where": "desk 2"}

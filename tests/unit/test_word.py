@@ -13,12 +13,12 @@ from itertools import pairwise
 import pytest
 from builders import ROOT, library
 
+from plainleaf.compose.fill import FilledText
+from plainleaf.compose.word import NBSP, Run, Wording, number, ounces
 from plainleaf.facts.record import Phrase, Typed
-from plainleaf.fill import FilledText
-from plainleaf.locales import Catalog, Message, load_catalog
-from plainleaf.policy import Range
-from plainleaf.quantities import Quantity, mL, read_quantity
-from plainleaf.word import NBSP, Run, Wording, number, ounces
+from plainleaf.inputs.catalog import Catalog, Message, load_catalog
+from plainleaf.inputs.policy import Range
+from plainleaf.vocabulary.quantities import Quantity, mL, read_quantity
 
 WORDS = Wording(library(), Catalog("en", {}))
 LOCALES = ROOT / "teaching" / "locales"

@@ -11,12 +11,32 @@ from builders import ROOT, library, policy
 from packets import case_from, settled_text
 from word_patients import BASES, broad_cases
 
-from plainleaf.errors import ContentError
-from plainleaf.pipeline import Settings
-from plainleaf.proofread import covering, worded
-from plainleaf.prove.legal import legal_model
-from plainleaf.prove.search import Search
-from plainleaf.word import (
+from plainleaf.authoring.proofread import covering, worded
+from plainleaf.authoring.prove.legal import legal_model
+from plainleaf.authoring.prove.search import Search
+from plainleaf.authoring.readability import Printed, WordProof, prove_words
+from plainleaf.authoring.readability.cdc import cdc, cdc_remarks
+from plainleaf.authoring.readability.evidence import (
+    ORDER,
+    evidence,
+    evidence_remarks,
+    standing,
+)
+from plainleaf.authoring.readability.formulas import NoFormulaError
+from plainleaf.authoring.readability.glossary import (
+    Glossary,
+    OneWord,
+    Term,
+    first_uses,
+    load_glossary,
+    term_remarks,
+    uses,
+)
+from plainleaf.authoring.readability.packet_view import Look, command, passive
+from plainleaf.authoring.readability.pemat import A, U, pemat, pemat_remarks
+from plainleaf.authoring.readability.print_rules import print_remarks
+from plainleaf.authoring.readability.reading_level import level_remarks, packet_level
+from plainleaf.compose.word import (
     Run,
     WordedBlock,
     WordedModule,
@@ -26,23 +46,8 @@ from plainleaf.word import (
     WordedStatement,
     Words,
 )
-from plainleaf.words import Printed, WordProof, prove_words
-from plainleaf.words.cdc import cdc, cdc_remarks
-from plainleaf.words.evidence import ORDER, evidence, evidence_remarks, standing
-from plainleaf.words.formulas import NoFormulaError
-from plainleaf.words.look import Look, command, passive
-from plainleaf.words.pemat import A, U, pemat, pemat_remarks
-from plainleaf.words.print_rules import print_remarks
-from plainleaf.words.reading_level import level_remarks, packet_level
-from plainleaf.words.terms import (
-    Glossary,
-    OneWord,
-    Term,
-    first_uses,
-    load_glossary,
-    term_remarks,
-    uses,
-)
+from plainleaf.packet.build import Settings
+from plainleaf.vocabulary.errors import ContentError
 
 NBSP = "\u00a0"
 

@@ -6,7 +6,7 @@
 
 from __future__ import annotations
 
-from plainleaf.facts.checks import run_checks
+from plainleaf.facts.checks.run_checks import run_checks
 from plainleaf.facts.day import day_events, day_totals
 from plainleaf.facts.feeding import feeding_answers, feeding_values
 from plainleaf.facts.holds import with_holds
@@ -16,9 +16,9 @@ from plainleaf.facts.record import Facts, Typed
 from plainleaf.facts.supplies import supplies
 from plainleaf.facts.timeline import timeline, timeline_answers, timeline_values
 from plainleaf.facts.tube import tube_answers, tube_values
-from plainleaf.patient import Patient
-from plainleaf.policy import Policy
-from plainleaf.vocabulary import FACTS, SLOTS
+from plainleaf.inputs.patient import Patient
+from plainleaf.inputs.policy import Policy
+from plainleaf.vocabulary.facts import FACTS, SLOTS
 
 __all__ = ["Facts", "derive"]
 

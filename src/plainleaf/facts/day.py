@@ -22,10 +22,10 @@ from plainleaf.facts.runs import (
     pump_volume,
     runs_all_day,
 )
-from plainleaf.patient import Feed, Patient, Water
-from plainleaf.policy import Policy
-from plainleaf.quantities import Quantity, total
-from plainleaf.reading import read_clock
+from plainleaf.inputs.patient import Feed, Patient, Water
+from plainleaf.inputs.policy import Policy
+from plainleaf.inputs.strict_yaml import read_clock
+from plainleaf.vocabulary.quantities import Quantity, total
 
 
 def pump_runs_at(feed: Feed, minute: int) -> bool:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import time
 
-from plainleaf import terms
 from plainleaf.facts.day import resting_ports
 from plainleaf.facts.person import age_in_days
 from plainleaf.facts.record import Phrase, Typed
 from plainleaf.facts.runs import A_DAY, pump_span, pump_volume, runs_all_day
-from plainleaf.patient import Feed, Patient
-from plainleaf.policy import Policy, days
-from plainleaf.quantities import Quantity
+from plainleaf.inputs.patient import Feed, Patient
+from plainleaf.inputs.policy import Policy, days
+from plainleaf.vocabulary import terms
+from plainleaf.vocabulary.quantities import Quantity
 
 # From gentle to strict; where several reasons meet, the strictest water is used.
 _WATER_ORDER = ("tap", "boiled", "sterile")

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from plainleaf.facts.runs import A_DAY, minute_of, minutes_in, pump_span
-from plainleaf.patient import Feed, Medicine, Patient
+from plainleaf.inputs.patient import Feed, Medicine, Patient
 
 Window = tuple[int, int]
 

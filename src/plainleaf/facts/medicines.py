@@ -11,11 +11,11 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from itertools import groupby
 
-from plainleaf.content import WordEntry
 from plainleaf.facts.record import MedicineFacts
-from plainleaf.patient import Medicine, Patient
-from plainleaf.policy import Policy
-from plainleaf.quantities import Quantity
+from plainleaf.inputs.content import WordEntry
+from plainleaf.inputs.patient import Medicine, Patient
+from plainleaf.inputs.policy import Policy
+from plainleaf.vocabulary.quantities import Quantity
 
 Words = Mapping[str, tuple[WordEntry, ...]]
 

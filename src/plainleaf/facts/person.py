@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
-from plainleaf import terms
-from plainleaf.patient import Patient, Person
-from plainleaf.policy import Policy, days
-from plainleaf.quantities import Quantity
+from plainleaf.inputs.patient import Patient, Person
+from plainleaf.inputs.policy import Policy, days
+from plainleaf.vocabulary import terms
+from plainleaf.vocabulary.quantities import Quantity
 
 # AAP child age limit of common usage; common practice, no source.
 ADULT_FROM_YEARS = 18

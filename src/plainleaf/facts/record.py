@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 
-from plainleaf.content import WordEntry
-from plainleaf.patient import Dose, Feed, Medicine
-from plainleaf.policy import Range
-from plainleaf.quantities import Quantity
+from plainleaf.inputs.content import WordEntry
+from plainleaf.inputs.patient import Dose, Feed, Medicine
+from plainleaf.inputs.policy import Range
+from plainleaf.vocabulary.quantities import Quantity
 
 
 @dataclass(frozen=True)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import time
 from decimal import Decimal
 
-from plainleaf.patient import Feed
-from plainleaf.quantities import Quantity
+from plainleaf.inputs.patient import Feed
+from plainleaf.vocabulary.quantities import Quantity
 
 A_DAY = 1440
 

@@ -10,9 +10,9 @@ from decimal import ROUND_CEILING, Decimal
 
 from plainleaf.facts.record import Supply
 from plainleaf.facts.runs import pump_volume
-from plainleaf.patient import Feed, Formula, Patient
-from plainleaf.policy import Policy
-from plainleaf.quantities import Quantity, total
+from plainleaf.inputs.patient import Feed, Formula, Patient
+from plainleaf.inputs.policy import Policy
+from plainleaf.vocabulary.quantities import Quantity, total
 
 # A month of supplies is 30 days; common practice, no source.
 MONTH_DAYS = 30
@@ -35,7 +35,7 @@ def containers_a_day(volume: Quantity, container: Quantity) -> tuple[int, Quanti
 
     Leftovers are not carried to the next day: opened formula keeps for a day only.
 
-    >>> from plainleaf.quantities import mL
+    >>> from plainleaf.vocabulary.quantities import mL
     >>> containers_a_day(mL(1420), mL(237))
     (6, Quantity('2 mL'))
     """

@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 
 from plainleaf.facts.record import Phrase, TimelineEntry, Typed
 from plainleaf.facts.tube import healed_after, opened_at, span
-from plainleaf.patient import Patient, Visit
-from plainleaf.policy import Policy
+from plainleaf.inputs.patient import Patient, Visit
+from plainleaf.inputs.policy import Policy
 
 # How long a thing takes, from placement: slot → policy setting (adult, child).
 _FROM_POLICY = {

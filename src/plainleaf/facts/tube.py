@@ -6,9 +6,9 @@ from datetime import datetime, time, timedelta
 
 from plainleaf.facts.person import person_answers
 from plainleaf.facts.record import Typed
-from plainleaf.patient import Patient, Tube
-from plainleaf.policy import Policy, days
-from plainleaf.quantities import Quantity
+from plainleaf.inputs.patient import Patient, Tube
+from plainleaf.inputs.policy import Policy, days
+from plainleaf.vocabulary.quantities import Quantity
 
 
 def span(quantity: Quantity) -> timedelta:

@@ -1,0 +1,1 @@
+"""For those who own the words: lint, proof, readability, translation, provenance."""

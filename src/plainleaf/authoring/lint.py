@@ -1,0 +1,74 @@
+"""Reads all teaching content and reports every fault at once."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+
+from plainleaf.inputs.content import Library, Module, load_library
+from plainleaf.vocabulary.errors import ContentError, Fault
+
+_YES_NO = re.compile(r"^(do|does|did|is|are|can|could|have|has|will|would) ", re.I)
+_SHAMING = re.compile(
+    r"\b(test|quiz|wrong|failed|compliant|do you understand|any questions)\b", re.I
+)
+_SYMBOLS = re.compile(r"[<>&+/°@]|\bcc\b|\b[0-9]")
+
+
+def lint(folder: Path) -> tuple[Library | None, list[Fault]]:
+    """The library of a folder, and every fault found in it."""
+    try:
+        library = load_library(folder)
+    except ContentError as error:
+        return None, list(error.faults)
+    faults = [fault for module in library.modules for fault in _module_faults(module)]
+    faults += _unused_acts(library)
+    return library, sorted(faults, key=lambda fault: (fault.file, fault.line))
+
+
+def _module_faults(module: Module) -> Iterator[Fault]:
+    for identity, line, text in _texts(module):
+        found = _SYMBOLS.search(re.sub(r"\{[a-z_]+\}", "", text))
+        if found:
+            wrong = f"'{identity}' holds '{found[0]}', a number or symbol outside a slot."
+            yield Fault(module.file, line, wrong, "Use a slot or a word.")
+    for prompt in module.teach_back:
+        for ask in filter(None, (prompt.ask, prompt.child_ask)):
+            sentences = re.split(r"(?<=[.?])\s+", ask)
+            if any(_YES_NO.match(s) and s.endswith("?") for s in sentences):
+                yield Fault(module.file, prompt.line, f"'{prompt.id}' asks a yes-or-no question.")
+            if _SHAMING.search(ask):
+                yield Fault(module.file, prompt.line, f"'{prompt.id}' holds a word that shames.")
+
+
+def _texts(module: Module) -> Iterator[tuple[str, int, str]]:
+    """Every text of a module with the id and line it stands at."""
+    found: list[tuple[str, int, str | None]] = [
+        (module.id, 1, module.title),
+        (module.id, 1, module.child_title),
+    ]
+    for section in module.sections:
+        found += [(section.id, section.line, t) for t in (section.heading, section.child_heading)]
+        for st in section.statements:
+            words = (None, None) if st.kind == "block" else (st.text, st.child_text)
+            found += [(st.id, st.line, text) for text in words]
+    for prompt in module.teach_back:
+        words_of_prompt = (prompt.ask, prompt.child_ask, prompt.again, prompt.child_again)
+        found += [(prompt.id, prompt.line, text) for text in words_of_prompt]
+    for skill in module.show_back:
+        found += [(skill.id, skill.line, text) for text in (skill.title, skill.child_title)]
+    yield from ((identity, line, text) for identity, line, text in found if text is not None)
+
+
+def _unused_acts(library: Library) -> Iterator[Fault]:
+    used = Counter(
+        advice.act
+        for module in library.modules
+        for _, statement in module.statements()
+        for advice in statement.advice
+    )
+    for act in library.acts:
+        if not used[act]:
+            yield Fault("acts.yaml", 0, f"'{act}' is used by no statement.", "Take it out.")

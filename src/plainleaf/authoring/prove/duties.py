@@ -1,0 +1,143 @@
+"""What must be there: `rules/emergencies.yaml`, read strictly.
+
+`emergencies`: for these patients, one of these statements stands on page 1.
+`taught`: for these patients, one of these prompts or skills is on the nurse's sheet, and critical.
+`ports`: in these modules, these words send something to a port; only these patients may read them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from plainleaf.inputs.content import Library, source_known
+from plainleaf.inputs.read_condition import read_condition
+from plainleaf.inputs.strict_yaml import Reader, Unreadable, parse, read_text
+from plainleaf.vocabulary.conditions import ALWAYS, Condition
+from plainleaf.vocabulary.errors import ContentError, Fault
+from plainleaf.vocabulary.facts import FACTS
+
+FILE = "rules/emergencies.yaml"
+
+
+@dataclass(frozen=True)
+class Duty:
+    """One thing that must be there, for whom, and what makes it so."""
+
+    id: str
+    when: Condition
+    any_of: tuple[str, ...]
+    sources: tuple[str, ...]
+    line: int
+
+
+@dataclass(frozen=True)
+class Sending:
+    """Words of some modules that send something to a port, and the patients they are for."""
+
+    id: str
+    modules: tuple[str, ...]
+    words: tuple[str, ...]
+    needs: Condition
+
+
+@dataclass(frozen=True)
+class Duties:
+    """The three lists."""
+
+    emergencies: tuple[Duty, ...]
+    taught: tuple[Duty, ...]
+    ports: tuple[Sending, ...]
+
+
+def _words(reader: Reader, key: str) -> tuple[str, ...]:
+    nodes = reader.items(key, required=True)
+    for node in nodes:
+        if not isinstance(node.value, str):
+            reader.note(node, f"{reader.name(key)} holds something that is not a word.")
+    return tuple(node.value for node in nodes if isinstance(node.value, str))
+
+
+def _duty(reader: Reader, known: frozenset[str], library: Library, seen: set[str]) -> Duty:
+    node = reader.get("when", required=True, hint="Write when: always, or a condition.")
+    duty = Duty(
+        id=reader.text("id", required=True) or "",
+        when=ALWAYS if node is None else read_condition(node, FACTS, reader.faults),
+        any_of=_words(reader, "any_of"),
+        sources=_words(reader, "sources"),
+        line=reader.node.line,
+    )
+    for name in duty.any_of:
+        if name not in known:
+            reader.note(reader.node, f"'{duty.id}' names '{name}', which is not there.")
+    _own(reader, duty.id, duty.sources, library, seen)
+    reader.close()
+    return duty
+
+
+def _own(
+    reader: Reader, identity: str, sources: tuple[str, ...], library: Library, seen: set[str]
+) -> None:
+    """An id that is new, and sources that are known."""
+    if identity in seen:
+        reader.note(reader.node, f"'{identity}' stands twice.", "Ids are unique.")
+    seen.add(identity)
+    for name in sources:
+        if not source_known(name, library.facts):
+            reader.note(reader.node, f"'{identity}' cites '{name}', which is no known source.")
+
+
+def _sending(reader: Reader, library: Library, seen: set[str]) -> Sending:
+    needs = reader.get("needs", required=True)
+    modules = {module.id for module in library.modules}
+    sending = Sending(
+        id=reader.text("id", required=True) or "",
+        modules=_words(reader, "in"),
+        words=_words(reader, "words"),
+        needs=ALWAYS if needs is None else read_condition(needs, FACTS, reader.faults),
+    )
+    for name in sending.modules:
+        if name not in modules:
+            reader.note(reader.node, f"'{sending.id}' names '{name}', which is no module.")
+    _own(reader, sending.id, _words(reader, "sources"), library, seen)
+    reader.close()
+    return sending
+
+
+def load_duties(library: Library) -> Duties:
+    """The duties of a library's folder.
+
+    Raises:
+        ContentError: With every fault found; a name that the content lacks is one.
+    """
+    try:
+        root = parse(read_text(library.folder / FILE), FILE)
+    except Unreadable as error:
+        raise ContentError([error.fault]) from error
+    faults: list[Fault] = []
+    reader = Reader(root, faults)
+    first_page = library.modules[0]
+    statements = frozenset(statement.id for _, statement in first_page.statements())
+    checks = frozenset(
+        identity
+        for module in library.modules
+        for identity in (
+            *(prompt.id for prompt in module.teach_back),
+            *(skill.id for skill in module.show_back),
+        )
+    )
+    seen: set[str] = set()
+    emergencies = _list(reader, "emergencies", statements, library, seen)
+    taught = _list(reader, "taught", checks, library, seen)
+    ports = tuple(_sending(r, library, seen) for r in reader.children("ports", required=True))
+    reader.close()
+    if faults:
+        raise ContentError(sorted(faults, key=lambda fault: fault.line))
+    return Duties(emergencies, taught, ports)
+
+
+def _list(
+    reader: Reader, key: str, known: frozenset[str], library: Library, seen: set[str]
+) -> tuple[Duty, ...]:
+    children: Sequence[Reader] = list(reader.children(key, required=True))
+    return tuple(_duty(child, known, library, seen) for child in children)

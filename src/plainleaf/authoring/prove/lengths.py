@@ -1,0 +1,58 @@
+"""Proof: no section prints a longer list than a reader can hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from plainleaf.authoring.prove.findings import Failure, Proving
+from plainleaf.authoring.prove.logic import every
+from plainleaf.authoring.prove.texts import Place, modules_of
+from plainleaf.inputs.content import Module, Section
+from plainleaf.vocabulary.conditions import Condition
+from plainleaf.vocabulary.terms import LONGEST_LIST
+
+# What stands in one list on paper; steps and points apart would hide a long section.
+_LISTED = ("point", "step", "call_now", "call_today", "tell_visit")
+
+
+def prove_lengths(run: Proving) -> Iterator[Failure]:
+    """A fault for each section that prints more than seven list items for some class."""
+    for module in modules_of(run.library):
+        for section in module.sections:
+            run.counts["sections"] += 1
+            known = _too_long(run, module, section)
+            if known is not None:
+                place = Place(section.id, module.file, section.line)
+                says = f"prints more than {LONGEST_LIST} list items."
+                yield Failure("lengths", place, says, known)
+
+
+def _too_long(run: Proving, module: Module, section: Section) -> dict[str, str] | None:
+    """A class with more list items than allowed, or None.
+
+    Variants of one choice count once, since the proof of choices says that one of them prints.
+    """
+    listed = [s for s in section.statements if s.kind in _LISTED]
+    groups: dict[str, list[Condition]] = {}
+    for statement in listed:
+        groups.setdefault(statement.choice or statement.id, []).append(statement.when)
+    if len(groups) <= LONGEST_LIST:
+        return None
+    return _longer(run, every(module.when, section.when), list(groups.values()), 0)
+
+
+def _longer(
+    run: Proving, when: Condition, groups: Sequence[Sequence[Condition]], printed: int
+) -> dict[str, str] | None:
+    """Tries every way to print one more item of each group, as far as a class allows it."""
+    if printed > LONGEST_LIST:
+        return run.search.smallest(when)
+    if printed + len(groups) <= LONGEST_LIST:
+        return None
+    for variant in groups[0]:
+        more = every(when, variant)
+        if run.search.satisfy(more) is not None:
+            found = _longer(run, more, groups[1:], printed + 1)
+            if found is not None:
+                return found
+    return _longer(run, when, groups[1:], printed)

@@ -1,0 +1,34 @@
+"""Proof: no words name a port, a part, a method or a medicine that this patient does not have."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from plainleaf.authoring.prove.findings import Failure, Proving
+from plainleaf.authoring.prove.logic import every, never
+from plainleaf.authoring.prove.texts import Text, texts
+from plainleaf.authoring.readability.glossary import uses
+from plainleaf.vocabulary.conditions import ALWAYS, Condition
+
+
+def prove_named(run: Proving) -> Iterator[Failure]:
+    """A fault for each text with a term of the glossary that some of its readers lack."""
+    needing = [term for term in run.terms if term.needs != ALWAYS]
+    run.counts["terms with a need"] = len(needing)
+    for text in texts(run.library):
+        run.counts["texts"] += 1
+        for term in needing:
+            if uses(text.words, term.words, term.exceptions):
+                says = f"names '{term.id}' to a patient without it ({term.needs})."
+                yield from _mention(run, text, term.needs, says)
+        for sending in run.duties.ports:
+            if text.module in sending.modules and uses(text.words, sending.words, ()):
+                says = f"{sending.id}: a patient reads it for whom it is not so ({sending.needs})."
+                yield from _mention(run, text, sending.needs, says)
+
+
+def _mention(run: Proving, text: Text, needs: Condition, says: str) -> Iterator[Failure]:
+    run.counts["mentions"] += 1
+    lacking = every(text.when, never(needs))
+    if run.search.satisfy(lacking) is not None:
+        yield Failure("named", text.place, says, run.search.smallest(lacking))

@@ -1,0 +1,1 @@
+"""Where a printed sentence comes from, and which settings stand behind it."""

@@ -1,0 +1,297 @@
+"""From a printed sentence back to its making: statement, rule, facts, settings, sources."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from difflib import SequenceMatcher
+
+from plainleaf.authoring.provenance.settings_behind import (
+    keys_behind,
+    settings_of_block,
+    settings_of_fact,
+    settings_of_picture,
+    settings_of_slot,
+)
+from plainleaf.authoring.readability.counters import sentences, tokens
+from plainleaf.authoring.readability.pieces import Piece, Printed, handout, sheet
+from plainleaf.inputs.content import (
+    Library,
+    Module,
+    Section,
+    ShowBack,
+    Statement,
+    TeachBack,
+    slots_in,
+)
+from plainleaf.inputs.policy import Policy, PolicyEntry, Range
+from plainleaf.packet.build import Case, word_only
+from plainleaf.vocabulary.conditions import ALWAYS, Answer, Condition
+from plainleaf.vocabulary.facts import FACTS, SLOTS
+from plainleaf.vocabulary.settings import SETTINGS
+
+# As many places are explained; a word like "tube" stands in most.
+MOST_PLACES = 5
+NEAREST = 3
+_POLICY = "policy."
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a statement stands in the teaching folder."""
+
+    module: Module
+    section: Section
+    statement: Statement
+
+
+def places(library: Library) -> dict[str, Place]:
+    """Every statement of the library by id."""
+    return {
+        statement.id: Place(module, section, statement)
+        for module in library.modules
+        for section, statement in module.statements()
+    }
+
+
+def deciding(condition: Condition, known: Mapping[str, str | None]) -> tuple[str, ...]:
+    """The facts that are enough for the answer, in the order of asking.
+
+    One false part decides an `all`, one true part an `any`; unknown needs every unknown part.
+    """
+    if condition.op == "is":
+        return (condition.fact,)
+    if condition.op == "not":
+        return deciding(condition.parts[0], known)
+    answer = condition.ask(known)
+    short = Answer.FALSE if condition.op == "all" else Answer.TRUE
+    parts = [part for part in condition.parts if part.ask(known) is answer]
+    if answer is short:
+        parts = parts[:1]
+    return tuple(dict.fromkeys(fact for part in parts for fact in deciding(part, known)))
+
+
+def settings_behind(statement: Statement, condition: Condition) -> tuple[str, ...]:
+    """Every setting that can change one statement: cited, in a slot, in its rule or its table."""
+    known = frozenset(SETTINGS)
+    texts = (statement.text, statement.child_text or "", statement.alt or "")
+    block = statement.text if statement.kind == "block" else ""
+    found = [source.removeprefix(_POLICY) for source in statement.sources if _is_policy(source)]
+    for slot in (slot for text in texts for slot in slots_in(text)):
+        found += settings_of_slot(slot, known)
+    for fact in condition.facts():
+        found += settings_of_fact(fact)
+    found += (*settings_of_block(block), *settings_of_picture(statement.picture or ""))
+    return tuple(dict.fromkeys(found))
+
+
+def _is_policy(source: str) -> bool:
+    return source.startswith(_POLICY)
+
+
+def shown(entry: PolicyEntry) -> str:
+    """The value of a setting as the policy file holds it."""
+    value = entry.value
+    if isinstance(value, Range):
+        return f"{value.low} to {value.high}"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return "none" if value is None else str(value)
+
+
+def setting_line(policy: Policy, name: str) -> str:
+    """One setting with its value, its origin and who approved it."""
+    entry = policy.entries[name]
+    by = f"approved by {entry.approved_by}" if entry.approved_by else "approved by nobody yet"
+    return f"{name} = {shown(entry)} ({entry.origin}; {by}; review by {entry.review_by})"
+
+
+# --- finding the sentence -----------------------------------------------------------------------
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.lower().replace("\u00a0", " ").split())
+
+
+def pieces_of(case: Case) -> list[Piece]:
+    """Everything that prints for one patient: the handout, then what the nurse says."""
+    packet, front = word_only(case)
+    printed = Printed(case.patient.person.name, packet, front=front)
+    return [*handout(printed), *sheet(printed)]
+
+
+def find(pieces: list[Piece], text: str) -> list[Piece]:
+    """The pieces that hold a text, whatever the spaces and capitals; each statement once."""
+    wanted = _plain(text)
+    if not wanted:
+        return []
+    holding = [piece for piece in pieces if wanted in _plain(piece.words.plain)]
+    exact = [piece for piece in holding if _plain(piece.words.plain) == wanted]
+    found: dict[str, Piece] = {}
+    for piece in exact or holding:
+        found.setdefault(piece.where, piece)
+    return list(found.values())
+
+
+def nearest(pieces: list[Piece], text: str) -> list[tuple[str, str]]:
+    """The printed sentences most like a text, with their ids, nearest first, each words once.
+
+    Shared words count first, then shared letters in order.
+    """
+    wanted = _plain(text)
+    stems = _stems(wanted)
+    printed: dict[str, str] = {}
+    for piece in pieces:
+        for one in sentences(piece.words.plain):
+            printed.setdefault(one, piece.where)
+    matcher = SequenceMatcher(b=wanted, autojunk=False)
+
+    def likeness(said: str) -> float:
+        matcher.set_seq1(_plain(said))
+        own = _stems(_plain(said))
+        return len(own & stems) / max(1, len(own | stems)) + matcher.ratio()
+
+    ordered = sorted(printed, key=lambda said: -likeness(said))
+    return [(said, printed[said]) for said in ordered[:NEAREST]]
+
+
+def _stems(text: str) -> frozenset[str]:
+    """The first letters of the longer words of a text: heavy, lifting → heav, lift."""
+    return frozenset(word[:4] for word in tokens(text) if len(word) > 3)
+
+
+# --- the answer ---------------------------------------------------------------------------------
+
+
+def _facts(case: Case, condition: Condition) -> Iterator[str]:
+    known = case.facts.answers
+    for fact in deciding(condition, known):
+        behind = [f"patient file: {key}" for key in keys_behind(fact)]
+        behind += [f"setting: {name}" for name in settings_of_fact(fact)]
+        answer = known.get(fact) or "unknown"
+        yield f"  {fact} = {answer} ({FACTS[fact].means}; {'; '.join(behind)})"
+
+
+def _slots(case: Case, text: str) -> Iterator[str]:
+    known = frozenset(SETTINGS)
+    for slot in slots_in(text):
+        value = case.facts.values.get(slot)
+        said = case.wording.value(value).plain if value else "no value"
+        behind = [f"patient file: {key}" for key in keys_behind(slot)]
+        behind += [f"setting: {name}" for name in settings_of_slot(slot, known)]
+        yield f"  {{{slot}}} = {said} ({SLOTS[slot].means}; {'; '.join(behind)})"
+
+
+def _sources(case: Case, statement: Statement) -> Iterator[str]:
+    library = case.library
+    for name in statement.sources:
+        if _is_policy(name):
+            yield f"  {name}: {setting_line(case.policy, name.removeprefix(_POLICY))}"
+            continue
+        fact = library.facts[name]
+        at = f", {fact.at}" if fact.at else ""
+        yield f"  {name} [{fact.status}]: {fact.says}"
+        for key in fact.sources:
+            source = library.sources[key]
+            yield f"    {source.title} ({source.body}, {source.year}){at}"
+
+
+def _section_of(title: str, lines: Iterator[str]) -> list[str]:
+    found = list(lines)
+    return [title, *found] if found else []
+
+
+def explain(case: Case, place: Place, said: str) -> str:
+    """All that stands behind one statement for this patient."""
+    library, statement = case.library, place.statement
+    condition = library.conditions[statement.id]
+    child = case.facts.answers["child"] == "true"
+    text = "" if statement.kind == "block" else statement.words(child=child)
+    settings = settings_behind(statement, condition)
+    advice = ", ".join(f"{a.act}: {a.stance}" for a in statement.advice)
+    lines = [
+        f'"{said}"',
+        f"statement: {statement.id} ({statement.kind.replace('_', ' ')})",
+        f"topic: {place.module.id} ({place.module.status})",
+        f"file: {library.folder / place.module.file}:{statement.line}",
+        f"rule: {'always' if condition == ALWAYS else condition}",
+        *([f"advice: {advice}"] if advice else []),
+        *_section_of("facts that decided:", _facts(case, condition)),
+        *_section_of("values:", _slots(case, text)),
+        *_section_of("settings:", (f"  {setting_line(case.policy, name)}" for name in settings)),
+        *_section_of("sources:", _sources(case, statement)),
+    ]
+    return "\n".join(lines) + "\n"
+
+
+_Part = Module | Section | TeachBack | ShowBack
+
+
+def _part(library: Library, identity: str) -> tuple[Module, _Part] | None:
+    """The topic, section, question or skill of an id, with its topic."""
+    for module in library.modules:
+        parts: tuple[_Part, ...] = (
+            module,
+            *module.sections,
+            *module.teach_back,
+            *module.show_back,
+        )
+        for part in parts:
+            if part.id == identity:
+                return module, part
+    return None
+
+
+def _other(case: Case, piece: Piece) -> str:
+    """What stands behind print that is no statement: a title, a heading, a caution, a question."""
+    found = _part(case.library, piece.where)
+    lines = [f'"{piece.words.plain}"']
+    if found is None:
+        lines.append(f"{piece.role}: words around the teaching")
+        lines.append(f"file: {case.library.folder / 'phrases.yaml'}")
+    else:
+        module, part = found
+        line = "" if isinstance(part, Module) else f":{part.line}"
+        lines.append(f"{piece.role}: {part.id}")
+        lines.append(f"file: {case.library.folder / module.file}{line}")
+        lines.append(f"rule: {'always' if part.when == ALWAYS else part.when}")
+        lines += _section_of("facts that decided:", _facts(case, part.when))
+    return "\n".join(lines) + "\n"
+
+
+def _not_printed(case: Case, text: str) -> str:
+    """A sentence of the library that this patient does not get, with what kept it out."""
+    wanted = _plain(text)
+    for place in places(case.library).values():
+        texts = (place.statement.text, place.statement.child_text or "")
+        if place.statement.kind != "block" and any(wanted in _plain(t) for t in texts):
+            return "Not printed for this patient. It stands in the teaching:\n" + explain(
+                case, place, place.statement.text
+            )
+    return ""
+
+
+def why_sentence(case: Case, text: str) -> tuple[str, bool]:
+    """The making of a printed sentence or part of one, and whether it prints.
+
+    Raises:
+        MissingFactError, LocaleError: The packet cannot be worded.
+    """
+    pieces, known = pieces_of(case), places(case.library)
+    found = find(pieces, text)
+    if found:
+        answers = [
+            explain(case, known[piece.where], piece.words.plain)
+            if piece.where in known
+            else _other(case, piece)
+            for piece in found[:MOST_PLACES]
+        ]
+        if len(found) > MOST_PLACES:
+            answers.append(f"and {len(found) - MOST_PLACES} places more; give more of the words.\n")
+        return "\n".join(answers), True
+    kept_out = _not_printed(case, text) if text.strip() else ""
+    if kept_out:
+        return kept_out, False
+    lines = [f'No printed sentence holds "{text}". The nearest:']
+    lines += [f'  {where}: "{said}"' for said, where in nearest(pieces, text)]
+    return "\n".join(lines) + "\n", False

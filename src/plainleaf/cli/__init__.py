@@ -1,0 +1,1 @@
+"""The command line: arguments into calls, results into words and an exit status."""

@@ -1,0 +1,144 @@
+"""The command line: what may be given to each command, and the help a nurse reads."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable
+from pathlib import Path
+
+from plainleaf.vocabulary import terms
+from plainleaf.vocabulary.version import program_version
+
+_STATUS = """exit status:
+  0  done: a packet can be built, or was
+  1  it cannot: a stop, a question not yet accepted, or a fault in the finished print
+  2  a file cannot be read or written"""
+_RECORD_STATUS = """exit status:
+  0  everyone who gives care met everything critical: ready, as far as taught
+  1  something critical is open, or a fault in the finished print
+  2  a file cannot be read or written, or the sheet belongs to another packet"""
+_LOCALES_ACTIONS = ("status", "extract", "update", "check", "reviewed")
+
+
+def parser() -> argparse.ArgumentParser:
+    """What the command line understands."""
+    whole = argparse.ArgumentParser(
+        prog="plainleaf",
+        description="Turns one patient file into the teaching packet for a new feeding tube. "
+        "It supports the nurse and never replaces an order or the care team.",
+        epilog="First steps:  plainleaf start gastrostomy > patient.yaml, fill it in, then "
+        "plainleaf review patient.yaml, then plainleaf build patient.yaml --out packet",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    whole.add_argument("--version", action="version", version=program_version())
+    commands = whole.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    first = _command(commands, "start", "print a patient file to fill in, for a kind of tube")
+    _start_arguments(first)
+    look = _command(commands, "review", "show the findings, the day, the totals and the dates")
+    look.add_argument("--json", action="store_true", help="print the same for programs")
+    make = _command(commands, "build", "write the packet: handout, teach-back sheet and record")
+    _build_arguments(make)
+    ask = _command(commands, "why", "show why each statement is in or out")
+    ask.add_argument(
+        "--sentence", metavar="TEXT", help="only what stands behind a printed sentence, or a part"
+    )
+    for command in (look, make, ask):
+        command.add_argument("file", type=Path, metavar="FILE", help="the patient file")
+        command.add_argument("--language", metavar="TAG", help="another handout language, as in en")
+    back = _command(
+        commands, "record", "read a filled teach-back sheet into a record", _RECORD_STATUS
+    )
+    _record_arguments(back)
+    records = _command(commands, "affected", "show which records of packets a change touches")
+    records.add_argument("folder", type=Path, metavar="FOLDER", help="holds packet.json records")
+    _command(commands, "lint", "read all teaching content and list every fault")
+    proof = _command(commands, "prove", "prove the content for every kind of patient there can be")
+    proof.add_argument(
+        "--out", type=Path, metavar="DIR", help="folder for the patient files that show the faults"
+    )
+    words = _command(commands, "locales", "show how far each language is, and help translators")
+    _locales_arguments(words)
+    _settings_arguments(commands.choices.values())
+    return whole
+
+
+def _settings_arguments(commands: Iterable[argparse.ArgumentParser]) -> None:
+    for command in commands:
+        command.add_argument("--policy", type=Path, metavar="FILE", help="the facility's settings")
+        command.add_argument("--teaching", type=Path, metavar="DIR", help="another teaching folder")
+
+
+def _build_arguments(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--out", type=Path, required=True, metavar="DIR", help="folder to write into"
+    )
+    _print_size(command)
+    command.add_argument(
+        "--replaces", type=Path, metavar="PACKET", help="packet.json of the packet given out before"
+    )
+
+
+def _start_arguments(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "kind", nargs="?", choices=terms.TUBE_KINDS, metavar="KIND",
+        help=f"where the tube leads: {', '.join(terms.TUBE_KINDS)}",
+    )  # fmt: skip
+    command.add_argument(
+        "--from", dest="bundle", type=Path, metavar="BUNDLE",
+        help="a FHIR R4 Bundle in JSON: what it says for sure is filled in",
+    )  # fmt: skip
+
+
+def _command(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser],
+    name: str,
+    does: str,
+    status: str = _STATUS,
+) -> argparse.ArgumentParser:
+    return commands.add_parser(
+        name,
+        help=does,
+        description=does[0].upper() + does[1:] + ".",
+        epilog=status,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+
+
+def _print_size(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--print-size",
+        choices=[size.split()[0] for size in terms.PRINT_SIZES],
+        metavar="POINTS",
+        help="print of the family's pages: 14, 18, 22 or 28",
+    )
+
+
+def _record_arguments(command: argparse.ArgumentParser) -> None:
+    command.add_argument("file", type=Path, metavar="FILE.pdf", help="the filled teach-back.pdf")
+    command.add_argument(
+        "--packet", type=Path, metavar="DIR",
+        help="the packet's folder or its packet.json (else beside FILE.pdf)",
+    )  # fmt: skip
+    command.add_argument(
+        "--out", type=Path, metavar="DIR", help="folder to write into (else beside FILE.pdf)"
+    )
+
+
+def _locales_arguments(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "action",
+        nargs="?",
+        choices=_LOCALES_ACTIONS,
+        default="status",
+        help="status: how far each language is (the default); extract: print a template of all "
+        "texts; update: bring the catalogs up to the English of today, or begin a language; "
+        "check: list every fault; reviewed: write down that a qualified person has read the words "
+        "of a module",
+    )
+    command.add_argument("module", nargs="?", metavar="MODULE", help="reviewed: which module")
+    command.add_argument("--by", metavar="NAME", help="reviewed: who has read it")
+    command.add_argument(
+        "--qualification", metavar="TEXT", help="reviewed: on what this person's skill rests"
+    )
+    command.add_argument("--on", metavar="DATE", help="reviewed: the day, as in 2026-03-04")
+    command.add_argument("--language", metavar="TAG", help="one language, as in es")

@@ -1,0 +1,24 @@
+"""The command `plainleaf why`: why each statement is in or out."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from plainleaf.authoring.provenance.why_sentence import why_sentence
+from plainleaf.cli import screen_text
+from plainleaf.cli.commands.opened import opened
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Print the reasons; the exit status.
+
+    Raises:
+        PlainleafError: A file cannot be read or written, or the content does not load.
+    """
+    case = opened(arguments)
+    if arguments.sentence is None:
+        sys.stdout.write(screen_text.why(case))
+    else:
+        sys.stdout.write(why_sentence(case, arguments.sentence)[0])
+    return 0

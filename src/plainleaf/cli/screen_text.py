@@ -1,0 +1,147 @@
+"""What the commands print: the review of one patient and the reasons for each statement."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+
+from plainleaf.packet.build import Case
+from plainleaf.packet.record import review_data
+from plainleaf.packet.sheet import sheet_words
+from plainleaf.rules.findings import Finding
+from plainleaf.vocabulary.conditions import Answer
+from plainleaf.vocabulary.languages import locale_name
+
+_WIDTH = 78
+
+
+def _rule(title: str) -> str:
+    return f"\n{title}\n{'-' * len(title)}"
+
+
+def _findings(findings: Sequence[Finding]) -> Iterator[str]:
+    for finding in findings:
+        subject = f" ({finding.subject})" if finding.subject else ""
+        yield f"{finding.level.upper():8}{finding.id}{subject}"
+        yield f"        {finding.says}"
+        yield f"        {finding.instead}"
+        if finding.concerns:
+            yield f"        Look at: {', '.join(finding.concerns)}"
+        if finding.accepted is not None:
+            by = finding.accepted
+            yield f"        Accepted by {by.by} on {by.on.isoformat()}: {by.reason}"
+        elif finding.blocks and finding.acceptable:
+            yield f"        Can be accepted by {finding.settled_by}:"
+            about = f", about: {finding.subject}" if finding.subject else ""
+            entry = f"finding: {finding.id}, by: NAME, reason: TEXT, on: DATE{about}"
+            yield f"        accepted: [{{{entry}}}]"
+
+
+def _origins(case: Case) -> dict[str, str]:
+    """Where each total comes from."""
+    formulas = {f.formula for f in case.patient.feeding if f.formula is not None}
+    energy = ", ".join(sorted(str(formula.energy) for formula in formulas))
+    water = ", ".join(sorted(str(formula.water) for formula in formulas))
+    flushes = sum(1 for event in case.facts.events if event.kind == "flush")
+    return {
+        "total-formula": "the feedings above",
+        "total-blended": "the feedings above; its water is not known",
+        "total-energy": f"formula at {energy}, from its label" if energy else "no formula",
+        "total-water-in-formula": f"formula at {water} water, from its label",
+        "total-flush": f"the {flushes} flushes above",
+        "total-extra-water": "the extra water above",
+        "total-water": "water in formula, flushes and extra water",
+        "total-goal": "water.goal",
+        "total-limit": "water.limit",
+    }
+
+
+def _supplies(case: Case) -> Iterator[str]:
+    """What a month needs, what a day uses and leaves over, and how much to pour at once."""
+    yield _rule("Supplies for a month, with the reserve")
+    for supply in case.facts.supplies:
+        name = f"{supply.name}, {supply.size} each" if supply.size else supply.id.replace("-", " ")
+        daily = f"{supply.a_day} a day" if supply.a_day is not None else ""
+        if supply.left_over is not None and supply.left_over.value > 0:
+            daily += f", {supply.left_over} left over a day"
+        yield f"{supply.count:>5}  {name:44}{daily}".rstrip()
+    values, wording = case.facts.values, case.wording
+    if "pour_at_most" in values:
+        most = wording.value(values["pour_at_most"]).plain
+        again = wording.value(values["refill_every"]).plain
+        yield f"Pour at most {most} at once; again after {again}."
+
+
+def _day(case: Case) -> Iterator[str]:
+    yield _rule("The day")
+    data = review_data.review_data(case.facts, case.findings, case.wording)
+    for row in data["schedule"]:
+        amount = "" if row["amount_ml"] is None else f"{row['amount_ml']:g} mL"
+        yield f"{row['at']}  {amount:>9}  {row['what']}"
+    yield _rule("Totals of the day, summed over the lines above")
+    origins = _origins(case)
+    for name, label, value in sheet_words.totals_lines(case.facts.totals, case.wording):
+        yield f"{label.plain:22}{value.plain:28}{origins[name]}"
+    yield "Food and drink by mouth is not counted."
+    yield from _supplies(case)
+    yield _rule("Dates, counted from placement")
+    for row in data["timeline"]:
+        until = f" until {row['until'].replace('T', ' ')}" if row["until"] else ""
+        yield f"{row['from'].replace('T', ' ')}{until}  {row['what']}"
+
+
+def review(case: Case) -> str:
+    """The review of one patient, for a person to read."""
+    person = case.patient.person
+    verdict = (
+        "A packet cannot be built yet: settle what blocks it below."
+        if case.stopped
+        else "A packet can be built."
+    )
+    lines = [
+        f"{person.name}, record {person.record_number}, handout language {case.language}",
+        verdict,
+        _rule("Findings"),
+        *(_findings(case.findings) if case.findings else ["None."]),
+        *_day(case),
+    ]
+    return "\n".join(lines) + "\n"
+
+
+_SIGN = {Answer.TRUE: "IN ", Answer.FALSE: "out", Answer.UNKNOWN: "???"}
+
+
+def why(case: Case) -> str:
+    """For every statement: in or out, the condition, the facts that decided, the sources."""
+    lines = []
+    for decision in case.selection.decisions:
+        facts = (
+            ", ".join(f"{fact}={answer}" for fact, answer in decision.facts.items())
+            or "nothing asked"
+        )
+        lines.append(f"{_SIGN[decision.answer]} {decision.statement}")
+        lines.append(f"    when: {decision.condition}")
+        lines.append(f"    facts: {facts}")
+        lines.append(f"    sources: {', '.join(decision.sources)}")
+    return "\n".join(lines) + "\n"
+
+
+def blocked(case: Case) -> str:
+    """Why nothing was written: what blocks the packet, and how to settle it."""
+    blocking = [finding for finding in case.findings if finding.blocks]
+    lines = ["Nothing was written. What blocks the packet:", "", *_findings(blocking), ""]
+    lines.append("Run plainleaf review for the whole day.")
+    return "\n".join(lines) + "\n"
+
+
+def delivered(case: Case, files: Mapping[str, bytes], out: Path) -> str:
+    """What was written, and what the nurse should know before handing it over."""
+    lines = [f"Wrote {len(files)} files into {out}: {', '.join(sorted(files))}."]
+    if any(chosen.module.status == "draft" for chosen in case.selection.modules):
+        lines.append("The teaching content is a DRAFT that no clinician has reviewed.")
+    lines += [
+        f"The words in {locale_name(tag)} are a DRAFT that no qualified translator has reviewed."
+        for tag in case.draft_languages
+    ]
+    lines.append("Print handout.pdf at 100 percent; smaller is no longer large print.")
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,140 @@
+"""Fills the selected statements: slots, tables and pictures."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from plainleaf.compose.fill import tables_day, tables_feeds, tables_tube
+from plainleaf.compose.fill.pictures import fill_picture
+from plainleaf.compose.fill.records import (
+    Block,
+    FilledModule,
+    FilledPacket,
+    FilledPrompt,
+    FilledSection,
+    FilledSkill,
+    FilledStatement,
+    FilledText,
+)
+from plainleaf.compose.fill.source import Source
+from plainleaf.facts.record import Facts
+from plainleaf.inputs.content import ShowBack, Statement, TeachBack, slots_in
+from plainleaf.inputs.patient import Patient
+from plainleaf.rules.select import SelectedModule, SelectedSection, Selection
+from plainleaf.vocabulary.errors import MissingFactError
+from plainleaf.vocabulary.facts import FACTS, SLOTS
+
+BLOCKS: dict[str, Callable[[Source], Block]] = {
+    "contacts_box": tables_tube.contacts_box,
+    "port_table": tables_tube.port_table,
+    "tube_card": tables_tube.tube_card,
+    "first_days_table": tables_tube.first_days_table,
+    "other_lines_list": tables_tube.other_lines_list,
+    "feed_table": tables_feeds.feed_table,
+    "flush_table": tables_feeds.flush_table,
+    "medicine_table": tables_day.medicine_table,
+    "day_schedule": tables_day.day_schedule,
+    "day_log": tables_day.day_log,
+    "supplies_table": tables_feeds.supplies_table,
+    "visits_table": tables_day.visits_table,
+}
+
+
+class Filler:
+    """Fills statements of one patient."""
+
+    def __init__(self, source: Source) -> None:
+        self.source = source
+        self.facts = source.facts
+
+    def text(self, identity: str, adult: str, child: str | None) -> FilledText:
+        """The words for this reader with a value for every slot.
+
+        Raises:
+            MissingFactError: A slot has no value for this patient.
+        """
+        use_child = self.source.child and child is not None
+        words = child if use_child and child is not None else adult
+        values = []
+        for slot in slots_in(words):
+            if slot not in self.facts.values:
+                raise MissingFactError(slot, _key_of(slot))
+            values.append((slot, self.facts.values[slot]))
+        return FilledText(identity + ("+child" if use_child else ""), words, tuple(values))
+
+    def statement(self, statement: Statement) -> FilledStatement:
+        """A statement with its text, table or picture filled."""
+        if statement.kind == "block":
+            block = BLOCKS[statement.text](self.source)
+            return FilledStatement(statement.id, "block", None, block, statement.sources)
+        text = self.text(statement.id, statement.text, statement.child_text)
+        if statement.picture is None or statement.alt is None:
+            return FilledStatement(
+                statement.id, statement.kind, text, None, statement.sources, card=statement.card
+            )
+        picture = fill_picture(statement.picture, self.source.patient, self.facts)
+        alt = self.text(f"{statement.id}/alt", statement.alt, None)
+        return FilledStatement(
+            statement.id, statement.kind, text, None, statement.sources, picture, alt
+        )
+
+    def module(self, chosen: SelectedModule) -> FilledModule:
+        """A module with all that it prints."""
+        module = chosen.module
+        sections = tuple(self.section(selected) for selected in chosen.sections)
+        printed = frozenset(st.id for section in sections for st in section.statements)
+        return FilledModule(
+            module.id,
+            module.status,
+            self.text(f"{module.id}/title", module.title, module.child_title),
+            sections,
+            tuple(self.prompt(prompt, printed) for prompt in chosen.teach_back),
+            tuple(self.skill(skill, sections) for skill in chosen.show_back),
+        )
+
+    def section(self, selected: SelectedSection) -> FilledSection:
+        """A section with its statements."""
+        section = selected.section
+        return FilledSection(
+            section.id,
+            self.text(f"{section.id}/heading", section.heading, section.child_heading),
+            section.level,
+            tuple(self.statement(statement) for statement in selected.statements),
+        )
+
+    def prompt(self, prompt: TeachBack, printed: frozenset[str]) -> FilledPrompt:
+        """A question; of what to listen for, only what this patient's handout prints."""
+        return FilledPrompt(
+            prompt.id,
+            self.text(f"{prompt.id}/ask", prompt.ask, prompt.child_ask),
+            tuple(name for name in prompt.listen_for if name in printed),
+            self.text(f"{prompt.id}/again", prompt.again, prompt.child_again),
+            prompt.critical,
+        )
+
+    def skill(self, skill: ShowBack, sections: Sequence[FilledSection]) -> FilledSkill:
+        """A skill with the steps that its section prints."""
+        steps = tuple(
+            st.id
+            for section in sections
+            if section.id == skill.section
+            for st in section.statements
+            if st.kind == "step"
+        )
+        title = self.text(f"{skill.id}/title", skill.title, skill.child_title)
+        return FilledSkill(skill.id, title, skill.section, steps, skill.critical)
+
+
+def _key_of(slot: str) -> str:
+    fact = SLOTS.get(slot) or FACTS.get(slot)
+    return f"what gives '{slot}' ({fact.means})" if fact else slot
+
+
+def fill(selection: Selection, patient: Patient, facts: Facts) -> FilledPacket:
+    """The selected statements with every slot and table filled.
+
+    Raises:
+        MissingFactError: A slot has no value for this patient.
+    """
+    filler = Filler(Source(patient, facts))
+    return FilledPacket(tuple(filler.module(chosen) for chosen in selection.modules))

@@ -1,0 +1,66 @@
+"""What every table is made from, and the small words that tables share."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+
+from plainleaf.facts.record import Facts, Phrase, Typed
+from plainleaf.inputs.patient import Patient
+from plainleaf.vocabulary.quantities import Quantity
+
+_NUMBER = re.compile(r"\d+(\.\d+)?")
+
+
+@dataclass(frozen=True)
+class Source:
+    """One patient with everything derived."""
+
+    patient: Patient
+    facts: Facts
+
+    @property
+    def child(self) -> bool:
+        """Whether the reader is the parent of a child."""
+        return self.facts.answers["child"] == "true"
+
+    @property
+    def two_ports(self) -> bool:
+        """Whether a port must be named by where it leads."""
+        return self.facts.answers["two_ports"] == "true"
+
+
+def say(identity: str, **values: Typed | Phrase) -> Phrase:
+    """A phrase with values for its slots."""
+    return Phrase(identity, tuple(values.items()))
+
+
+def text_of(text: str) -> Typed:
+    """A text as a typed value."""
+    return Typed("text", text)
+
+
+def formula_text(name: str, energy: Quantity) -> Typed | Phrase:
+    """A formula by name and strength, with the unit of the strength.
+
+    A bare number at the end of the name that is the strength gives way to it; a name that has its
+    own unit stays as it is.
+    """
+    if "kcal" in name:
+        return text_of(name)
+    first, _, last = name.rpartition(" ")
+    if _NUMBER.fullmatch(last) and Decimal(last) == energy.to("kcal/mL").value:
+        name = first.rstrip(", ")
+    strength = Typed("energy-density", energy)
+    return say("formula-strength", name=text_of(name), strength=strength)
+
+
+def volume_of(amount: Quantity) -> Typed:
+    """A volume as a typed value."""
+    return Typed("volume", amount)
+
+
+def port_phrase(port: str, two_ports: bool) -> Phrase:
+    """A port in plain words: by where it leads where there are two."""
+    return Phrase(f"port-{port}" if two_ports else "port-only")

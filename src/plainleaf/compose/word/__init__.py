@@ -1,0 +1,46 @@
+"""Sentences, numbers, dates and plurals in one language.
+
+Numbers print one way in every language, the way US devices show them: a point for decimals, a
+comma from 1,000, a leading zero and no trailing zero, `mL` always. No text of Pint or of a locale
+library reaches the page.
+"""
+
+from plainleaf.compose.word.no_break import LONGEST_IN_CELL, TWO_UNITS, together
+from plainleaf.compose.word.numbers import NBSP, exact_number, number, ounces
+from plainleaf.compose.word.packet import word, word_block
+from plainleaf.compose.word.records import (
+    Run,
+    WordedBlock,
+    WordedModule,
+    WordedPacket,
+    WordedPicture,
+    WordedPrompt,
+    WordedSection,
+    WordedSkill,
+    WordedStatement,
+    Words,
+)
+from plainleaf.compose.word.wording import Wording
+
+__all__ = [
+    "LONGEST_IN_CELL",
+    "NBSP",
+    "TWO_UNITS",
+    "Run",
+    "WordedBlock",
+    "WordedModule",
+    "WordedPacket",
+    "WordedPicture",
+    "WordedPrompt",
+    "WordedSection",
+    "WordedSkill",
+    "WordedStatement",
+    "Wording",
+    "Words",
+    "exact_number",
+    "number",
+    "ounces",
+    "together",
+    "word",
+    "word_block",
+]

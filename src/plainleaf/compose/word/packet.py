@@ -1,0 +1,99 @@
+"""The filled packet, worded."""
+
+from __future__ import annotations
+
+from plainleaf.compose.fill import (
+    Block,
+    FilledModule,
+    FilledPacket,
+    FilledPrompt,
+    FilledSection,
+    FilledSkill,
+    FilledStatement,
+)
+from plainleaf.compose.word.no_break import TWO_UNITS, in_cell
+from plainleaf.compose.word.records import (
+    Run,
+    WordedBlock,
+    WordedModule,
+    WordedPacket,
+    WordedPicture,
+    WordedPrompt,
+    WordedSection,
+    WordedSkill,
+    WordedStatement,
+    Words,
+)
+from plainleaf.compose.word.wording import Wording
+
+
+def _in_cell(words: Words) -> Words:
+    """A line of a cell, which is narrow: a long amount may break before its bracket."""
+    runs = (Run(in_cell(r.text), r.kind) if r.kind in TWO_UNITS else r for r in words.runs)
+    return Words(tuple(runs))
+
+
+def word_block(wording: Wording, block: Block) -> WordedBlock:
+    """A table in words."""
+    rows = tuple(
+        tuple(tuple(_in_cell(wording.value(line)) for line in cell) for cell in row)
+        for row in block.rows
+    )
+    head = tuple(wording.phrase(name) for name in block.head)
+    return WordedBlock(block.name, block.look, head, rows)
+
+
+def _picture(wording: Wording, filled: FilledStatement) -> WordedPicture | None:
+    if filled.picture is None or filled.alt is None:
+        return None
+    labels = tuple(
+        (role, tuple(wording.value(line) for line in lines))
+        for role, lines in filled.picture.labels
+    )
+    alt = wording.text(filled.alt)
+    return WordedPicture(filled.picture.name, filled.picture.shown, labels, alt)
+
+
+def _statement(wording: Wording, filled: FilledStatement) -> WordedStatement:
+    words = wording.text(filled.text) if filled.text else None
+    block = word_block(wording, filled.block) if filled.block else None
+    picture = _picture(wording, filled)
+    return WordedStatement(
+        filled.id, filled.kind, words, block, filled.sources, picture, filled.card
+    )
+
+
+def _section(wording: Wording, filled: FilledSection) -> WordedSection:
+    statements = tuple(_statement(wording, statement) for statement in filled.statements)
+    return WordedSection(filled.id, wording.text(filled.heading), filled.level, statements)
+
+
+def _prompt(wording: Wording, filled: FilledPrompt) -> WordedPrompt:
+    ask, again = wording.text(filled.ask), wording.text(filled.again)
+    return WordedPrompt(filled.id, ask, filled.listen_for, again, filled.critical)
+
+
+def _skill(wording: Wording, filled: FilledSkill) -> WordedSkill:
+    title = wording.text(filled.title)
+    return WordedSkill(filled.id, title, filled.section, filled.steps, filled.critical)
+
+
+def _module(wording: Wording, filled: FilledModule) -> WordedModule:
+    return WordedModule(
+        filled.id,
+        filled.status,
+        wording.text(filled.title),
+        tuple(_section(wording, section) for section in filled.sections),
+        tuple(_prompt(wording, prompt) for prompt in filled.prompts),
+        tuple(_skill(wording, skill) for skill in filled.skills),
+    )
+
+
+def word(packet: FilledPacket, wording: Wording) -> WordedPacket:
+    """The packet in the language of the catalog.
+
+    Raises:
+        LocaleError: A message has no current translation.
+    """
+    modules = tuple(_module(wording, module) for module in packet.modules)
+    return WordedPacket(wording.catalog.language, wording.catalog.direction, modules)

@@ -1,0 +1,164 @@
+"""The worded packet: text as runs, so that every merged value can be isolated on the page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+
+from plainleaf.compose.draw.picture_facts import PictureFacts
+from plainleaf.compose.word.bidi import first_side, isolated, turns, without_isolates
+from plainleaf.compose.word.numbers import NBSP
+
+
+@dataclass(frozen=True)
+class Run:
+    """A piece of worded text; `kind` is empty for plain words, else the kind of merged value."""
+
+    text: str
+    kind: str = ""
+
+    @property
+    def side(self) -> str:
+        """`rtl` or `ltr`: the direction of its first letter; a number alone runs `ltr`."""
+        return first_side(self.text)
+
+    @property
+    def turns(self) -> bool:
+        """Whether a line from left to right could turn round at it."""
+        return turns(self.text)
+
+    @property
+    def latin(self) -> bool:
+        """Whether it is words of the patient file in Latin letters, in the staff's language."""
+        return self.kind == "text" and self.text.isascii() and any(c.isalpha() for c in self.text)
+
+
+@dataclass(frozen=True)
+class Words:
+    """Worded text as runs, so that every merged value can be isolated on the page."""
+
+    runs: tuple[Run, ...]
+
+    def __str__(self) -> str:
+        return "".join(run.text for run in self.runs)
+
+    @property
+    def plain(self) -> str:
+        """The text with ordinary spaces and no marks of direction.
+
+        For comparing, for records and for what is read aloud: speech follows the order of the
+        letters in the file.
+        """
+        return without_isolates(str(self)).replace(NBSP, " ")
+
+    @property
+    def isolated(self) -> str:
+        """The text with every value between marks of direction: for lines without markup."""
+        return "".join(isolated(run.text) if run.kind else run.text for run in self.runs)
+
+
+@dataclass(frozen=True)
+class WordedBlock:
+    """A table in words; `look` as in `fill.Block`. A cell is a tuple of lines."""
+
+    name: str
+    look: str
+    head: tuple[Words, ...]
+    rows: tuple[tuple[tuple[Words, ...], ...], ...]
+
+    def lines(self, letters: int) -> int:
+        """About how many lines its rows take where so many letters stand in a line of a page."""
+        columns = max((len(row) for row in self.rows), default=1)
+        return sum(
+            max((sum(ceil(len(str(w)) * columns / letters) for w in cell) for cell in row),
+                default=1)
+            for row in self.rows
+        )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class WordedPicture:
+    """A picture with its labels in words (role → lines) and what is read out in its place."""
+
+    name: str
+    shown: PictureFacts
+    labels: tuple[tuple[str, tuple[Words, ...]], ...]
+    alt: Words
+
+
+@dataclass(frozen=True)
+class WordedStatement:
+    """One statement in words; those of a picture are its caption.
+
+    `card`: it stands on the tube card too.
+    """
+
+    id: str
+    kind: str
+    words: Words | None
+    block: WordedBlock | None
+    sources: tuple[str, ...]
+    picture: WordedPicture | None = None
+    card: bool = False
+
+
+@dataclass(frozen=True)
+class WordedSection:
+    """One section in words."""
+
+    id: str
+    heading: Words
+    level: str | None
+    statements: tuple[WordedStatement, ...]
+
+
+@dataclass(frozen=True)
+class WordedPrompt:
+    """One teach-back question in words."""
+
+    id: str
+    ask: Words
+    listen_for: tuple[str, ...]
+    again: Words
+    critical: bool
+
+
+@dataclass(frozen=True)
+class WordedSkill:
+    """One skill in words."""
+
+    id: str
+    title: Words
+    section: str
+    steps: tuple[str, ...]
+    critical: bool
+
+
+@dataclass(frozen=True)
+class WordedModule:
+    """One topic in words."""
+
+    id: str
+    status: str
+    title: Words
+    sections: tuple[WordedSection, ...]
+    prompts: tuple[WordedPrompt, ...]
+    skills: tuple[WordedSkill, ...]
+
+
+@dataclass(frozen=True)
+class WordedPacket:
+    """The whole handout in one language."""
+
+    language: str
+    direction: str
+    modules: tuple[WordedModule, ...]
+
+    def statements(self) -> dict[str, WordedStatement]:
+        """Every printed statement by id, in print order."""
+        return {
+            statement.id: statement
+            for module in self.modules
+            for section in module.sections
+            for statement in section.statements
+        }

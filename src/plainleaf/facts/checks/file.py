@@ -1,0 +1,151 @@
+"""Checks on the file as a whole: dates, who signed, harmful words, the policy behind it.
+
+Each function is a check of `vocabulary.CHECKS`, by name. None of them is ever unknown.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from plainleaf.facts.checks.context import Case, joined, result
+from plainleaf.facts.record import Check
+from plainleaf.facts.tube import opened_at
+from plainleaf.inputs.policy import overdue
+
+# What no text of a packet may tell a family to do. h-blue, h-na98, h-foley.
+_NEVER_TAUGHT = (
+    r"\b(?:food|feed|formula|blue|green)[\s-]+(?:dyes?|colou?r(?:ing|ant)?s?)\b",
+    r"\bmethylene blue\b",
+    r"\b(?:dilut\w*|thin(?:ned)?|water(?:ed)?[\s-]+down)\s+(?:the\s+|all\s+)?(?:formula|feed\w*)\b",
+    r"\b(?:formula|feed\w*)\s+(?:is\s+)?(?:diluted|thinned|watered[\s-]+down)\b",
+    r"\b(?:half|quarter|three[\s-]+quarters?)[\s-]+strength\b",
+    r"\b(?:add|mix|put)\s+(?:\w+\s+){0,3}water\s+(?:in|to|into|with)\s+(?:the\s+)?(?:formula|feed)",
+    r"\b(?:urinary|bladder|foley)\s+catheter\b",
+)
+# h-npsa10: in the first days pain with feeding means stop, never slower or a pain medicine.
+_NEVER_IN_FIRST_DAYS = (
+    r"\bslow(?:er)?\b(?:\s+\w+){0,3}\s+(?:feed\w*|pump|rate)\b",
+    r"\b(?:give|take|use)\b(?:\s+\w+){0,3}\s+pain[\s-]*(?:relief|medicine|killers?|pills?)\b",
+)
+
+
+def _texts(case: Case) -> Iterator[tuple[str, str]]:
+    """Patient-file key and text of everything that prints as it was written."""
+    patient = case.patient
+    if patient.if_feeding_stops is not None:
+        yield "if_feeding_stops", patient.if_feeding_stops
+    for one in patient.medicines:
+        if one.prepare is not None:
+            yield f"medicines[{one.number}].prepare", one.prepare
+    for number, visit in enumerate(patient.visits):
+        yield f"visits[{number}].what", visit.what
+        if visit.where is not None:
+            yield f"visits[{number}].where", visit.where
+
+
+def text_never_taught(case: Case) -> Check:
+    """Text that prints as written and tells a family to do a known harm.
+
+    Colouring in formula (h-blue), thinned formula (h-na98), a stand-in catheter (h-foley); in the
+    first days also a slower feeding or a pain medicine for pain (h-npsa10).
+    """
+    patterns: tuple[str, ...] = _NEVER_TAUGHT
+    if case.stage == "first-72-hours":
+        patterns += _NEVER_IN_FIRST_DAYS
+    found = [
+        (key, match[0])
+        for key, text in _texts(case)
+        for pattern in patterns
+        if (match := re.search(pattern, text, re.IGNORECASE)) is not None
+    ]
+    return result(
+        bool(found),
+        [key for key, _ in found],
+        words=joined(f"'{words}'" for _, words in found),
+        where=joined(key for key, _ in found),
+    )
+
+
+def _date_faults(case: Case) -> Iterator[tuple[str, str]]:
+    """Patient-file key and what does not fit, in the order of a life."""
+    patient, tube = case.patient, case.patient.tube
+    now, today = patient.prepared_on, patient.prepared_on.date()
+    born, made = patient.person.born, opened_at(tube).date()
+    yield from _when(born > today, "patient.born", "born after the packet was prepared")
+    yield from _when(today.year - born.year > 120, "patient.born", "born over 120 years ago")
+    yield from _when(born > made, "tube.placed", "the opening was made before birth")
+    yield from _when(now < tube.placed, "prepared.on", "prepared before the tube was placed")
+    late = tube.opening_made is not None and tube.opening_made > tube.placed.date()
+    yield from _when(late, "tube.opening_made", "the opening was made after this tube went in")
+    orders = (("opening_healed", tube.opening_healed), ("may_put_back", tube.may_put_back))
+    for key, order in orders:
+        if order is not None:
+            yield from _when(order.on > today, f"tube.{key}.on", f"{key} lies after prepared.on")
+            yield from _when(order.on < made, f"tube.{key}.on", f"{key} lies before the opening")
+    check = tube.position_checked
+    if check is not None:
+        key = "tube.position_checked.on"
+        yield from _when(check.on < tube.placed.date(), key, "checked before this tube went in")
+        yield from _when(check.on > today, key, "position_checked lies after prepared.on")
+    for number, entry in enumerate(patient.accepted):
+        words = f"'{entry.finding}' was accepted after the packet was prepared"
+        yield from _when(entry.on > today, f"accepted[{number}].on", words)
+
+
+def _when(holds: bool, key: str, words: str) -> Iterator[tuple[str, str]]:
+    if holds:
+        yield key, words
+
+
+def dates_do_not_fit(case: Case) -> Check:
+    """Dates that cannot all be right: every date on paper counts from them (o-age, o-age2)."""
+    faults = list(_date_faults(case))
+    return result(
+        bool(faults), [key for key, _ in faults], faults="; ".join(words for _, words in faults)
+    )
+
+
+def accepted_by_preparer(case: Case) -> Check:
+    """The person who prepared the packet also accepted a finding (practice: two pairs of eyes)."""
+    own = " ".join(case.patient.prepared_by.casefold().split())
+    mine = [
+        (f"accepted[{number}]", entry.finding)
+        for number, entry in enumerate(case.patient.accepted)
+        if " ".join(entry.by.casefold().split()) == own
+    ]
+    return result(
+        bool(mine),
+        [key for key, _ in mine],
+        who=case.patient.prepared_by,
+        what=joined(finding for _, finding in mine),
+    )
+
+
+def policy_overdue(case: Case) -> Check:
+    """Settings whose review date lies before `prepared.on` (the facility's own rule)."""
+    names = overdue(case.policy, case.patient.prepared_on.date())
+    shown = joined([*names[:5], *([f"{len(names) - 5} more"] if len(names) > 5 else [])])
+    return result(bool(names), ["prepared.on"], settings=shown)
+
+
+def policy_not_in_force(case: Case) -> Check:
+    """The policy holds only from a later day than `prepared.on`."""
+    starts = case.policy.holds_from
+    early = case.patient.prepared_on.date() < starts
+    return result(early, ["prepared.on"], holds_from=starts.isoformat())
+
+
+def policy_example(case: Case) -> Check:
+    """The example policy, whose values nobody approved."""
+    return result(case.policy.example, facility=case.policy.facility)
+
+
+FILE_CHECKS = (
+    text_never_taught,
+    dates_do_not_fit,
+    accepted_by_preparer,
+    policy_overdue,
+    policy_not_in_force,
+    policy_example,
+)

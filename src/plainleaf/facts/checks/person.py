@@ -1,0 +1,157 @@
+"""Checks on the people: weight, who is trained, languages, other lines.
+
+Each function is a check of `vocabulary.CHECKS`, by name.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from plainleaf.facts.checks.context import Case, joined, number, result
+from plainleaf.facts.record import Check
+from plainleaf.vocabulary.quantities import Quantity
+
+# Age in days from which a row holds → least and most plausible kg. Common practice, no source:
+# about half to twice the middle of the growth charts, from memory, wide for the small and the
+# large; a middle weight in pounds read as kg falls outside. It only asks for a second look.
+PLAUSIBLE_WEIGHTS = (
+    (0, "1.5", "6"),
+    (28, "2", "10"),
+    (183, "4", "15"),
+    (365, "5", "19"),
+    (730, "7", "25"),
+    (1461, "9", "31"),
+    (2191, "11", "45"),
+    (3287, "14", "62"),
+    (4383, "18", "88"),
+    (5478, "22", "120"),
+    (6574, "30", "200"),
+)
+
+
+def child_weight_missing(case: Case) -> Check:
+    """A child without weight (h-mixcopy): no amount could be checked."""
+    return result(case.child and case.kg is None, ["patient.weight"])
+
+
+def adult_weight_missing(case: Case) -> Check:
+    """An adult without weight: water and energy per kg stay unchecked."""
+    return result(not case.child and case.kg is None, ["patient.weight"])
+
+
+def plausible_weight(age_days: int) -> tuple[Decimal, Decimal]:
+    """Least and most plausible kg at an age in days (see PLAUSIBLE_WEIGHTS).
+
+    >>> plausible_weight(1508)
+    (Decimal('9'), Decimal('31'))
+    """
+    row = [row for row in PLAUSIBLE_WEIGHTS if row[0] <= max(age_days, 0)][-1]
+    return Decimal(row[1]), Decimal(row[2])
+
+
+def _unit_hint(weight: Quantity, low: Decimal, high: Decimal) -> str:
+    """What the weight would be if kg and lb were taken for each other, where that fits the age."""
+    read_as, meant = ("kg", "lb") if weight.unit in ("kg", "g") else ("lb", "kg")
+    other = Quantity(weight.to(read_as).value, meant).to("kg").value
+    if not low <= other <= high:
+        return "Weigh again."
+    return (
+        f"If {number(weight.to(read_as).value, 1)} was in {meant}, "
+        f"that is {number(other, 1)} kg. Weigh again."
+    )
+
+
+def weight_implausible(case: Case) -> Check:
+    """A weight in kg outside wide bounds for the age (wt-unit); unknown without weight."""
+    weight = case.patient.person.weight
+    if weight is None or case.kg is None:
+        return result(None)
+    low, high = plausible_weight(case.age_days)
+    return result(
+        not low <= case.kg <= high,
+        ["patient.weight", "patient.born"],
+        weight=f"{number(case.kg, 1)} kg",
+        age=age_words(case.age_days, case.age_years),
+        usual=f"{number(low, 1)} to {number(high)} kg",
+        hint=_unit_hint(weight, low, high),
+    )
+
+
+def age_words(days: int, years: int) -> str:
+    """An age in words: days under 2 months, months under 2 years, else years.
+
+    >>> age_words(40, 0), age_words(300, 0), age_words(2000, 5)
+    ('40 days', '9 months', '5 years')
+    """
+    if days < 61:
+        return f"{days} days"
+    return f"{days * 12 // 365} months" if years < 2 else f"{years} years"
+
+
+def nobody_hands_on(case: Case) -> Check:
+    """No learner does the care (nice-train: those who run feeding at home are trained)."""
+    nobody = not any(learner.hands_on for learner in case.patient.learners)
+    return result(nobody, ["learners"])
+
+
+def one_hands_on(case: Case) -> Check:
+    """One trained helper for a child or an adult who needs full care (doc-two, memory).
+
+    The patient does not count as a helper.
+    """
+    full_care = "needs-full-care" in case.patient.person.conditions
+    helpers = [x for x in case.patient.learners if x.hands_on and x.relation != "self"]
+    why = "a child" if case.child else "a person who needs full care"
+    return result(
+        (case.child or full_care) and len(helpers) == 1,
+        ["learners"],
+        who=joined(helper.name for helper in helpers),
+        why=why,
+    )
+
+
+def self_care_doubtful(case: Case) -> Check:
+    """The patient is to do the care although confusion or full care is recorded (practice)."""
+    conditions = case.patient.person.conditions & {"confusion", "needs-full-care"}
+    names = {"confusion": "confusion", "needs-full-care": "a need for full care"}
+    alone = any(x.hands_on and x.relation == "self" for x in case.patient.learners)
+    return result(
+        alone and bool(conditions),
+        ["learners", "patient.conditions"],
+        why=joined(names[name] for name in sorted(conditions)),
+    )
+
+
+def interpreter_missing(case: Case) -> Check:
+    """A learner reads a language that neither staff nor the interpreter covers (interp)."""
+    spoken = {case.policy.word("staff_language")}
+    if case.patient.interpreter is not None:
+        spoken.add(case.patient.interpreter.language.split("-")[0])
+    read = {x.language for x in case.patient.learners if x.language.split("-")[0] not in spoken}
+    return result(bool(read), ["interpreter", "learners"], languages=joined(sorted(read)))
+
+
+def names_twice(case: Case) -> Check:
+    """Two learners of one name: their sign-offs could not be told apart."""
+    learners = case.patient.learners
+    names = [" ".join(learner.name.casefold().split()) for learner in learners]
+    twice = [x.name for x, n in zip(learners, names, strict=True) if names.count(n) > 1]
+    return result(bool(twice), ["learners"], names=joined(twice))
+
+
+def other_lines_not_recorded(case: Case) -> Check:
+    """The file does not say whether there is another line or tube (h-wrongline)."""
+    return result(case.patient.other_lines is None, ["other_lines"])
+
+
+PERSON_CHECKS = (
+    child_weight_missing,
+    adult_weight_missing,
+    weight_implausible,
+    nobody_hands_on,
+    one_hands_on,
+    self_care_doubtful,
+    interpreter_missing,
+    names_twice,
+    other_lines_not_recorded,
+)

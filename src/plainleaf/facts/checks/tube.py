@@ -1,0 +1,243 @@
+"""Checks on the tube: its ports, what holds it and its size.
+
+Each function is a check of `vocabulary.CHECKS`, by name. None of them is ever unknown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from plainleaf.facts.checks.context import Case, amount, feed_words, listed, result
+from plainleaf.facts.record import Check
+from plainleaf.inputs.patient import Feed
+from plainleaf.vocabulary.quantities import Quantity, mL, read_quantity
+
+# blend-tube (memory): home-blended food usually wants this width or more.
+BLENDED_FROM = read_quantity("14 Fr", "tube size")
+# med-fr8: the least width for medicines.
+MEDICINES_FROM = read_quantity("8 Fr", "tube size")
+# bal-volume (memory): no balloon of the row holds more.
+BALLOON_MOST = mL(20)
+# bal-volume (memory): up to this width in Fr → usual least and most mL.
+BALLOON_FILLS = ((12, 2, 5), (14, 3, 5), (16, 4, 10), (24, 5, 10))
+# bal-volume (memory): the row gives widths from 12 to 24 Fr.
+BALLOON_WIDTHS = (12, 24)
+# fr-typical (memory): usual widths in Fr. Gastrojejunal from 14 for children: practice.
+USUAL_SIZES = {"gastrostomy": (12, 24), "gastrojejunostomy": (14, 22), "jejunostomy": (5, 24)}
+# fr-typical (memory): a jejunostomy by surgery is narrower than one by endoscopy.
+SURGICAL_JEJUNOSTOMY = (5, 14)
+
+
+def _uses(case: Case) -> Iterator[tuple[str, str, str, tuple[str, ...]]]:
+    """Patient-file key, port, words, and the uses of which the port needs one."""
+    patient = case.patient
+    for feed in patient.feeding:
+        yield f"feeding[{feed.number}]", feed.through, feed_words(feed, patient), ("feeding",)
+    for one in patient.medicines:
+        if one.through is not None:
+            yield f"medicines[{one.number}]", one.through, one.name, ("medicines",)
+    if patient.water.extra is not None:
+        yield "water.extra", patient.water.extra.through, "extra water", ("feeding", "medicines")
+
+
+def port_missing(case: Case) -> Check:
+    """A feeding, medicine or extra water through a port that the tube lacks (gj-label)."""
+    ports = case.patient.tube.ports
+    return listed(
+        [
+            (f"{key}.through", f"{words} through a {port} port")
+            for key, port, words, _ in _uses(case)
+            if port not in ports
+        ]
+    )
+
+
+def port_use_missing(case: Case) -> Check:
+    """The same through a port whose listed uses lack it; extra water needs one use of the two."""
+    ports = case.patient.tube.ports
+    return listed(
+        [
+            (f"{key}.through", f"{words} through the {port} port")
+            for key, port, words, needs in _uses(case)
+            if port in ports and not set(needs) & set(ports[port])
+        ]
+    )
+
+
+def _into_bowel(case: Case, *, ordered: bool) -> Check:
+    """Fast or home-blended feeding into the jejunum (meth-j-pump, blend-tube, h-gjtip)."""
+    return _feeds(
+        case,
+        [f for f in case.patient.feeding if f.through == "jejunal"
+         and (f.method != "pump" or f.blended)],
+        ordered=ordered,
+    )  # fmt: skip
+
+
+def _feeds(case: Case, feeds: list[Feed], *, ordered: bool) -> Check:
+    return listed(
+        [
+            (f"feeding[{feed.number}]", feed_words(feed, case.patient)
+             + (" of home-blended food" if feed.blended else ""))
+            for feed in feeds
+            if (feed.ordered_by is not None) == ordered
+        ]
+    )  # fmt: skip
+
+
+def bowel_feed_unordered(case: Case) -> Check:
+    """Syringe, gravity or blended feeding into the jejunum without `ordered_by`."""
+    return _into_bowel(case, ordered=False)
+
+
+def bowel_feed_ordered(case: Case) -> Check:
+    """The same where `ordered_by` names who ordered it."""
+    return _into_bowel(case, ordered=True)
+
+
+def _into_gj_stomach(case: Case, *, ordered: bool) -> Check:
+    """Feeding into the gastric port of a gastrojejunostomy (h-gjtip, gj-label)."""
+    if case.patient.tube.kind != "gastrojejunostomy":
+        return listed([])
+    gastric = [feed for feed in case.patient.feeding if feed.through == "gastric"]
+    return _feeds(case, gastric, ordered=ordered)
+
+
+def gj_stomach_feed_unordered(case: Case) -> Check:
+    """Feeding into the gastric port of a GJ without `ordered_by`."""
+    return _into_gj_stomach(case, ordered=False)
+
+
+def gj_stomach_feed_ordered(case: Case) -> Check:
+    """The same where `ordered_by` names who ordered it."""
+    return _into_gj_stomach(case, ordered=True)
+
+
+def blended_narrow_tube(case: Case) -> Check:
+    """Home-blended food through a tube under 14 Fr (blend-tube, memory)."""
+    size = case.patient.tube.size
+    blended = any(feed.blended for feed in case.patient.feeding)
+    return result(blended and size < BLENDED_FROM, ["tube.size"], size=amount(size, 1))
+
+
+def _balloon(case: Case) -> bool:
+    return case.patient.tube.held_by == "balloon"
+
+
+def balloon_fill_missing(case: Case) -> Check:
+    """A tube held by a balloon without its amount of water (bal-volume: never worked out)."""
+    missing = _balloon(case) and case.patient.tube.balloon_fill is None
+    return result(missing, ["tube.balloon_fill"])
+
+
+def balloon_fill_too_much(case: Case) -> Check:
+    """More than 20 mL in a balloon (bal-volume, memory; h-jballoon)."""
+    fill = case.patient.tube.balloon_fill
+    over = _balloon(case) and fill is not None and fill > BALLOON_MOST
+    return result(over, ["tube.balloon_fill"], fill=amount(fill, 1) if fill else "")
+
+
+def usual_fill(size: Quantity, build: str) -> tuple[int, int] | None:
+    """Usual least and most mL for a width in Fr; None for a width that the row does not give.
+
+    A long tube from 18 Fr may hold up to 20 mL. Source: row bal-volume (memory).
+
+    >>> usual_fill(read_quantity("14 Fr", "tube size"), "low-profile")
+    (3, 5)
+    """
+    if not BALLOON_WIDTHS[0] <= size.value <= BALLOON_WIDTHS[1]:
+        return None
+    limit, low, high = next(row for row in BALLOON_FILLS if size.value <= row[0])
+    return low, 20 if limit > 16 and build == "standard" else high
+
+
+def balloon_fill_unusual(case: Case) -> Check:
+    """Balloon water outside the usual range for the width (bal-volume, memory; h-jballoon)."""
+    tube = case.patient.tube
+    usual = usual_fill(tube.size, tube.build)
+    fill = tube.balloon_fill
+    if not _balloon(case) or fill is None or usual is None or fill > BALLOON_MOST:
+        return result(False)
+    return result(
+        not mL(usual[0]) <= fill <= mL(usual[1]),
+        ["tube.balloon_fill", "tube.size"],
+        fill=amount(fill, 1),
+        size=amount(tube.size, 1),
+        usual=f"{usual[0]} to {usual[1]} mL",
+    )
+
+
+def balloon_fill_stray(case: Case) -> Check:
+    """Balloon water on a tube that no balloon holds (port-bal-never)."""
+    fill, held_by = case.patient.tube.balloon_fill, case.patient.tube.held_by
+    stray = fill is not None and not _balloon(case)
+    words = amount(fill, 1) if fill else ""
+    return result(stray, ["tube.balloon_fill", "tube.held_by"], fill=words, held_by=held_by)
+
+
+def mark_missing(case: Case) -> Check:
+    """A long tube without the mark at the skin (h-pa)."""
+    tube = case.patient.tube
+    return result(tube.build == "standard" and tube.mark_at_skin is None, ["tube.mark_at_skin"])
+
+
+def mark_stray(case: Case) -> Check:
+    """A mark at the skin on a low-profile device, which has none to read (mark-check)."""
+    tube = case.patient.tube
+    stray = tube.build == "low-profile" and tube.mark_at_skin is not None
+    return result(stray, ["tube.mark_at_skin", "tube.build"])
+
+
+def button_length_missing(case: Case) -> Check:
+    """A low-profile device without its length (button-length)."""
+    tube = case.patient.tube
+    return result(tube.build == "low-profile" and tube.length is None, ["tube.length"])
+
+
+def button_with_stitches(case: Case) -> Check:
+    """A low-profile device held by stitches: no such device (practice)."""
+    tube = case.patient.tube
+    impossible = tube.build == "low-profile" and tube.held_by == "stitches"
+    return result(impossible, ["tube.build", "tube.held_by"])
+
+
+def size_unusual(case: Case) -> Check:
+    """A width in Fr that this kind of tube seldom has (fr-typical, memory)."""
+    tube = case.patient.tube
+    low, high = USUAL_SIZES[tube.kind]
+    if tube.kind == "jejunostomy" and tube.placed_by == "surgery":
+        low, high = SURGICAL_JEJUNOSTOMY
+    return result(
+        not low <= tube.size.value <= high,
+        ["tube.size"],
+        size=amount(tube.size, 1),
+        usual=f"{low} to {high} Fr",
+    )
+
+
+def narrow_for_medicines(case: Case) -> Check:
+    """Medicines through a tube under 8 Fr (med-fr8)."""
+    by_tube = any(medicine.through is not None for medicine in case.patient.medicines)
+    size = case.patient.tube.size
+    return result(by_tube and size < MEDICINES_FROM, ["tube.size"], size=amount(size, 1))
+
+
+TUBE_CHECKS = (
+    port_missing,
+    port_use_missing,
+    bowel_feed_unordered,
+    bowel_feed_ordered,
+    gj_stomach_feed_unordered,
+    gj_stomach_feed_ordered,
+    blended_narrow_tube,
+    balloon_fill_missing,
+    balloon_fill_too_much,
+    balloon_fill_unusual,
+    balloon_fill_stray,
+    mark_missing,
+    mark_stray,
+    button_length_missing,
+    button_with_stitches,
+    size_unusual,
+    narrow_for_medicines,
+)

@@ -1,0 +1,279 @@
+"""Checks on water: the day's sum, goals and limits, single flushes, missing orders.
+
+Each function is a check of `vocabulary.CHECKS`, by name. The sum is water of formula, flushes and
+extra water of the printed day (o-water-sum). Home-blended food has no label: its volume stands
+apart and is never taken for water. Food and drink by mouth is not counted. Nothing here is an
+order (fluid-noev: no guideline figure exists for stable adults).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from plainleaf.facts.checks.context import Case, amount, joined, listed, number, result
+from plainleaf.facts.day import resting_ports
+from plainleaf.facts.record import Check
+from plainleaf.facts.runs import runs_all_day
+from plainleaf.vocabulary.quantities import Quantity, mL, total
+
+# How far from the goal is worth a question (practice).
+GOAL_LOW, GOAL_HIGH = Decimal("0.9"), Decimal("1.1")
+# ped-hs: mL per kg for the first 10 kg, the next 10 kg and the rest.
+HOLLIDAY_SEGAR = ((10, 100), (10, 50), (None, 20))
+# hs-cap (memory).
+HOLLIDAY_SEGAR_MOST = mL(2400)
+# hs-neonate (memory), ped-hs: not for newborns or babies born early.
+HOLLIDAY_SEGAR_FROM_DAYS = 28
+# Common practice, no source: a larger flush at one time is likely a slip.
+FLUSH_MOST_ADULT = mL(250)
+# fl-ped-num (memory, disputed): well above what is in use at each age.
+FLUSH_MOST_CHILD = {"infant": mL(10), "young-child": mL(30), "child": mL(60)}
+
+
+def _most(case: Case) -> Quantity:
+    """Water of the plan if home-blended food were all water, in mL."""
+    return total([case.totals.water, case.totals.blended])
+
+
+def _planned(case: Case) -> str:
+    """The day's water in words; what home-blended food adds is said, not guessed."""
+    words = amount(case.totals.water)
+    if case.totals.blended.value == 0:
+        return words
+    blended = amount(case.totals.blended)
+    return f"{words}, and {blended} of home-blended food whose water is not known"
+
+
+def water_over_limit(case: Case) -> Check:
+    """The plan is, or with home-blended food may be, above `water.limit` (restrict-flag)."""
+    limit = case.totals.limit
+    over = limit is not None and _most(case) > limit
+    words = amount(limit) if limit else ""
+    return result(over, ["water.limit"], planned=_planned(case), limit=words)
+
+
+def limit_and_drinks(case: Case) -> Check:
+    """A limit that the plan keeps, for a person who also drinks (water-total)."""
+    limit = case.totals.limit
+    if limit is None or case.patient.person.by_mouth == "nothing" or _most(case) > limit:
+        return result(False)
+    left = amount(limit - _most(case))
+    return result(True, ["water.limit"], planned=_planned(case), limit=amount(limit), left=left)
+
+
+def water_below_goal(case: Case) -> Check:
+    """More than 10 % below `water.goal`, even if home-blended food were all water (water-total)."""
+    goal = case.totals.goal
+    below = goal is not None and _most(case) < goal * GOAL_LOW
+    words = amount(goal) if goal else ""
+    return result(below, ["water.goal"], planned=_planned(case), goal=words)
+
+
+def water_above_goal(case: Case) -> Check:
+    """More than 10 % above `water.goal` without any home-blended food (water-total)."""
+    goal = case.totals.goal
+    above = goal is not None and case.totals.water > goal * GOAL_HIGH
+    words = amount(goal) if goal else ""
+    return result(above, ["water.goal"], planned=_planned(case), goal=words)
+
+
+def water_goal_unclear(case: Case) -> Check:
+    """Home-blended food decides whether `water.goal` is met."""
+    goal = case.totals.goal
+    if goal is None or case.totals.blended.value == 0:
+        return result(False)
+    low, high = goal * GOAL_LOW, goal * GOAL_HIGH
+    unclear = case.totals.water < low <= _most(case) or (case.totals.water <= high < _most(case))
+    return result(unclear, ["water.goal"], planned=_planned(case), goal=amount(goal))
+
+
+def holliday_segar(kg: Decimal) -> Quantity:
+    """The children's maintenance figure in mL a day, for a weight in kg.
+
+    100 mL per kg for the first 10 kg, 50 for the next 10 and 20 for the rest, at most 2,400 mL.
+    Not for newborns or babies born early. Source: rows ped-hs, hs-cap; o-hs-25, o-hs-table.
+
+    >>> holliday_segar(Decimal(25))
+    Quantity('1600 mL')
+    """
+    left, figure = kg, Decimal(0)
+    for step, per_kg in HOLLIDAY_SEGAR:
+        part = left if step is None else min(left, Decimal(step))
+        figure, left = figure + part * per_kg, left - part
+    return min(mL(figure), HOLLIDAY_SEGAR_MOST)
+
+
+def _figure_holds(case: Case) -> bool:
+    """Whether the children's figure may be used for this age at all (ped-hs, hs-neonate)."""
+    early = case.age_years < 1 and "preterm" in case.patient.person.conditions
+    return case.age_days >= HOLLIDAY_SEGAR_FROM_DAYS and not early
+
+
+def _child_details(case: Case, kg: Decimal) -> dict[str, str]:
+    figure = holliday_segar(kg)
+    share = case.policy.quantity("child_water_most")
+    return {
+        "planned": _planned(case),
+        "figure": amount(figure),
+        "most": amount(figure * (share.value / 100)),
+        "weight": f"{number(kg, 1)} kg",
+    }
+
+
+def child_water_high(case: Case) -> Check:
+    """A child's water above `child_water_most` of the children's figure (h-na98).
+
+    Unknown without weight, and for newborns and babies born early, whom the figure does not fit.
+    """
+    if not case.child:
+        return result(False)
+    if case.kg is None or not _figure_holds(case):
+        return result(None)
+    share = case.policy.quantity("child_water_most").value / 100
+    high = case.totals.water > holliday_segar(case.kg) * share
+    return result(high, ["water", "patient.weight"], **_child_details(case, case.kg))
+
+
+def child_water_figure(case: Case) -> Check:
+    """The children's figure can be shown beside the plan (ped-hs); unknown without weight."""
+    if not case.child or not _figure_holds(case):
+        return result(False)
+    if case.kg is None:
+        return result(None)
+    details = _child_details(case, case.kg)
+    del details["most"]
+    return result(True, ["water", "patient.weight"], **details)
+
+
+def child_water_unclear(case: Case) -> Check:
+    """A newborn or a baby born early: no figure fits, so the sum is only shown (hs-neonate)."""
+    unclear = case.child and not _figure_holds(case) and _most(case).value > 0
+    return result(unclear, ["water"], planned=_planned(case))
+
+
+def adult_water_unusual(case: Case) -> Check:
+    """An adult's water outside `adult_fluid_low` to `adult_fluid_high` per kg (ad-nice).
+
+    Asked only where no goal and no limit is set. With home-blended food only if it cannot be met
+    in any way. Unknown without weight.
+    """
+    totals = case.totals
+    if case.child or totals.goal or totals.limit or not case.patient.feeding:
+        return result(False)
+    if case.kg is None:
+        return result(None)
+    low = case.policy.quantity("adult_fluid_low") * case.kg
+    high = case.policy.quantity("adult_fluid_high") * case.kg
+    return result(
+        _most(case) < low or totals.water > high,
+        ["water", "patient.weight"],
+        planned=_planned(case),
+        per_kg=number(totals.water.value / case.kg, 1),
+        low=amount(low),
+        high=amount(high),
+    )
+
+
+def _flushes(case: Case) -> Iterator[tuple[str, str, Quantity]]:
+    """Key, words and amount of every flush that is ordered."""
+    water = case.patient.water
+    for key, words, size in (
+        ("before_feed", "before feedings", water.before_feed),
+        ("after_feed", "after feedings", water.after_feed),
+        ("medicine", "around medicines", water.medicine),
+        ("daily", "when it rests", water.daily),
+        ("each", "every so many hours", water.each),
+    ):
+        if size is not None:
+            yield f"water.{key}", f"{amount(size, 1)} {words}", size
+
+
+def flush_large_adult(case: Case) -> Check:
+    """An adult's single flush above 250 mL (practice)."""
+    large = [(k, w) for k, w, size in _flushes(case) if size > FLUSH_MOST_ADULT]
+    return listed([] if case.child else large)
+
+
+def flush_large_child(case: Case) -> Check:
+    """A child's single flush above 10 mL (infant), 30 mL (young child) or 60 mL (fl-ped-num)."""
+    if not case.child:
+        return listed([])
+    most = FLUSH_MOST_CHILD[case.age_group]
+    return listed([(k, w) for k, w, size in _flushes(case) if size > most], most=amount(most))
+
+
+def medicine_flush_missing(case: Case) -> Check:
+    """Medicines go through the tube and `water.medicine` is not written (med-flush)."""
+    by_tube = any(medicine.through is not None for medicine in case.patient.medicines)
+    return result(by_tube and case.patient.water.medicine is None, ["water.medicine"])
+
+
+def feed_flush_missing(case: Case) -> Check:
+    """A feeding without its flushes (fl-adult-bolus, fl-adult-cont).
+
+    Feedings with a start and an end need one before and one after; a pump that runs all day needs
+    one every so many hours.
+    """
+    water, feeds = case.patient.water, case.patient.feeding
+    all_day = [feed for feed in feeds if feed.method == "pump" and runs_all_day(feed)]
+    missing = []
+    if len(all_day) < len(feeds):
+        if water.before_feed is None:
+            missing.append(("water.before_feed", "before feedings"))
+        if water.after_feed is None:
+            missing.append(("water.after_feed", "after feedings"))
+    if all_day and water.every is None:
+        missing.append(("water.every", "while the pump runs all day"))
+    return listed(missing)
+
+
+def every_without_start(case: Case) -> Check:
+    """`water.every` with no pump that times it and no `water.starts`: it would never be given."""
+    water = case.patient.water
+    pumps = any(feed.method == "pump" for feed in case.patient.feeding)
+    return result(water.every is not None and water.starts is None and not pumps, ["water.starts"])
+
+
+def flush_never_given(case: Case) -> Check:
+    """An ordered flush that the plan never uses (fl-adult-cont); a daily flush may wait."""
+    water = case.patient.water
+    fed = bool(case.patient.feeding)
+    return listed(
+        [
+            (f"water.{key}", f"water.{key}")
+            for key, unused in (
+                ("each", water.each is not None and water.every is None),
+                ("before_feed", water.before_feed is not None and not fed),
+                ("after_feed", water.after_feed is not None and not fed),
+            )
+            if unused
+        ]
+    )
+
+
+def resting_port_unflushed(case: Case) -> Check:
+    """A port that nothing uses on a day and that no flush reaches (fl-idle)."""
+    flushed = {event.through for event in case.events if event.kind == "flush"}
+    dry = [port for port in resting_ports(case.patient) if port not in flushed]
+    return result(bool(dry), ["water.daily"], ports=joined(dry))
+
+
+WATER_CHECKS = (
+    water_over_limit,
+    limit_and_drinks,
+    water_below_goal,
+    water_above_goal,
+    water_goal_unclear,
+    child_water_high,
+    child_water_figure,
+    child_water_unclear,
+    adult_water_unusual,
+    flush_large_adult,
+    flush_large_child,
+    medicine_flush_missing,
+    feed_flush_missing,
+    every_without_start,
+    flush_never_given,
+    resting_port_unflushed,
+)

@@ -1,0 +1,52 @@
+"""The teaching library: modules, rules, phrases and sources, loaded strictly.
+
+Every fault carries file and line, and all of them are reported at once. What a text means for a
+patient is decided later; here a text is words with named slots.
+"""
+
+from plainleaf.inputs.content.library import condition_of, load_library
+from plainleaf.inputs.content.records import (
+    BLOCKS,
+    KINDS,
+    LONGEST_ALT,
+    LONGEST_CAPTION,
+    SECTION_LEVELS,
+    Advice,
+    FactRecord,
+    Kind,
+    Library,
+    Module,
+    Rule,
+    Section,
+    ShowBack,
+    Source,
+    Statement,
+    TeachBack,
+    WordEntry,
+    slots_in,
+)
+from plainleaf.inputs.content.rules import source_known
+
+__all__ = [
+    "BLOCKS",
+    "KINDS",
+    "LONGEST_ALT",
+    "LONGEST_CAPTION",
+    "SECTION_LEVELS",
+    "Advice",
+    "FactRecord",
+    "Kind",
+    "Library",
+    "Module",
+    "Rule",
+    "Section",
+    "ShowBack",
+    "Source",
+    "Statement",
+    "TeachBack",
+    "WordEntry",
+    "condition_of",
+    "load_library",
+    "slots_in",
+    "source_known",
+]

@@ -1,0 +1,97 @@
+"""Loads a teaching folder whole."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from hashlib import sha256
+from pathlib import Path
+
+from plainleaf.inputs.content.loader import Loader
+from plainleaf.inputs.content.modules import check_references, read_module
+from plainleaf.inputs.content.records import Library, Module, Section, Statement
+from plainleaf.inputs.content.rules import (
+    check_sources,
+    read_bibliography,
+    read_medicine_words,
+    read_rules,
+)
+from plainleaf.vocabulary.conditions import Condition, both
+from plainleaf.vocabulary.errors import ContentError, Fault
+
+
+def load_library(folder: Path) -> Library:
+    """The teaching content of a folder.
+
+    Raises:
+        ContentError: With every fault found, by file and line.
+    """
+    loader = Loader(folder)
+    acts = _texts(loader, "acts.yaml")
+    sources, facts = read_bibliography(loader)
+    phrases = _phrases(loader)
+    modules = [
+        module
+        for path in sorted((folder / "modules").glob("*.yaml"))
+        if (module := read_module(loader, f"modules/{path.name}", acts)) is not None
+    ]
+    rules = read_rules(loader)
+    words = read_medicine_words(loader)
+    check_sources(loader, modules, rules, facts)
+    check_references(loader, modules)
+    if not modules and not loader.faults:
+        loader.faults.append(Fault(str(folder), 0, "has no modules.", "Pass a teaching folder."))
+    if loader.faults:
+        raise ContentError(sorted(loader.faults, key=lambda f: (f.file, f.line)))
+    modules.sort(key=lambda module: (module.order, module.id))
+    return Library(
+        folder=folder,
+        modules=tuple(modules),
+        rules=tuple(rules),
+        phrases=phrases,
+        acts=acts,
+        sources=sources,
+        facts=facts,
+        medicine_words=words,
+        conditions={
+            statement.id: condition_of(module, section, statement)
+            for module in modules
+            for section, statement in module.statements()
+        },
+        digest=_digest(loader.read),
+    )
+
+
+def _digest(read: Sequence[tuple[str, str]]) -> str:
+    whole = sha256()
+    for name, text in sorted(read):
+        whole.update(f"{name}\0{text}\0".encode())
+    return whole.hexdigest()
+
+
+def _texts(loader: Loader, relative: str) -> Mapping[str, str]:
+    reader = loader.open(relative)
+    if reader is None:
+        return {}
+    return {key: reader.text(key, required=True) or "" for key in reader.mapping}
+
+
+def _phrases(loader: Loader) -> Mapping[str, tuple[str, str | None]]:
+    """Phrase id → (text, None), or (text for one, text for any other number)."""
+    reader = loader.open("phrases.yaml")
+    found: dict[str, tuple[str, str | None]] = {}
+    for key, node in reader.mapping.items() if reader else ():
+        assert reader is not None
+        if isinstance(node.value, Mapping):
+            plural = reader.child(key, required=True)
+            assert plural is not None
+            one, other = plural.text("one", required=True), plural.text("other", required=True)
+            plural.close()
+            found[key] = (one or "", other or "")
+        else:
+            found[key] = (reader.text(key, required=True) or "", None)
+    return found
+
+
+def condition_of(module: Module, section: Section, statement: Statement) -> Condition:
+    """All that must hold for a statement to print."""
+    return both(both(module.when, section.when), statement.when)

@@ -1,0 +1,89 @@
+"""Opens the files of a teaching folder and keeps every fault."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from pathlib import Path
+
+from plainleaf.inputs.content.records import SLOT, slots_in
+from plainleaf.inputs.read_condition import read_condition
+from plainleaf.inputs.strict_yaml import Reader, Unreadable, parse, read_text
+from plainleaf.vocabulary.conditions import ALWAYS, Condition
+from plainleaf.vocabulary.errors import Fault
+from plainleaf.vocabulary.facts import FACTS, SLOTS, Fact
+
+_ID = re.compile(r"[a-z][a-z0-9-]*(\.[a-z0-9-]+)*")
+
+
+class Loader:
+    """Reads one teaching folder and keeps every fault."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.faults: list[Fault] = []
+        self.ids: dict[str, str] = {}
+        self.read: list[tuple[str, str]] = []
+
+    def open(self, relative: str) -> Reader | None:
+        """A reader of a file of the folder, or None with a fault."""
+        path = self.folder / relative
+        try:
+            text = read_text(path)
+            node = parse(text, relative)
+        except Unreadable as error:
+            self.faults.append(
+                Fault(relative, error.fault.line, error.fault.wrong, error.fault.instead)
+            )
+            return None
+        self.read.append((relative, text))
+        return Reader(node, self.faults)
+
+    def own(self, reader: Reader, identity: str | None, prefix: str = "") -> str:
+        """An id that is well formed, new, and under its module's name."""
+        if identity is None:
+            return ""
+        node = reader.mapping["id"]
+        if not _ID.fullmatch(identity):
+            reader.note(node, f"'{identity}' is not an id.", "Write small-words.with-dots.")
+        if prefix and not identity.startswith(prefix + "."):
+            reader.note(node, f"'{identity}' does not start with '{prefix}.'.")
+        if identity in self.ids:
+            reader.note(
+                node, f"'{identity}' stands in {self.ids[identity]} too.", "Ids are unique."
+            )
+        self.ids[identity] = f"{reader.node.file}:{reader.node.line}"
+        return identity
+
+
+def condition_at(
+    reader: Reader, vocabulary: Mapping[str, Fact] = FACTS, key: str = "when"
+) -> Condition:
+    """The condition under a key; always, where there is none."""
+    node = reader.get(key)
+    return ALWAYS if node is None else read_condition(node, vocabulary, reader.faults)
+
+
+def strings_at(reader: Reader, key: str, *, required: bool = False) -> tuple[str, ...]:
+    """A list of words, each kept as it is written."""
+    found = []
+    for node in reader.items(key, required=required):
+        if isinstance(node.value, str) and node.value:
+            found.append(node.value)
+        else:
+            reader.note(node, f"{reader.name(key)} holds something that is not a word.")
+    return tuple(found)
+
+
+def worded_at(reader: Reader, key: str, *, required: bool = False) -> str | None:
+    """A text whose braces are slots of the vocabulary and nothing else."""
+    text = reader.text(key, required=required, longest=900)
+    if text is None:
+        return None
+    node = reader.mapping[key]
+    for slot in slots_in(text):
+        if slot not in SLOTS:
+            reader.note(node, f"'{{{slot}}}' is not a slot.", "See vocabulary.py for the slots.")
+    if re.search(r"[{}]", SLOT.sub("", text)):
+        reader.note(node, "holds a brace that is not a slot.", "Write {slot_name}.")
+    return text

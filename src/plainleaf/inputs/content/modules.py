@@ -1,0 +1,193 @@
+"""Reads one module: sections, statements, teach-back and show-back."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+
+from plainleaf.inputs.content.loader import Loader, condition_at, strings_at, worded_at
+from plainleaf.inputs.content.records import (
+    BLOCKS,
+    KINDS,
+    LONGEST_ALT,
+    LONGEST_CAPTION,
+    SECTION_LEVELS,
+    SLOT,
+    Advice,
+    Kind,
+    Module,
+    Section,
+    ShowBack,
+    Statement,
+    TeachBack,
+)
+from plainleaf.inputs.strict_yaml import Reader
+from plainleaf.vocabulary import terms
+from plainleaf.vocabulary.conditions import Condition
+from plainleaf.vocabulary.errors import Fault
+from plainleaf.vocabulary.pictures import PICTURES
+
+
+def read_module(loader: Loader, relative: str, acts: Mapping[str, str]) -> Module | None:
+    """One module from its file, or None when the file cannot be read."""
+    reader = loader.open(relative)
+    if reader is None:
+        return None
+    identity = loader.own(reader, reader.text("id", required=True))
+    if identity and f"modules/{identity}.yaml" != relative:
+        reader.note(reader.mapping["id"], f"'{identity}' is not the name of the file.")
+    module = Module(
+        id=identity,
+        file=relative,
+        order=reader.count("order", low=1, high=999, required=True) or 0,
+        status=reader.choice("status", terms.MODULE_STATUSES, required=True) or "draft",
+        title=worded_at(reader, "title", required=True) or "",
+        child_title=worded_at(reader, "child_title"),
+        when=_required_condition(reader),
+        sections=tuple(
+            _section(loader, r, identity, acts) for r in reader.children("sections", required=True)
+        ),
+        teach_back=tuple(_teach_back(loader, r, identity) for r in reader.children("teach_back")),
+        show_back=tuple(_show_back(loader, r, identity) for r in reader.children("show_back")),
+    )
+    reader.close()
+    return module
+
+
+def _required_condition(reader: Reader) -> Condition:
+    reader.get("when", required=True, hint="Write when: always, or a condition.")
+    return condition_at(reader)
+
+
+def _section(loader: Loader, reader: Reader, module: str, acts: Mapping[str, str]) -> Section:
+    section = Section(
+        id=loader.own(reader, reader.text("id", required=True), module),
+        heading=worded_at(reader, "heading", required=True) or "",
+        child_heading=worded_at(reader, "child_heading"),
+        when=condition_at(reader),
+        choice=reader.text("choice"),
+        level=reader.choice("level", SECTION_LEVELS),
+        statements=tuple(
+            _statement(loader, r, module, acts) for r in reader.children("items", required=True)
+        ),
+        line=reader.node.line,
+    )
+    reader.close()
+    return section
+
+
+def _statement(loader: Loader, reader: Reader, module: str, acts: Mapping[str, str]) -> Statement:
+    identity = loader.own(reader, reader.text("id", required=True), module)
+    kinds = [kind for kind in KINDS if kind in reader.mapping]
+    if len(kinds) != 1:
+        reader.note(reader.node, f"'{identity}' needs exactly one of: {', '.join(KINDS)}.")
+    kind: Kind = kinds[0] if kinds else "say"
+    picture = reader.choice("picture", PICTURES) if kind == "picture" else None
+    if kind == "block":
+        text = reader.choice("block", BLOCKS)
+    else:
+        text = worded_at(reader, "caption" if picture else kind, required=picture is not None)
+    statement = Statement(
+        id=identity,
+        kind=kind,
+        text=text or "",
+        child_text=worded_at(reader, "child"),
+        when=condition_at(reader),
+        sources=strings_at(reader, "sources", required=True),
+        advice=_advice(reader, acts),
+        choice=reader.text("choice"),
+        line=reader.node.line,
+        picture=picture,
+        alt=worded_at(reader, "alt", required=True) if picture else None,
+        card=reader.flag("card"),
+    )
+    if statement.card and kind in ("block", "picture"):
+        reader.note(reader.node, f"'{identity}': only words stand on the card.", "Take card out.")
+    _check_picture(reader, statement)
+    if kind == "warn" and not statement.advice:
+        reader.note(reader.node, f"'{identity}' warns without an advice.", "Write advice: …")
+    reader.close()
+    return statement
+
+
+def _check_picture(reader: Reader, statement: Statement) -> None:
+    """A caption is short, and what is read out says more than that there is a picture."""
+    if statement.picture is None:
+        return
+    if len(statement.text.split()) > LONGEST_CAPTION:
+        reader.note(reader.node, f"'{statement.id}': the caption has more than {LONGEST_CAPTION} "
+                    "words.")  # fmt: skip
+    alt = statement.alt or ""
+    if len(SLOT.sub("", alt)) > LONGEST_ALT:
+        reader.note(reader.node, f"'{statement.id}': alt is longer than {LONGEST_ALT} letters.")
+    if re.search(r"\b(image|picture) of\b", alt, re.I) or alt == statement.text:
+        reader.note(reader.node, f"'{statement.id}': alt says what to see and do, nothing else.")
+
+
+def _advice(reader: Reader, acts: Mapping[str, str]) -> tuple[Advice, ...]:
+    node = reader.get("advice")
+    if node is None:
+        return ()
+    nodes = node.value if isinstance(node.value, tuple) else (node,)
+    found = []
+    for entry in nodes:
+        inner = Reader(entry, reader.faults, f"{reader.where}.advice")
+        act = inner.choice("act", tuple(acts), required=True)
+        stance = inner.choice("stance", terms.STANCES, required=True)
+        inner.close()
+        if act and stance:
+            found.append(Advice(act, stance))
+    return tuple(found)
+
+
+def _teach_back(loader: Loader, reader: Reader, module: str) -> TeachBack:
+    result = TeachBack(
+        id=loader.own(reader, reader.text("id", required=True), module),
+        when=condition_at(reader),
+        ask=worded_at(reader, "ask", required=True) or "",
+        child_ask=worded_at(reader, "child_ask"),
+        listen_for=strings_at(reader, "listen_for", required=True),
+        again=worded_at(reader, "again", required=True) or "",
+        child_again=worded_at(reader, "child_again"),
+        critical=reader.flag("critical"),
+        line=reader.node.line,
+    )
+    reader.close()
+    return result
+
+
+def _show_back(loader: Loader, reader: Reader, module: str) -> ShowBack:
+    result = ShowBack(
+        id=loader.own(reader, reader.text("id", required=True), module),
+        when=condition_at(reader),
+        title=worded_at(reader, "title", required=True) or "",
+        child_title=worded_at(reader, "child_title"),
+        section=reader.text("from", required=True) or "",
+        critical=reader.flag("critical"),
+        line=reader.node.line,
+    )
+    reader.close()
+    return result
+
+
+def check_references(loader: Loader, modules: Sequence[Module]) -> None:
+    """Note every teach-back and show-back that points to nothing."""
+    for module in modules:
+        statements = {statement.id for _, statement in module.statements()}
+        sections = {section.id: section for section in module.sections}
+        for prompt in module.teach_back:
+            for name in prompt.listen_for:
+                if name not in statements:
+                    loader.faults.append(
+                        Fault(
+                            module.file,
+                            prompt.line,
+                            f"'{prompt.id}' listens for '{name}', unknown.",
+                        )
+                    )
+        for skill in module.show_back:
+            section = sections.get(skill.section)
+            if section is None or not any(s.kind == "step" for s in section.statements):
+                loader.faults.append(
+                    Fault(module.file, skill.line, f"'{skill.id}': '{skill.section}' has no steps.")
+                )

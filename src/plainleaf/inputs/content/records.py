@@ -1,0 +1,240 @@
+"""The frozen records of the teaching library."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Literal
+
+from plainleaf.vocabulary.conditions import Condition
+
+Kind = Literal[
+    "say",
+    "point",
+    "step",
+    "warn",
+    "normal",
+    "call_now",
+    "call_today",
+    "tell_visit",
+    "block",
+    "picture",
+]
+KINDS: tuple[Kind, ...] = (
+    "say", "point", "step", "warn", "normal", "call_now", "call_today", "tell_visit", "block",
+    "picture",
+)  # fmt: skip
+# Kinds that tell someone what not to do, or when to call: they need an advice or a level.
+BLOCKS = (
+    "contacts_box",
+    "port_table",
+    "tube_card",
+    "first_days_table",
+    "other_lines_list",
+    "feed_table",
+    "flush_table",
+    "medicine_table",
+    "day_schedule",
+    "day_log",
+    "supplies_table",
+    "visits_table",
+)
+# What is read out in place of a picture stays short (print reference PI-08).
+LONGEST_ALT = 150
+# A caption says one thing (print reference PI-03).
+LONGEST_CAPTION = 10
+SECTION_LEVELS = ("now", "today", "visit")
+SLOT = re.compile(r"\{([a-z_]+)\}")
+
+
+@dataclass(frozen=True)
+class Advice:
+    """An act of the closed list and the stance on it."""
+
+    act: str
+    stance: str
+
+
+@dataclass(frozen=True)
+class Statement:
+    """One sentence, block or picture of the handout with all that decides and backs it.
+
+    The text of a block is its name, that of a picture its caption; `alt` is read out in its place.
+    `card`: it stands on the one-page tube card too.
+    """
+
+    id: str
+    kind: Kind
+    text: str
+    child_text: str | None
+    when: Condition
+    sources: tuple[str, ...]
+    advice: tuple[Advice, ...]
+    choice: str | None
+    line: int
+    picture: str | None = None
+    alt: str | None = None
+    card: bool = False
+
+    def words(self, *, child: bool) -> str:
+        """The text for an adult, or for the parent of a child where that differs."""
+        return self.child_text if child and self.child_text is not None else self.text
+
+
+@dataclass(frozen=True)
+class Section:
+    """A heading with its statements."""
+
+    id: str
+    heading: str
+    child_heading: str | None
+    when: Condition
+    choice: str | None
+    level: str | None
+    statements: tuple[Statement, ...]
+    line: int
+
+    def words(self, *, child: bool) -> str:
+        """The heading for an adult or for the parent of a child."""
+        return self.child_heading if child and self.child_heading is not None else self.heading
+
+
+@dataclass(frozen=True)
+class TeachBack:
+    """An open question, what to listen for (statement ids) and another way to explain."""
+
+    id: str
+    when: Condition
+    ask: str
+    child_ask: str | None
+    listen_for: tuple[str, ...]
+    again: str
+    child_again: str | None
+    critical: bool
+    line: int
+
+
+@dataclass(frozen=True)
+class ShowBack:
+    """A skill that is shown: the steps are those of a section of the handout."""
+
+    id: str
+    when: Condition
+    title: str
+    child_title: str | None
+    section: str
+    critical: bool
+    line: int
+
+
+@dataclass(frozen=True)
+class Module:
+    """One topic, one file."""
+
+    id: str
+    file: str
+    order: int
+    status: str
+    title: str
+    child_title: str | None
+    when: Condition
+    sections: tuple[Section, ...]
+    teach_back: tuple[TeachBack, ...]
+    show_back: tuple[ShowBack, ...]
+
+    def words(self, *, child: bool) -> str:
+        """The title for an adult or for the parent of a child."""
+        return self.child_title if child and self.child_title is not None else self.title
+
+    def statements(self) -> Iterator[tuple[Section, Statement]]:
+        """Every statement with its section, in print order."""
+        for section in self.sections:
+            for statement in section.statements:
+                yield section, statement
+
+
+@dataclass(frozen=True)
+class Rule:
+    """A safety rule: when it holds, a finding of its level appears."""
+
+    id: str
+    about: str
+    when: Condition
+    level: str
+    says: str
+    instead: str
+    settled_by: str
+    acceptable: bool
+    events: tuple[str, ...]
+    sources: tuple[str, ...]
+    line: int
+    file: str
+
+
+@dataclass(frozen=True)
+class Source:
+    """A published source, or the record that says there is none."""
+
+    id: str
+    title: str
+    body: str
+    year: str
+    link: str | None
+    read_on: str | None
+
+
+@dataclass(frozen=True)
+class FactRecord:
+    """One clinical fact: what it says, where it stands, and how far it was checked."""
+
+    id: str
+    says: str
+    sources: tuple[str, ...]
+    at: str | None
+    status: str
+
+
+@dataclass(frozen=True)
+class WordEntry:
+    """One tripwire entry about medicines."""
+
+    match: str
+    kind: str
+    why: str
+    sources: tuple[str, ...]
+    status: str
+    unless: tuple[str, ...]
+    only_forms: tuple[str, ...]
+    side: str | None
+    what: str | None
+    who_settles: str | None
+    level: str | None
+
+
+@dataclass(frozen=True)
+class Library:
+    """All teaching content of a folder; `conditions`: statement id → all that must hold."""
+
+    folder: Path
+    modules: tuple[Module, ...]
+    rules: tuple[Rule, ...]
+    phrases: Mapping[str, tuple[str, str | None]]
+    acts: Mapping[str, str]
+    sources: Mapping[str, Source]
+    facts: Mapping[str, FactRecord]
+    medicine_words: Mapping[str, tuple[WordEntry, ...]]
+    conditions: Mapping[str, Condition]
+    digest: str
+
+
+@cache
+def slots_in(text: str) -> tuple[str, ...]:
+    """Names of the slots of a text, in order, each once.
+
+    >>> slots_in("Give {water_each} of water, then {water_each} more.")
+    ('water_each',)
+    """
+    return tuple(dict.fromkeys(SLOT.findall(text)))

@@ -1,0 +1,1 @@
+"""The papers, the record, the chart copy, the calendar, and the folder they go into."""

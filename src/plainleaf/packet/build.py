@@ -1,0 +1,250 @@
+"""Calls the stages in order; the only file that knows them all.
+
+patient + policy + library → facts → findings · select → fill → word → render → check
+"""
+
+from __future__ import annotations
+
+import importlib
+import json
+import threading
+from collections.abc import Mapping
+from concurrent.futures import Future, ThreadPoolExecutor
+from hashlib import sha256
+from typing import Any
+
+from plainleaf.compose.fill import FilledPacket, fill
+from plainleaf.compose.word import WordedPacket, Wording, Words, word
+from plainleaf.inputs.catalog import SOURCE
+from plainleaf.packet.case import Case, Settings, open_case, shipped, with_print_size
+from plainleaf.packet.fhir import PACKET_FILE, Document, bundle_for
+from plainleaf.packet.papers import (
+    Desk,
+    Handout,
+    Manuscript,
+    Paper,
+    cautions_of,
+    is_draft,
+    lay_card,
+    lay_handout,
+    lay_staff_copy,
+    lay_teach_back,
+    manuscript,
+    outline_for,
+    page_numbers,
+    reminders_file,
+)
+from plainleaf.packet.record import review_data
+from plainleaf.packet.record.fingerprints import add_digests, traced_data
+from plainleaf.packet.record.replaces import replaced_data
+from plainleaf.packet.record.version import digests_of, packet_version, person_digest
+from plainleaf.packet.sheet.outline import Outline
+from plainleaf.packet.sheet.outline_json import outline_data
+from plainleaf.printing.renderer.layout import Laid
+from plainleaf.printing.workers.pool import Presses
+from plainleaf.vocabulary.errors import CheckError, ContentError, Fault
+
+__all__ = [
+    "Case",
+    "Settings",
+    "build",
+    "lay_out",
+    "open_case",
+    "packet_version",
+    "shipped",
+    "with_print_size",
+    "word_only",
+]
+
+
+def _refuse_split_choices(case: Case) -> None:
+    faults = [
+        Fault(str(case.settings.teaching), 0, f"choice '{choice}' has {len(ids)} variants: {ids}.")
+        for choice, ids in case.selection.split_choices
+    ]
+    if faults:
+        raise ContentError(faults)
+
+
+def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
+    """The files of the packet, checked; nothing is written here.
+
+    Args:
+        presses: Processes to lay the pages out on; without them it is done in this one.
+    Raises:
+        RenderError, CheckError, LocaleError, ContentError: The packet is not fit to hand out.
+    """
+    assert not case.stopped, "a stopped case is never built"
+    _refuse_split_choices(case)
+    desk = Desk(case, presses)
+    digests = digests_of(case)
+    version = packet_version(digests, case.language, case.replaces)
+    filled = fill(case.selection, case.patient, case.facts)
+    written = _written(case, desk, filled, version)
+    main = written[""]
+    staff = _staff_words(case, filled, written)
+    # The sheet takes longest, so it goes first; it gets the handout's page numbers when it is laid.
+    asked = outline_for(case, staff, tuple(written.values()), version)
+    questions = lay_teach_back(case, desk, staff, main.furniture.title, asked)
+    started = main.start()
+    record = _record(case, main.words, digests, asked)
+    if presses is not None:
+        threading.Thread(target=_warm_up, daemon=True).start()
+    handouts = {"": main.settle(started)}
+    questions.laid.finish(page_numbers(staff, handouts[""]))
+    handouts |= {tag: one.settle(one.start()) for tag, one in written.items() if tag}
+    with _Proofs() as proofs:
+        for tag, made in handouts.items():
+            proofs.take(made.paper(f"handout{tag}.pdf"))
+        proofs.take(questions)
+        for tag, made in handouts.items():
+            proofs.take(lay_card(case, desk, made, f"card{tag}.pdf", version))
+            if made.words.language != SOURCE:
+                proofs.take(lay_staff_copy(case, desk, staff, made, version))
+        files = _around(case, handouts, version)
+    files |= proofs.files
+    desk.rest()
+    return files | {"packet.json": _with_files(record, files)}
+
+
+def _written(case: Case, desk: Desk, filled: FilledPacket, version: str) -> dict[str, Manuscript]:
+    """The handouts in words, the patient's own first: what follows `handout` in the name → it."""
+    return {
+        f".{tag}" if at else "": manuscript(case, desk, filled, tag, version)
+        for at, tag in enumerate(case.handout_languages)
+    }
+
+
+def _staff_words(
+    case: Case, filled: FilledPacket, written: Mapping[str, Manuscript]
+) -> WordedPacket:
+    """The same teaching in the language of staff."""
+    for one in written.values():
+        if one.words.language == SOURCE:
+            return one.words
+    return word(filled, Wording(case.library, case.catalog(SOURCE)))
+
+
+def _around(case: Case, handouts: Mapping[str, Handout], version: str) -> dict[str, bytes]:
+    """What goes with each handout and is not printed: for the phone, the calendar, the record."""
+    files = {f"handout{tag}.html": made.html.encode() for tag, made in handouts.items()}
+    files |= {
+        f"reminders{tag}.ics": reminders_file(case, made.wording) for tag, made in handouts.items()
+    }
+    return files | {PACKET_FILE: bundle_for(case, version, _documents(case, handouts))}
+
+
+class _Proofs:
+    """The finished PDF of each paper, checked in a thread while others are still laid out.
+
+    At the end of the with block all must be as meant.
+
+    Raises:
+        RenderError: The pages of one could not be made.
+        CheckError: Some are not as meant.
+    """
+
+    def __init__(self) -> None:
+        self._checker = ThreadPoolExecutor(1)  # the reader of files bears one thread at a time
+        self._checks: list[tuple[Paper, Future[list[str]]]] = []
+
+    @property
+    def files(self) -> dict[str, bytes]:
+        """Name → PDF."""
+        return {paper.file: paper.laid.pdf().data for paper, _ in self._checks}
+
+    def take(self, paper: Paper) -> None:
+        """Have the pages of a paper finished and checked."""
+        if isinstance(paper.laid, Laid):
+            paper.laid.pdf()  # made in this process, which goes on laying out: not in the thread
+        else:
+            paper.laid.finish()
+        self._checks.append((paper, self._checker.submit(_check, paper)))
+
+    def __enter__(self) -> _Proofs:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
+        self._checker.shutdown(cancel_futures=kind is not None)
+        if kind is None:
+            found = [(paper.file, check.result()) for paper, check in self._checks]
+            faults = [f"{file}: {fault}" for file, several in found for fault in several]
+            if faults:
+                raise CheckError(faults)
+
+
+def _check(paper: Paper) -> list[str]:
+    return paper.check(paper.laid.pdf())
+
+
+def _warm_up() -> None:
+    """Load what is only needed at the end while the presses work; it takes a fifth of a second."""
+    for name in ("fhir.resources.R4B.bundle", "icalendar"):
+        importlib.import_module(name)
+
+
+def _documents(case: Case, handouts: Mapping[str, Handout]) -> list[Document]:
+    """The handouts, as the exchange tells of them; a draft of the words is not final either."""
+    return [
+        Document(
+            f"handout{tag}.pdf",
+            made.laid.pdf().data,
+            made.furniture.title,
+            made.words.language,
+            not is_draft(case) and made.words.language not in case.draft_languages,
+        )
+        for tag, made in handouts.items()
+    ]
+
+
+def lay_out(case: Case) -> Handout:
+    """The handout alone, laid out and not checked: for the proof of its words.
+
+    Raises:
+        RenderError, LocaleError: The pages cannot be made.
+    """
+    filled = fill(case.selection, case.patient, case.facts)
+    return lay_handout(case, Desk(case, None), filled, case.language, "0000000000")
+
+
+def word_only(case: Case, language: str | None = None) -> tuple[WordedPacket, tuple[Words, ...]]:
+    """The worded packet and its cautions, without a page.
+
+    Args:
+        language: Another one than the patient's.
+    Raises:
+        LocaleError: A message has no current translation.
+    """
+    wording = Wording(case.library, case.catalog(language or case.language))
+    filled = fill(case.selection, case.patient, case.facts)
+    return word(filled, wording), tuple(cautions_of(case, wording))
+
+
+def _record(
+    case: Case, words: WordedPacket, digests: Mapping[str, str], asked: Outline
+) -> dict[str, Any]:
+    """What is recorded of a packet, without the digests of its files."""
+    data: dict[str, Any] = review_data.review_data(case.facts, case.findings, case.wording)
+    child = case.facts.answers["child"] == "true"
+    statements = review_data.statements_data(words)
+    decisions = review_data.decisions_data(case.selection)
+    add_digests(statements, decisions, case.library, child=child)
+    return data | {
+        "version": asked.version,
+        "language": case.language,
+        "made": case.patient.prepared_on.isoformat(timespec="minutes"),
+        "prepared_by": case.patient.prepared_by,
+        "person": person_digest(case.patient),
+        "replaces": replaced_data(case.replaces),
+        "digests": dict(digests),
+        "files": {},
+        "statements": statements,
+        "decisions": decisions,
+        "teach_back": outline_data(asked),
+        **traced_data(case.library, case.policy, case.selection, child=child),
+    }
+
+
+def _with_files(record: dict[str, Any], files: Mapping[str, bytes]) -> bytes:
+    record["files"] = {name: sha256(content).hexdigest() for name, content in sorted(files.items())}
+    return (json.dumps(record, ensure_ascii=False, indent=1) + "\n").encode()

@@ -1,0 +1,75 @@
+"""The plan of a packet as plain data: feeding orders by reference, water, visits.
+
+R4 has no field for flushes, so they stand in the CarePlan under codes of our own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from plainleaf.inputs.fhir.codes import own, quantity
+from plainleaf.packet.fhir.context import Making, Resource, clock
+
+
+def _detail(kind: str, name: str, description: str, **more: Any) -> Resource:
+    return {
+        "detail": {"kind": kind, "code": own(name), "status": "scheduled",
+                   "description": description, **more}
+    }  # fmt: skip
+
+
+def _water(made: Making) -> Iterator[Resource]:
+    water = made.patient.water
+    amounts = (
+        ("water-before-feed", "Flush before each feeding", water.before_feed),
+        ("water-after-feed", "Flush after each feeding", water.after_feed),
+        ("water-medicine", "Flush with medicines", water.medicine),
+        ("water-daily", "Flush a port that is not used", water.daily),
+        ("water-unclog", "Water to open a clog", water.unclog),
+        ("water-goal", "All water of a day, goal", water.goal),
+        ("water-limit", "All fluid of a day, limit", water.limit),
+    )
+    for name, says, amount in amounts:
+        if amount is not None:
+            yield _detail("ServiceRequest", name, says, quantity=quantity(amount))
+    if water.every is not None and water.each is not None:
+        repeat: Resource = {"frequency": 1, "period": water.every.value,
+                            "periodUnit": water.every.unit}  # fmt: skip
+        timing = {"scheduledTiming": {"repeat": repeat}, "quantity": quantity(water.each)}
+        yield _detail("ServiceRequest", "water-every", "Flush every so often", **timing)
+    if water.starts is not None:
+        timing = {"scheduledTiming": {"repeat": {"timeOfDay": [clock(water.starts)]}}}
+        yield _detail("ServiceRequest", "water-starts", "First of these flushes", **timing)
+    if water.extra is not None:
+        repeat = {"timeOfDay": [clock(at) for at in water.extra.times]}
+        yield _detail(
+            "ServiceRequest", "water-extra", f"Extra water, {water.extra.through} port",
+            scheduledTiming={"repeat": repeat}, quantity=quantity(water.extra.amount),
+            productCodeableConcept=own(water.extra.through),
+        )  # fmt: skip
+
+
+def care_plan(made: Making) -> Resource:
+    """The plan: what is ordered, when visits are, what to do if feeding stops."""
+    patient = made.patient
+    activities: list[Resource] = [
+        {"reference": made.ref(f"feeding-{feed.number}")} for feed in patient.feeding
+    ]
+    activities += _water(made)
+    for visit in patient.visits:
+        timing = {"scheduledTiming": {"event": [made.moment(visit.when)]}}
+        activities.append(_detail("Appointment", "visit", visit.what, **timing))
+    if patient.if_feeding_stops is not None:
+        says = patient.if_feeding_stops
+        activities.append(_detail("ServiceRequest", "if-feeding-stops", says))
+    found = {
+        "resourceType": "CarePlan",
+        "status": "active",
+        "intent": "plan",
+        "title": "Tube feeding at home",
+        "subject": made.ref("patient"),
+        "created": made.moment(patient.prepared_on),
+        "author": {"display": patient.prepared_by},
+    }
+    return found | ({"activity": activities} if activities else {})

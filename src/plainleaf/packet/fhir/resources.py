@@ -1,0 +1,234 @@
+"""The resources of a packet as plain data: who, the tube, the feeding orders, water and visits."""
+
+from __future__ import annotations
+
+from base64 import b64encode, urlsafe_b64encode
+from collections.abc import Mapping
+from hashlib import sha1, sha256
+
+from plainleaf.inputs.fhir.codes import (
+    DEVICES,
+    LANGUAGES,
+    OWN,
+    ROUTE_OF_KIND,
+    ROUTES,
+    SNOMED,
+    UCUM,
+    URIS,
+    extension,
+    own,
+    quantity,
+)
+from plainleaf.inputs.patient import Feed, Learner
+from plainleaf.packet.fhir.care_plan import care_plan
+from plainleaf.packet.fhir.context import Making, Resource, clock
+from plainleaf.vocabulary.quantities import Quantity
+
+
+def _language(tag: str) -> Resource:
+    return {"language": {"coding": [{"system": LANGUAGES, "code": tag}]}}
+
+
+def _person(made: Making) -> Resource:
+    person = made.patient.person
+    return {
+        "resourceType": "Patient",
+        "identifier": [{"type": {"text": "record number"}, "value": person.record_number}],
+        "name": [{"text": person.name}],
+        "birthDate": person.born.isoformat(),
+        "communication": [_language(person.language) | {"preferred": True}],
+    }
+
+
+def _relative(made: Making, learner: Learner) -> Resource:
+    found = {
+        "resourceType": "RelatedPerson",
+        "patient": made.ref("patient"),
+        "relationship": [{"text": learner.relation}],
+        "name": [{"text": learner.name}],
+        "communication": [_language(learner.language)],
+    }
+    if learner.phone is not None:
+        found["telecom"] = [{"system": "phone", "value": learner.phone}]
+    return found
+
+
+def _device(made: Making) -> Resource:
+    tube = made.patient.tube
+    kind: Resource = {"text": f"{tube.kind} feeding tube"}
+    if tube.kind in DEVICES:
+        kind["coding"] = [{"system": SNOMED, "code": DEVICES[tube.kind][0]}]
+    words = {"kind": tube.kind, "build": tube.build, "held-by": tube.held_by,
+             "placed-by": tube.placed_by}  # fmt: skip
+    amounts = {"size": tube.size, "length": tube.length, "mark-at-skin": tube.mark_at_skin,
+               "balloon-fill": tube.balloon_fill}  # fmt: skip
+    properties = [{"type": own(name), "valueCode": [{"text": w}]} for name, w in words.items()]
+    properties += [
+        {"type": own(name), "valueQuantity": [quantity(amount)]}
+        for name, amount in amounts.items()
+        if amount is not None
+    ]
+    properties.append({"type": own("skin-buttons"), "valueQuantity": [_count(tube.skin_buttons)]})
+    properties += [
+        {"type": own(f"port-{port}"), "valueCode": [{"text": use} for use in uses]}
+        for port, uses in tube.ports.items()
+    ]
+    return {
+        "resourceType": "Device",
+        "status": "active",
+        "deviceName": [{"name": f"Feeding tube, {tube.size}", "type": "user-friendly-name"}],
+        "type": kind,
+        "property": properties,
+        "patient": made.ref("patient"),
+    }
+
+
+def _count(number: int) -> Resource:
+    return {"value": number, "unit": "1", "system": UCUM, "code": "1"}
+
+
+def _device_use(made: Making) -> Resource:
+    return {
+        "resourceType": "DeviceUseStatement",
+        "status": "active",
+        "subject": made.ref("patient"),
+        "timingPeriod": {"start": made.moment(made.patient.tube.placed)},
+        "recordedOn": made.moment(made.patient.prepared_on),
+        "device": made.ref("device"),
+    }
+
+
+# --- feeding ------------------------------------------------------------------------------
+
+
+def _span(amount: Quantity) -> Resource:
+    return {"duration": amount.value, "durationUnit": amount.unit}
+
+
+def _administration(feed: Feed) -> Resource:
+    if feed.rate is not None and feed.starts is not None and feed.runs_for is not None:
+        repeat = {"timeOfDay": [clock(feed.starts)], **_span(feed.runs_for)}
+        return {
+            "schedule": {"repeat": repeat},
+            "quantity": quantity((feed.rate * feed.runs_for).to("mL")),
+            "rateQuantity": quantity(feed.rate),
+        }
+    assert feed.amount is not None
+    repeat = {"timeOfDay": [clock(at) for at in feed.times]}
+    if feed.over is not None:
+        repeat |= _span(feed.over)
+    return {"schedule": {"repeat": repeat}, "quantity": quantity(feed.amount)}
+
+
+def _formula(made: Making, feed: Feed) -> Resource:
+    """R4 has no field for method, port, water share, container and system: extensions of ours."""
+    notes = [extension("method", valueCode=feed.method), extension("port", valueCode=feed.through)]
+    tube = made.patient.tube
+    found: Resource = {
+        "routeofAdministration": {
+            "coding": [{"system": ROUTES, "code": ROUTE_OF_KIND[tube.kind]}],
+            "text": f"{feed.through} port",
+        },
+        "administration": [_administration(feed)],
+    }
+    if feed.formula is None:
+        notes.append(extension("blended", valueBoolean=True))
+        found["baseFormulaProductName"] = "Home-blended food"
+    else:
+        formula = feed.formula
+        found["baseFormulaProductName"] = formula.name
+        found["caloricDensity"] = quantity(formula.energy)
+        notes.append(extension("water", valueQuantity=quantity(formula.water)))
+        notes.append(extension("system", valueCode=formula.system))
+        if formula.container is not None:
+            notes.append(extension("container", valueQuantity=quantity(formula.container)))
+    if feed.daily_total is not None:
+        found["maxVolumeToDeliver"] = quantity(feed.daily_total)
+    return {"extension": notes, **found}
+
+
+def _nutrition(made: Making, feed: Feed) -> Resource:
+    found = {
+        "resourceType": "NutritionOrder",
+        "status": "active",
+        "intent": "order",
+        "patient": made.ref("patient"),
+        "dateTime": made.moment(made.patient.prepared_on),
+        "enteralFormula": _formula(made, feed),
+    }
+    if feed.ordered_by is not None:
+        found["orderer"] = {"display": feed.ordered_by}
+    return found
+
+
+# --- documents ----------------------------------------------------------------------------
+
+
+def attached(name: str, pdf: bytes, title: str, language: str) -> Resource:
+    """A PDF beside the bundle: its name, size and hashes; the pages themselves are not copied."""
+    digest = urlsafe_b64encode(sha256(pdf).digest()).decode().rstrip("=")
+    return {
+        "resourceType": "DocumentReference",
+        "masterIdentifier": {"system": URIS, "value": f"ni:///sha-256;{digest}"},
+        "status": "current",
+        "type": {"text": title},
+        "content": [
+            {
+                "attachment": {
+                    "contentType": "application/pdf",
+                    "language": language,
+                    "url": name,
+                    "size": len(pdf),
+                    "hash": b64encode(sha1(pdf, usedforsecurity=False).digest()).decode(),
+                    "title": title,
+                }
+            }
+        ],
+    }
+
+
+def document(
+    made: Making, name: str, pdf: bytes, title: str, language: str, final: bool
+) -> Resource:
+    """A paper of the packet; `final`: its teaching has been reviewed."""
+    return attached(name, pdf, title, language) | {
+        "identifier": [{"system": f"{OWN}/packet-version", "value": made.version}],
+        "docStatus": "final" if final else "preliminary",
+        "subject": made.ref("patient"),
+        "date": made.moment(made.patient.prepared_on),
+        "author": [{"display": made.patient.prepared_by}],
+    }
+
+
+def base_parts(made: Making) -> dict[str, Resource]:
+    """Name → resource, for all that is known before the teaching."""
+    patient = made.patient
+    relatives = {
+        f"learner-{number}": _relative(made, learner)
+        for number, learner in enumerate(patient.learners)
+        if learner.relation != "self"
+    }
+    feeds = {f"feeding-{feed.number}": _nutrition(made, feed) for feed in patient.feeding}
+    return {
+        "patient": _person(made),
+        **relatives,
+        "device": _device(made),
+        "device-use": _device_use(made),
+        **feeds,
+        "plan": care_plan(made),
+    }
+
+
+def entries(made: Making, parts: Mapping[str, Resource]) -> list[Resource]:
+    """The resources as entries of a bundle, each with its address."""
+    return [
+        {
+            "fullUrl": made.url(name),
+            "resource": {
+                "resourceType": part["resourceType"],
+                "id": made.url(name).removeprefix("urn:uuid:"),
+                **part,
+            },
+        }
+        for name, part in parts.items()
+    ]

@@ -1,0 +1,140 @@
+"""What every paper of a packet shares: the desk it is laid out on, its furniture, its checks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from plainleaf.compose.word import Wording, Words
+from plainleaf.facts.record import Typed
+from plainleaf.inputs.catalog import SOURCE
+from plainleaf.packet.case import Case
+from plainleaf.printing.fonts import letter_fonts, use_own_fonts
+from plainleaf.printing.html import PageFurniture, Printer
+from plainleaf.printing.page_format import Format
+from plainleaf.printing.renderer.layout import Laid, Pdf, Sheet
+from plainleaf.printing.workers.pool import Pressed, Presses
+from plainleaf.vocabulary.languages import locale_name
+
+_CENTIMETRE = 72 / 2.54
+
+
+@dataclass(frozen=True)
+class Paper:
+    """One document of the packet: its file name, its pages, and what must hold of them.
+
+    `check` gives the faults of the finished PDF, none when it may go out.
+    """
+
+    file: str
+    laid: Laid | Pressed
+    check: Callable[[Pdf], list[str]]
+
+
+def is_draft(case: Case) -> bool:
+    """Whether any teaching of this packet has not been reviewed by a clinician."""
+    return any(chosen.module.status == "draft" for chosen in case.selection.modules)
+
+
+def _unread(case: Case, wording: Wording) -> bool:
+    """Whether words of this paper were read by no qualified translator."""
+    return wording.catalog.language in case.draft_languages
+
+
+def _replaced(case: Case, wording: Wording) -> list[str]:
+    """Which sheet to throw away, where this packet replaces one."""
+    if case.replaces is None:
+        return []
+    made = Typed("day-of-year", case.replaces.made.date())
+    return [_line(wording.phrase("replaces-mark", made=made), wording)]
+
+
+def _gap_mark(case: Case, wording: Wording) -> list[str]:
+    """That there is no packet in the language that the patient reads, where there is none."""
+    if case.without_handout is None:
+        return []
+    words = wording.phrase("gap-mark", wanted=locale_name(case.without_handout))
+    return [_line(words, wording)]
+
+
+def marks(case: Case, wording: Wording) -> str:
+    """What the head of every page says: what it replaces, drafts, settings, a missing language."""
+    names = ["draft-mark"] if is_draft(case) else []
+    names += ["example-policy"] if case.policy.example else []
+    names += ["draft-translation"] if _unread(case, wording) else []
+    line = ""
+    told = [str(wording.phrase(name)) for name in names]
+    for mark in (*_replaced(case, wording), *told, *_gap_mark(case, wording)):
+        line = str(wording.phrase("marks-two", first=line, second=mark)) if line else mark
+    return line
+
+
+def staff_mark(case: Case, wording: Wording) -> str:
+    """For staff, on a paper in another language: which language, and whether it is a draft."""
+    language = wording.catalog.language
+    if language == SOURCE:
+        return ""
+    named = str(case.wording.phrase("paper-language", language=locale_name(language)))
+    if not _unread(case, wording):
+        return named
+    draft = case.wording.phrase("draft-translation")
+    return str(case.wording.phrase("marks-two", first=named, second=draft))
+
+
+def furniture(case: Case, wording: Wording, title: Words, version: str) -> PageFurniture:
+    """Head and foot of a paper: its marks, whom it is for, its version."""
+    person = case.patient.person
+    identity = wording.phrase("footer-identity", name=person.name, record=person.record_number)
+    made = Typed("day-of-year", case.patient.prepared_on.date())
+    language = wording.catalog.language
+    foot = wording.phrase("footer-version", version=version, language=language, made=made)
+    return PageFurniture(
+        str(title),
+        marks(case, wording),
+        _line(identity, wording),
+        _line(foot, wording),
+        staff_mark(case, wording),
+    )
+
+
+def _line(words: Words, wording: Wording) -> str:
+    """A line of the foot; where lines run from the right, its values are isolated."""
+    return words.isolated if wording.catalog.direction == "rtl" else str(words)
+
+
+class Desk:
+    """Templates, fonts and presses of one packet."""
+
+    def __init__(self, case: Case, presses: Presses | None) -> None:
+        self._fonts = letter_fonts(use_own_fonts(case.settings.cache))
+        self._presses = presses or Presses()
+        self.format = Format(
+            case.policy.word("paper"),
+            case.patient.person.print_size,
+            case.policy.word("sides") == "two",
+            float(case.policy.quantity("binding_margin").to("cm").value) * _CENTIMETRE,
+            case.policy.word("topics_start"),
+        )
+        settings = case.settings
+        self.printer = Printer(settings.templates, self._fonts, self.format, settings.compiled)
+
+    def _sheet(self, html: str, *, two_sided: bool, forms: bool = False) -> Sheet:
+        return Sheet(html, self.printer.templates, self._fonts, forms, two_sided)
+
+    def lay_handout(self, html: str, *, one_sheet: bool = False) -> Laid | Pressed:
+        """A handout, or a paper of one sheet, on the first press."""
+        two_sided = self.format.two_sided and not one_sheet
+        return self._presses.lay_handout(self._sheet(html, two_sided=two_sided))
+
+    def lay_sheet(self, html: str) -> Laid | Pressed:
+        """The nurse's sheet on the second press."""
+        sheet = self._sheet(html, two_sided=self.format.two_sided, forms=True)
+        return self._presses.lay_sheet(sheet)
+
+    def lay_staff(self, html: str) -> Laid | Pressed:
+        """Another paper for staff on the second press, without a form."""
+        return self._presses.lay_sheet(Sheet(html, self.printer.templates, self._fonts))
+
+    def rest(self) -> None:
+        """All is laid out: the presses may clear up."""
+        self._presses.rest()

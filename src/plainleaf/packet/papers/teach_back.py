@@ -1,0 +1,148 @@
+"""The nurse's sheet: findings, learning needs, teach-back, show-back, sign-off."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from plainleaf.compose.word import Run, WordedPacket, WordedStatement, Words
+from plainleaf.facts.record import Typed
+from plainleaf.inputs.catalog import languages
+from plainleaf.packet.case import Case
+from plainleaf.packet.papers.handout import Handout
+from plainleaf.packet.papers.paper import Desk, Paper, furniture
+from plainleaf.packet.sheet import sheet_words
+from plainleaf.packet.sheet.form_fields import field_name
+from plainleaf.packet.sheet.loop import PLANS
+from plainleaf.packet.sheet.outline import Outline
+from plainleaf.printing.check import check_sheet
+from plainleaf.printing.html import PageFurniture, Printer
+
+FILE = "teach-back.pdf"
+# Stands where a number of the handout will stand once its pages are known; as wide as that, and
+# the last word of its line.
+LATER = "000"
+_PAGE_COUNT = "pages"
+
+
+def page_numbers(packet: WordedPacket, handout: Handout) -> dict[str, str]:
+    """What the sheet says of the handout's pages.
+
+    Returns:
+        Teach-back and skill id → page of the handout that covers it; `pages` → how many it has.
+    """
+    anchors = handout.laid.anchors
+    pages = {}
+    for module in packet.modules:
+        for prompt in module.prompts:
+            pages[prompt.id] = anchors[prompt.listen_for[0] if prompt.listen_for else module.id]
+        for skill in module.skills:
+            pages[skill.id] = anchors[skill.steps[0]]
+    pages[_PAGE_COUNT] = handout.laid.pages
+    return {name: str(number) for name, number in pages.items()}
+
+
+def statement_words(statement: WordedStatement) -> Words:
+    """A statement in one line, a table row by row."""
+    if statement.words is not None:
+        return statement.words
+    rows = statement.block.rows if statement.block else ()
+    lines = [_between(", ", [line for cell in row for line in cell]) for row in rows]
+    return _between("; ", lines)
+
+
+def _between(mark: str, lines: Sequence[Words]) -> Words:
+    """Some words in one line with a mark between them."""
+    runs = [run for line in lines for run in (Run(mark), *line.runs)]
+    return Words(tuple(runs[1:]))
+
+
+def sheet_texts(packet: WordedPacket) -> list[tuple[str, Words]]:
+    """What the sheet must hold of the handout's teaching, in its order, each with its name."""
+    said = {name: statement_words(st) for name, st in packet.statements().items()}
+    texts: list[tuple[str, Words]] = []
+    for module in packet.modules:
+        for prompt in module.prompts:
+            question = f"the question '{prompt.id}'"
+            texts.append((question, prompt.ask))
+            texts += [(f"'{name}' in {question}", said[name]) for name in prompt.listen_for]
+            texts.append((question, prompt.again))
+        for skill in module.skills:
+            texts += [(f"'{name}' in the skill '{skill.id}'", said[name]) for name in skill.steps]
+    return texts
+
+
+def lay_teach_back(
+    case: Case, desk: Desk, packet: WordedPacket, title: str, outline: Outline
+) -> Paper:
+    """The sheet in the staff's language, on the press; it is finished with `page_numbers`.
+
+    Args:
+        packet: The handout's words in the staff's language.
+        title: The title of the patient's handout.
+        outline: What the sheet asks of whom.
+    Raises:
+        RenderError: The pages cannot be made.
+    """
+    around = furniture(case, case.wording, case.wording.phrase("sheet-title"), outline.version)
+    html = _html(case, desk.printer, packet, title, around, outline)
+    return Paper(
+        FILE, desk.lay_sheet(html), lambda pdf: check_sheet(pdf, around, sheet_texts(packet))
+    )
+
+
+def _html(
+    case: Case,
+    printer: Printer,
+    packet: WordedPacket,
+    title: str,
+    around: PageFurniture,
+    outline: Outline,
+) -> str:
+    wording = case.wording
+    statements = packet.statements()
+    prepared = Typed("moment", case.patient.prepared_on)
+    return printer.html(
+        "teach-back.html.j2",
+        printer.css("teach-back.css", wording, around),
+        wording,
+        packet,
+        around,
+        phone_links=False,
+        prepared=wording.phrase("prepared-by", by=case.patient.prepared_by, on=prepared),
+        reminders=[wording.phrase("sheet-remind-1"), wording.phrase("sheet-remind-2")],
+        findings=sheet_words.sheet_findings(case.findings, wording),
+        totals=sheet_words.totals_rows(case.facts.totals, wording),
+        learners=sheet_words.sheet_learners(case.patient),
+        needs=sheet_words.NEEDS,
+        interpreter=sheet_words.interpreter_lines(
+            case.patient,
+            case.policy,
+            case.facts,
+            case.language,
+            wording,
+            languages(case.settings.teaching / "locales"),
+        ),
+        loop_lines=[
+            wording.phrase("sheet-loop-1"),
+            wording.phrase("sheet-plan-when", tries=Typed("count", outline.tries)),
+            wording.phrase("sheet-steps-use"),
+            wording.phrase("sheet-write"),
+        ],
+        outline=outline,
+        items={item.id: item for item in outline.items},
+        field=field_name,
+        plans=tuple(PLANS),
+        later=LATER,
+        says=lambda identity: statement_words(statements[identity]),
+        sign_lines=[
+            wording.phrase(
+                "sign-given",
+                title=title,
+                pages=LATER,
+                language=case.language,
+                version=outline.version,
+            ),
+            wording.phrase("sign-not-consent"),
+        ],
+        signatures=sheet_words.signature_rows(case.patient, case.facts, wording),
+    )

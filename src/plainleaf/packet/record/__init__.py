@@ -1,0 +1,1 @@
+"""`packet.json`: what was decided and why, and which packet it replaces."""

@@ -1,0 +1,150 @@
+"""The same decisions as data: the keys of `packet.json` and `review --json`.
+
+Totals are exact numbers; rounding happens only in print.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from plainleaf.compose.fill import event_words
+from plainleaf.compose.word import WordedPacket, Wording
+from plainleaf.facts.record import Event, Facts, TimelineEntry, Totals
+from plainleaf.rules.findings import Finding
+from plainleaf.rules.select import Selection
+from plainleaf.vocabulary.quantities import Quantity
+
+FORMAT = 1
+
+
+def exact(amount: Quantity | None, unit: str = "mL") -> int | float | None:
+    """A number for JSON: whole where it is whole, None where there is none."""
+    if amount is None:
+        return None
+    value = amount.to(unit).value
+    return int(value) if value == value.to_integral_value() else float(value)
+
+
+def totals_data(totals: Totals) -> dict[str, int | float | None]:
+    """The day's totals by the contract's keys."""
+    return {
+        "formula_ml": exact(totals.formula),
+        "blended_ml": exact(totals.blended),
+        "energy_kcal": exact(totals.energy, "kcal"),
+        "water_in_formula_ml": exact(totals.water_in_formula),
+        "flush_ml": exact(totals.flush),
+        "extra_water_ml": exact(totals.extra_water),
+        "water_ml": exact(totals.water),
+        "goal_ml": exact(totals.goal),
+        "limit_ml": exact(totals.limit),
+    }
+
+
+def event_data(event: Event, wording: Wording, two_ports: bool) -> dict[str, Any]:
+    """One line of the schedule."""
+    return {
+        "at": event.at.strftime("%H:%M"),
+        "what": wording.value(event_words(event, two_ports)).plain,
+        "kind": event.kind,
+        "through": None if event.through == "none" else event.through,
+        "amount_ml": exact(event.amount),
+    }
+
+
+def timeline_data(entry: TimelineEntry, wording: Wording) -> dict[str, Any]:
+    """One line of the timeline; local times without zone."""
+    what = wording.phrase(f"timeline-{entry.id}").plain
+    if entry.text is not None:
+        what = f"{what}: {wording.value(entry.text).plain}"
+    return {
+        "id": entry.id,
+        "what": what,
+        "from": entry.starts.strftime("%Y-%m-%dT%H:%M"),
+        "until": None if entry.ends is None else entry.ends.strftime("%Y-%m-%dT%H:%M"),
+    }
+
+
+def finding_data(finding: Finding) -> dict[str, Any]:
+    """One finding; `accepted` is null or who, why and when."""
+    accepted = finding.accepted
+    return {
+        "id": finding.id,
+        "level": finding.level,
+        "says": finding.says,
+        "instead": finding.instead,
+        "settled_by": finding.settled_by,
+        "acceptable": finding.acceptable,
+        "about": finding.subject or None,
+        "concerns": list(finding.concerns),
+        "sources": list(finding.sources),
+        "accepted": None
+        if accepted is None
+        else {"by": accepted.by, "reason": accepted.reason, "on": accepted.on.isoformat()},
+    }
+
+
+def review_data(facts: Facts, findings: Sequence[Finding], wording: Wording) -> dict[str, Any]:
+    """What `review --json` prints."""
+    two_ports = facts.answers["two_ports"] == "true"
+    return {
+        "format": FORMAT,
+        "stopped": any(finding.blocks for finding in findings),
+        "findings": [finding_data(finding) for finding in findings],
+        "totals": totals_data(facts.totals),
+        "schedule": [event_data(event, wording, two_ports) for event in facts.events],
+        "timeline": [timeline_data(entry, wording) for entry in facts.timeline],
+        "supplies": [
+            {
+                "id": supply.id,
+                "count": supply.count,
+                "a_day": supply.a_day,
+                "left_over_ml": exact(supply.left_over),
+            }
+            for supply in facts.supplies
+        ],
+    }
+
+
+def statements_data(packet: WordedPacket) -> list[dict[str, Any]]:
+    """Every statement of the handout with its words and sources; tables as lines."""
+    rows = []
+    for module in packet.modules:
+        for section in module.sections:
+            for statement in section.statements:
+                says = statement.words.plain if statement.words else _block_text(statement.block)
+                rows.append(
+                    {
+                        "id": statement.id,
+                        "module": module.id,
+                        "says": says,
+                        "sources": list(statement.sources),
+                    }
+                )
+    return rows
+
+
+def _block_text(block: Any) -> str:
+    """A table as lines; cards and contacts print without a line of headings."""
+    headed = block.look not in ("card", "contacts")
+    lines = [" | ".join(head.plain for head in block.head)] if headed else []
+    lines += [
+        " | ".join(" / ".join(line.plain for line in cell) for cell in row) for row in block.rows
+    ]
+    return "\n".join(lines)
+
+
+def decisions_data(selection: Selection) -> list[dict[str, Any]]:
+    """Why each statement is in or out."""
+    return [
+        {
+            "id": decision.statement,
+            "in": decision.answer.value == "true",
+            "condition": str(decision.condition),
+            "facts": decision.facts,
+        }
+        for decision in selection.decisions
+    ]
+
+
+__all__ = ["decisions_data", "finding_data", "review_data", "statements_data"]

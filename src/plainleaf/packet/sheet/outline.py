@@ -1,0 +1,179 @@
+"""What a teach-back sheet asks, of whom and in which words: kept in `packet.json`.
+
+The filled sheet is read back with it, and the follow-up papers take their words from it, so that
+nothing is worded a second time and no patient file is needed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Protocol
+
+from plainleaf.compose.word import WordedPacket, WordedStatement, Words
+
+TELL, SHOW = "tell", "show"
+
+
+@dataclass(frozen=True)
+class Learner:
+    """Someone who is taught; `handout` is the language of the handout that this person reads."""
+
+    name: str
+    relation: str
+    language: str
+    handout: str
+    hands_on: bool
+    phone: str | None
+
+
+@dataclass(frozen=True)
+class Item:
+    """One thing to check: a question to `tell` or a skill to `show`.
+
+    `points`: statement ids to listen for, or the steps of the skill, in print order.
+    """
+
+    id: str
+    module: str
+    kind: str
+    critical: bool
+    points: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Signer:
+    """Who signs, and the key of the fields."""
+
+    key: str
+    who: str
+
+
+@dataclass(frozen=True)
+class Speech:
+    """The words of the sheet in one language, with what stands around each page.
+
+    `titles` by module, `asks` and `again` by item, `statements` by id (those the items and the
+    danger signs name).
+    """
+
+    language: str
+    direction: str
+    marks: str
+    identity: str
+    version: str
+    staff_mark: str
+    titles: Mapping[str, Words]
+    asks: Mapping[str, Words]
+    again: Mapping[str, Words]
+    statements: Mapping[str, WordedStatement]
+
+
+@dataclass(frozen=True)
+class Outline:
+    """One sheet. `danger`: level of call (`now`, `today`) → statement ids of page one.
+
+    `tries`: rows for tries on the sheet, after which a plan is due. `phones`: `clinic`,
+    `after_hours` and `emergency`. `made`: when the packet was made, to the minute.
+    `print_size`: of the family's pages, in points.
+    """
+
+    version: str
+    made: datetime
+    staff: str
+    print_size: int
+    tries: int
+    interpreter_needed: bool
+    learners: tuple[Learner, ...]
+    items: tuple[Item, ...]
+    needs: tuple[str, ...]
+    signers: tuple[Signer, ...]
+    danger: Mapping[str, tuple[str, ...]]
+    phones: Mapping[str, str]
+    speeches: Mapping[str, Speech]
+
+    def label(self, item: Item) -> str:
+        """A short name for an item in the staff's language: its topic and number, or its skill."""
+        speech = self.speeches[self.staff]
+        if item.kind == SHOW:
+            return speech.asks[item.id].plain
+        alike = [one for one in self.items if (one.module, one.kind) == (item.module, TELL)]
+        return f"{speech.titles[item.module].plain}, question {alike.index(item) + 1}"
+
+    def takers(self, item: Item) -> tuple[tuple[int, Learner], ...]:
+        """Learners with their numbers of whom an item is asked: a skill of those who give care."""
+        return tuple(
+            (number, learner)
+            for number, learner in enumerate(self.learners)
+            if learner.hands_on or item.kind == TELL
+        )
+
+
+class Furniture(Protocol):
+    """What stands around each page."""
+
+    @property
+    def marks(self) -> str: ...
+
+    @property
+    def identity(self) -> str: ...
+
+    @property
+    def version(self) -> str: ...
+
+    @property
+    def staff_mark(self) -> str: ...
+
+
+def items_of(packet: WordedPacket) -> tuple[Item, ...]:
+    """Every question and skill of a packet, in print order."""
+    found: list[Item] = []
+    for module in packet.modules:
+        found += [
+            Item(prompt.id, module.id, TELL, prompt.critical, prompt.listen_for)
+            for prompt in module.prompts
+        ]
+        found += [
+            Item(skill.id, module.id, SHOW, skill.critical, skill.steps) for skill in module.skills
+        ]
+    return tuple(found)
+
+
+def danger_of(packet: WordedPacket) -> dict[str, tuple[str, ...]]:
+    """The call lines of the first topic by level; sections without a level are left out."""
+    found: dict[str, tuple[str, ...]] = {}
+    for section in packet.modules[0].sections:
+        if section.level in ("now", "today"):
+            ids = tuple(
+                statement.id
+                for statement in section.statements
+                if statement.kind in ("call_now", "call_today")
+            )
+            found[section.level] = found.get(section.level, ()) + ids
+    return found
+
+
+def speech_of(packet: WordedPacket, furniture: Furniture) -> Speech:
+    """A packet's words as far as the items and the danger signs need them."""
+    every = packet.statements()
+    used = [point for item in items_of(packet) for point in item.points]
+    used += [point for ids in danger_of(packet).values() for point in ids]
+    asks: dict[str, Words] = {}
+    again: dict[str, Words] = {}
+    for module in packet.modules:
+        for prompt in module.prompts:
+            asks[prompt.id], again[prompt.id] = prompt.ask, prompt.again
+        asks |= {skill.id: skill.title for skill in module.skills}
+    return Speech(
+        packet.language,
+        packet.direction,
+        furniture.marks,
+        furniture.identity,
+        furniture.version,
+        furniture.staff_mark,
+        {module.id: module.title for module in packet.modules if module.prompts or module.skills},
+        asks,
+        again,
+        {identity: every[identity] for identity in dict.fromkeys(used)},
+    )

@@ -1,0 +1,194 @@
+"""What the nurse's sheet holds besides the teaching: findings, totals, learners, signatures."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP
+
+from plainleaf.compose.word import Wording, Words, number
+from plainleaf.facts.record import Facts, Totals, Typed
+from plainleaf.inputs.catalog import best_language
+from plainleaf.inputs.patient import Patient
+from plainleaf.inputs.policy import Policy
+from plainleaf.rules.findings import Finding
+from plainleaf.vocabulary.languages import locale_name
+from plainleaf.vocabulary.quantities import Quantity
+
+# Learning needs that the sheet asks for (plain words in the phrase file, need-…).
+NEEDS = (
+    "language-talking", "language-reading", "beliefs", "feelings", "readiness", "body", "thinking",
+    "barriers", "way", "backup", "print-size",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class SheetFinding:
+    """A finding as the sheet prints it."""
+
+    id: str
+    level: str
+    says: str
+    instead: str
+    accepted: Words | None
+
+
+@dataclass(frozen=True)
+class SheetLearner:
+    """A learner as the sheet prints one; `needs` are the recorded needs, joined."""
+
+    name: str
+    relation: str
+    language: str
+    hands_on: bool
+    needs: str
+
+
+@dataclass(frozen=True)
+class SignatureRow:
+    """One signature: who signs, and the key of its fields."""
+
+    key: str
+    who: Words
+
+
+def sheet_findings(findings: Sequence[Finding], wording: Wording) -> list[SheetFinding]:
+    """Findings in words, with who accepted them."""
+    rows = []
+    for finding in findings:
+        accepted = None
+        if finding.accepted is not None:
+            accepted = wording.phrase(
+                "sheet-accepted",
+                by=finding.accepted.by,
+                on=Typed("date", finding.accepted.on),
+                reason=finding.accepted.reason,
+            )
+        # Not twice where the finding already begins with the medicine.
+        named = not finding.subject or finding.says.startswith(finding.subject)
+        subject = "" if named else f"{finding.subject}: "
+        rows.append(
+            SheetFinding(
+                finding.id, finding.level, subject + finding.says, finding.instead, accepted
+            )
+        )
+    return rows
+
+
+def totals_lines(totals: Totals, wording: Wording) -> list[tuple[str, Words, Words]]:
+    """The day's totals as (name, label, value), to a whole mL.
+
+    Rows without a value are left out, except an unknown energy.
+    """
+    volumes = (
+        ("total-formula", totals.formula),
+        ("total-blended", totals.blended),
+        ("total-water-in-formula", totals.water_in_formula),
+        ("total-flush", totals.flush),
+        ("total-extra-water", totals.extra_water),
+        ("total-water", totals.water),
+        ("total-goal", totals.goal),
+        ("total-limit", totals.limit),
+    )
+    lines = [
+        (name, wording.phrase(name), wording.value(Typed("volume", _whole(amount))))
+        for name, amount in volumes
+        if amount is not None and (amount.value > 0 or name == "total-water")
+    ]
+    if totals.energy is None:
+        energy = wording.phrase("total-unknown")
+    else:
+        whole = totals.energy.value.to_integral_value(ROUND_HALF_UP)
+        energy = wording.phrase("kilocalories", number=number(whole))
+    lines.insert(1, ("total-energy", wording.phrase("total-energy"), energy))
+    return lines
+
+
+def _whole(amount: Quantity) -> Quantity:
+    return Quantity(amount.to("mL").value.to_integral_value(ROUND_HALF_UP), "mL")
+
+
+def totals_rows(totals: Totals, wording: Wording) -> list[tuple[Words, Words]]:
+    """The day's totals as label and value."""
+    return [(label, value) for _, label, value in totals_lines(totals, wording)]
+
+
+def sheet_learners(patient: Patient) -> list[SheetLearner]:
+    """Everyone who is taught, as in the patient file."""
+    return [
+        SheetLearner(
+            learner.name,
+            learner.relation,
+            learner.language,
+            learner.hands_on,
+            ", ".join(need.replace("-", " ") for need in learner.needs),
+        )
+        for learner in patient.learners
+    ]
+
+
+def interpreter_lines(
+    patient: Patient,
+    policy: Policy,
+    facts: Facts,
+    given: str,
+    wording: Wording,
+    have: Sequence[str] = (),
+) -> list[Words]:
+    """What the sheet says of the interpreter, and of readers without a handout in their language.
+
+    Args:
+        given: Language of the patient's handout.
+        have: Languages in which there are handouts.
+    """
+    if facts.answers["interpreter_needed"] != "true":
+        lines = [wording.phrase("sheet-interpreter-none")]
+    else:
+        staff = policy.word("staff_language")
+        tags = {lr.language for lr in patient.learners if lr.language.split("-")[0] != staff}
+        tags |= {patient.interpreter.language} if patient.interpreter else set()
+        names = ", ".join(sorted(map(locale_name, tags)))
+        lines = [wording.phrase("sheet-interpreter-needed", languages=names)]
+    if patient.interpreter is not None:
+        plan = patient.interpreter
+        lines.append(
+            wording.phrase(
+                "sheet-interpreter-planned",
+                mode=plan.mode,
+                language=locale_name(plan.language),
+                id=plan.id,
+            )
+        )
+    return lines + _language_gaps(patient, given, wording, have)
+
+
+def _language_gaps(
+    patient: Patient, given: str, wording: Wording, have: Sequence[str]
+) -> list[Words]:
+    wanted = patient.person.language
+    if best_language(wanted, [given]) == given:
+        return []
+    name = "sheet-language-other" if best_language(wanted, have) in have else "sheet-language-gap"
+    return [
+        wording.phrase(
+            name,
+            given=locale_name(given),
+            reader=patient.person.name,
+            wanted=locale_name(wanted),
+        )
+    ]
+
+
+def signature_rows(patient: Patient, facts: Facts, wording: Wording) -> list[SignatureRow]:
+    """Who signs: the patient or representative, each other learner, teachers, the interpreter."""
+    rows = [SignatureRow("sign.patient", wording.phrase("sign-patient"))]
+    rows += [
+        SignatureRow(f"sign.learner.{n}", wording.phrase("sign-learner", name=learner.name))
+        for n, learner in enumerate(patient.learners)
+        if learner.relation != "self"
+    ]
+    rows.append(SignatureRow("sign.teacher", wording.phrase("sign-teacher")))
+    rows.append(SignatureRow("sign.second", wording.phrase("sign-second")))
+    if facts.answers["interpreter_needed"] == "true":
+        rows.append(SignatureRow("sign.interpreter", wording.phrase("sign-interpreter")))
+    return rows

@@ -1,0 +1,207 @@
+"""Each document of a packet against what was meant; an empty list when it may go out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Protocol
+
+from plainleaf.compose.word import Run, WordedPacket, WordedPicture, Words
+from plainleaf.printing.check.contrast import contrast_faults
+from plainleaf.printing.check.find_texts import Places, missing_texts
+from plainleaf.printing.check.find_texts_rtl import loose, loose_faults, missing_words
+from plainleaf.printing.check.pages import (
+    document_faults,
+    edge_faults,
+    lonely_headings,
+    page_faults,
+)
+from plainleaf.printing.check.read_pdf import PageText, Reading, read_back
+from plainleaf.printing.check.text_match import found_in
+from plainleaf.printing.html import PageFurniture, has_log
+from plainleaf.printing.renderer.layout import Pdf
+from plainleaf.vocabulary.languages import direction_of
+
+# Large print: at least 18 points on every run (rows LP-01 of the print reference; ACB, UKAAF).
+LARGE_PRINT = 18.0
+# The nurse's sheet: nothing below 10 points.
+STAFF_PRINT = 10.0
+# What is read out in place of a picture stays short (row PI-08).
+LONGEST_ALT = 150
+
+
+class Paged(Protocol):
+    """Anything that knows on which page its anchors stand."""
+
+    @property
+    def anchors(self) -> Mapping[str, int]: ...
+
+
+def first_page_complete(pdf: Paged, packet: WordedPacket, *, split: bool = False) -> bool:
+    """Whether the first topic stands where it can be hung.
+
+    Args:
+        split: In print above 18 points: its emergencies stand on page one, and the phones that
+            follow them on page two at the latest; else all of it stands on page one.
+    """
+    sections = packet.modules[0].sections
+    if not split:
+        return pdf.anchors.get(sections[-1].statements[-1].id) == 1
+    ends = {section.level: section.statements[-1].id for section in sections}
+    return pdf.anchors.get(ends["now"]) == 1 and pdf.anchors.get(ends[None], 9) <= 2
+
+
+def _picture_faults(
+    identity: str, picture: WordedPicture, pages: Sequence[PageText], direction: str
+) -> Iterator[str]:
+    """Every word of its labels is printed, and what is read out in its place is short.
+
+    A label may be wrapped, so each word is looked for on its own.
+    """
+    if len(picture.alt.plain) > LONGEST_ALT:
+        yield f"'{identity}': what is read out has more than {LONGEST_ALT} letters"
+    text = "".join(page.text for page in pages)
+    printed = loose(pages) if direction == "rtl" else found_in(text, direction)
+    for role, lines in picture.labels:
+        if not all(printed.holds(word) for line in lines for word in str(line).split()):
+            yield f"the picture '{identity}' lacks its label '{role}'"
+
+
+def _pictures_faults(
+    pdf: Pdf, packet: WordedPacket, reading: Reading, least: float
+) -> Iterator[str]:
+    # Above 18 points labels are a list below the drawing, which may run over to the next page.
+    over = 1 if least > LARGE_PRINT else 0
+    for identity, statement in packet.statements().items():
+        number = pdf.anchors.get(identity, 0)
+        if statement.picture is not None and 1 <= number <= len(reading.pages):
+            pages = reading.pages[number - 1 : number + over]
+            yield from _picture_faults(identity, statement.picture, pages, packet.direction)
+
+
+def _first_page_faults(pdf: Pdf, packet: WordedPacket, *, split: bool) -> Iterator[str]:
+    if not first_page_complete(pdf, packet, split=split):
+        yield (
+            f"page one does not hold all of '{packet.modules[0].id}': shorten names, hours or "
+            "phones of the contacts, or take contacts.others out"
+        )
+    if pdf.anchors.get(packet.modules[1].id) == 1:
+        yield "page one does not stand alone"
+
+
+def _ends(pdf: Pdf, packet: WordedPacket) -> frozenset[int]:
+    """Pages before one that had to begin anew: with a topic, or with a log, which is copied."""
+    new = [section.id for m in packet.modules for section in m.sections if has_log(section)]
+    new += [module.id for module in packet.modules] + ["about"]
+    return frozenset(pdf.anchors[name] - 1 for name in new if name in pdf.anchors)
+
+
+def check_pages(
+    data: bytes,
+    furniture: PageFurniture,
+    *,
+    language: str = "en",
+    least: float = LARGE_PRINT,
+    texts: Sequence[tuple[str, Words]] = (),
+    may_end: frozenset[int] = frozenset(),
+) -> list[str]:
+    """Everything that is not as meant in any document.
+
+    Args:
+        least: Least effective size of print in points.
+        texts: What must stand in it: what each is, for the message, with its words.
+        may_end: Pages that may be short because a new page had to begin after them.
+    """
+    return _faults(read_back(data), data, furniture, language, least, may_end, texts)
+
+
+def _faults(
+    reading: Reading,
+    data: bytes,
+    furniture: PageFurniture,
+    language: str,
+    least: float,
+    may_end: frozenset[int],
+    texts: Sequence[tuple[str, Words]],
+) -> list[str]:
+    direction = direction_of(language)
+    missing = missing_words if direction == "rtl" else missing_texts
+    return [
+        *document_faults(reading, language, furniture),
+        *page_faults(reading.pages, furniture, direction, least, may_end),
+        *edge_faults(data, reading.pages),
+        *contrast_faults(data, reading.pages),
+        *missing(texts, reading.pages),
+    ]
+
+
+def check_handout(
+    pdf: Pdf,
+    packet: WordedPacket,
+    furniture: PageFurniture,
+    *,
+    least: float = LARGE_PRINT,
+    split: bool = False,
+    cautions: Sequence[Words] = (),
+) -> list[str]:
+    """Everything that is not as meant in a handout.
+
+    Args:
+        least: Least effective print size in points: the size that was asked for.
+        split: As in `first_page_complete`.
+        cautions: What stands after page one.
+    """
+    reading = read_back(pdf.data)
+    texts = [(f"caution {number}", words) for number, words in enumerate(cautions, start=1)]
+    may_end = _ends(pdf, packet)
+    return [
+        *_faults(reading, pdf.data, furniture, packet.language, least, may_end, texts),
+        *(
+            loose_faults(packet, reading.pages, pdf.anchors)
+            if packet.direction == "rtl"
+            else Places(packet, reading.pages, pdf.anchors).faults()
+        ),
+        *_pictures_faults(pdf, packet, reading, least),
+        *_first_page_faults(pdf, packet, split=split),
+    ]
+
+
+class Said(Protocol):
+    """A paper that can say every line that must stand in its print."""
+
+    @property
+    def language(self) -> str: ...
+
+    def lines(self) -> Iterator[str]: ...
+
+
+def check_words(
+    pdf: Pdf,
+    said: Said,
+    furniture: PageFurniture,
+    *,
+    least: float = LARGE_PRINT,
+    most_pages: int = 1,
+) -> list[str]:
+    """Everything that is not as meant in a short paper, such as the tube card."""
+    texts = [
+        (f"line {number}", Words((Run(line),))) for number, line in enumerate(said.lines(), start=1)
+    ]
+    faults = check_pages(pdf.data, furniture, language=said.language, least=least, texts=texts)
+    return [*faults, *([f"more than {most_pages} pages"] if pdf.pages > most_pages else [])]
+
+
+def check_sheet(
+    pdf: Pdf, furniture: PageFurniture, texts: Sequence[tuple[str, Words]] = ()
+) -> list[str]:
+    """Everything that is not as meant in a teach-back sheet.
+
+    Args:
+        texts: What must stand in it, as in `check_pages`: its questions and what to listen for.
+    """
+    reading = read_back(pdf.data)
+    # Each question is kept on one page with its table, whatever room that leaves before it.
+    may_end = frozenset(range(1, pdf.pages + 1))
+    return [
+        *_faults(reading, pdf.data, furniture, "en", STAFF_PRINT, may_end, texts),
+        *lonely_headings(reading.pages),
+    ]

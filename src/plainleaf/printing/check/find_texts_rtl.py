@@ -1,0 +1,92 @@
+"""The same for scripts from the right, which no reader gives back letter by letter in order.
+
+Statements are looked for word by word (`found.py`) on the pages where they stand by their anchors.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from plainleaf.compose.word import WordedPacket, WordedStatement, Words
+from plainleaf.compose.word.bidi import without_isolates
+from plainleaf.compose.word.numbers import NBSP
+from plainleaf.printing.check.read_pdf import MARKER, PageText, Print
+from plainleaf.printing.check.text_match import Found, found_in, pieces
+
+# Runs of one line further apart than this, in print sizes, stand in two cells of a table; nearer
+# ones have their spaces in their text.
+_GAP = 0.5
+# Kinds of value that may stand on two lines: names, and values that are several in one.
+_MAY_BREAK = frozenset({"", "text", "volume", "weight", "temperature"})
+
+
+def _line(runs: Sequence[Print]) -> str:
+    """A line of print from the right. A vowel mark is a run of its own and tears its word."""
+    text, before = "", None
+    for one in sorted(runs, key=lambda run: -run.box[2]):
+        apart = before is not None and before.box[0] - one.box[2] > _GAP * one.size
+        text += (" " if apart else "") + one.text
+        before = one
+    return text
+
+
+def lines_of(page: PageText) -> Iterator[str]:
+    """The lines of a page, heads and feet too, each as it stands on the paper."""
+    lines: dict[float, list[Print]] = {}
+    for one in page.prints:
+        if without_isolates(one.text).strip() and not MARKER.fullmatch(one.text):
+            near = next((y for y in lines if abs(y - one.baseline) < 1), one.baseline)
+            lines.setdefault(near, []).append(one)
+    return map(_line, lines.values())
+
+
+def loose(pages: Sequence[PageText]) -> Found:
+    """Some pages, to be asked for words in any order."""
+    return found_in("\n".join(line for page in pages for line in lines_of(page)), "rtl")
+
+
+def missing_words(texts: Sequence[tuple[str, Words]], pages: Sequence[PageText]) -> Iterator[str]:
+    """Texts of which a word is not in the print; as `places.missing_texts`."""
+    print_out = loose(pages)
+    for what, words in texts:
+        if not print_out.holds(str(words)):
+            yield f"{what} is not in the print as it was worded"
+
+
+def _texts(statement: WordedStatement) -> Iterator[Words]:
+    if statement.words is not None:
+        yield statement.words
+    if statement.block is not None:
+        yield from (line for row in statement.block.rows for cell in row for line in cell)
+
+
+def _broken(words: Words, pages: Sequence[PageText]) -> Iterator[str]:
+    """Kinds of values in Latin letters and figures that are not whole in one run of print."""
+    for run in words.runs:
+        text = without_isolates(run.text).replace(NBSP, " ")
+        if run.kind in _MAY_BREAK or not text.isascii():
+            continue
+        wanted = pieces(text)
+        if not any(wanted <= pieces(one.text) for page in pages for one in page.inner):
+            yield run.kind
+
+
+def loose_faults(
+    packet: WordedPacket, pages: Sequence[PageText], anchors: Mapping[str, int]
+) -> Iterator[str]:
+    """Statements whose words are missing, values that are torn, headings at the foot."""
+    statements = list(packet.statements().values())
+    starts = [anchors.get(one.id, 1) for one in statements]
+    ends = [*starts[1:], len(pages)]
+    for one, start, end in zip(statements, starts, ends, strict=True):
+        there = pages[start - 1 : max(end, start)]
+        print_out = loose(there)
+        if not all(print_out.holds(str(words)) for words in _texts(one)):
+            yield f"the statement '{one.id}' is not in the print as it was worded"
+        for kind in dict.fromkeys(k for words in _texts(one) for k in _broken(words, there)):
+            yield f"page {start}: a value of the kind '{kind}' in '{one.id}' is broken"
+    for module in packet.modules:
+        for section in module.sections:
+            page = anchors.get(section.id)
+            if section.statements and anchors.get(section.statements[0].id) != page:
+                yield f"page {page}: the heading of '{section.id}' stands alone at the foot"

@@ -1,0 +1,295 @@
+"""Pages from worded packets: HTML for the phone, PDF for paper.
+
+Templates hold loops and classes only. Nothing is fetched while rendering: the fetcher serves the
+shapes of the template folder and refuses every other address, so that an address inside a name
+prints as the text it is.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from itertools import groupby, zip_longest
+from pathlib import Path
+from typing import Protocol
+
+import jinja2
+from markupsafe import Markup
+
+from plainleaf.compose.draw import draw, keyed_roles, with_bdi
+from plainleaf.compose.word import (
+    WordedPicture,
+    WordedSection,
+    WordedStatement,
+    Wording,
+    together,
+)
+from plainleaf.inputs.catalog import SOURCE
+from plainleaf.printing.keep_together import stays_whole
+from plainleaf.printing.page_format import LARGE_PRINT, Format
+from plainleaf.printing.renderer.layout import Pdf, Sheet, lay
+from plainleaf.printing.template_cache import environment
+from plainleaf.vocabulary.errors import RenderError
+from plainleaf.vocabulary.languages import locale_name
+
+# Print size of labels in a picture that a phone shows about half as wide as paper does.
+PHONE_SIZE = 26.0
+# Margins beside the text on page one, where they are others than on most pages, in points; a
+# name for each, and for most pages.
+_SIDES: dict[str, float | None] = {"_room": None, "_first": 43.0, "_wide": 26.0}
+# Kind of statement → the badge it carries (phrase `badge-…` and shape).
+BADGES = {
+    "call_now": "now", "call_today": "today", "tell_visit": "visit", "warn": "never",
+    "normal": "normal",
+}  # fmt: skip
+
+
+# About as many bold letters stand in a line of the head.
+_HEAD_LETTERS = 55
+
+
+@dataclass(frozen=True)
+class PageFurniture:
+    """What stands on every page: marks above, identity and version below.
+
+    `staff_mark`: the marks for staff, in their language, on a paper in another one.
+    """
+
+    title: str
+    marks: str
+    identity: str
+    version: str
+    staff_mark: str = ""
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """Every line, as it is printed."""
+        return tuple(filter(None, (self.marks, self.staff_mark, self.identity, self.version)))
+
+    @property
+    def head(self) -> str:
+        """The head in one run."""
+        return f"{self.marks} | {self.staff_mark}".strip("| ")
+
+    @property
+    def more_head_lines(self) -> int:
+        """Lines of the head beyond its first."""
+        return max(0, len(f"{self.marks} {self.staff_mark}".strip()) - 1) // _HEAD_LETTERS
+
+    @property
+    def more_foot_lines(self) -> int:
+        """Lines of the foot beyond its first two, for long names.
+
+        About 45 letters stand in a line; the widest count twice.
+        """
+        wide = sum(letter in "MWmw@%" for letter in self.identity)
+        return (len(self.identity) + wide) // 45
+
+
+def groups(section: WordedSection) -> Iterator[tuple[str, int, list[WordedStatement]]]:
+    """Runs of one kind, with the number of the first step, so that steps count on."""
+    steps = 0
+    for kind, group in groupby(section.statements, key=lambda statement: statement.kind):
+        items = list(group)
+        yield kind, steps + 1, items
+        steps += len(items) if kind == "step" else 0
+
+
+def has_log(section: WordedSection) -> bool:
+    """Whether a section holds a log, which is copied and so begins a page of its own."""
+    return any(st.block is not None and st.block.look == "log" for st in section.statements)
+
+
+def _legend(picture: WordedPicture, roles: tuple[str, ...], values: set[str]) -> str:
+    """The words of labels that are numbers on the drawing, in order."""
+    labels = dict(picture.labels)
+    items = (
+        "".join(f'<span class="line">{with_bdi(str(line), values)}</span>' for line in labels[role])
+        for role in roles
+    )
+    return '<ol class="keys">' + "".join(f"<li>{item}</li>" for item in items) + "</ol>"
+
+
+def drawn(picture: WordedPicture, direction: str, size: float, *, on_paper: bool) -> Markup:
+    """A picture with its labels, for paper or for the phone.
+
+    On paper the labels are text over the drawing: the renderer would set the text of an SVG letter
+    by letter, which breaks joined scripts and the text layer.
+
+    Args:
+        size: Print size of the labels in points.
+    """
+    labels = {role: [str(line) for line in lines] for role, lines in picture.labels}
+    values = {
+        run.text for _, lines in picture.labels for line in lines for run in line.runs if run.kind
+    }
+    canvas = draw(picture.name, picture.shown, labels, direction, size)
+    keys = keyed_roles(picture.name, tuple(labels), size)
+    legend = _legend(picture, keys, values) if keys else ""
+    if not on_paper:
+        return Markup(canvas.svg(picture.alt.plain) + legend)
+    room = f"width:{canvas.width:g}pt;height:{canvas.height:.2f}pt;font-size:{max(size, 18):g}pt"
+    return Markup(
+        f'<div class="drawn" style="{room}">{canvas.svg(picture.alt.plain, with_labels=False)}'
+        + "".join(label.html(values) for label in canvas.labels)
+        + f"</div>{legend}"
+    )
+
+
+def dial(phone: str) -> str:
+    """The digits to dial, for a link: a leading plus, and nothing after an extension word.
+
+    >>> dial("+1 555 010 0142, ext 3")
+    '+15550100142'
+    """
+    number = re.split("[A-Za-z,;]", phone)[0]
+    digits = re.sub("[^0-9]", "", number)
+    return ("+" if number.strip().startswith("+") else "") + digits
+
+
+class InLanguage(Protocol):
+    """What a template prints: anything that knows its language and the way it is written."""
+
+    @property
+    def language(self) -> str: ...
+
+    @property
+    def direction(self) -> str: ...
+
+
+def page_counter(wording: Wording) -> str:
+    """The words of the page counter as CSS content, in the order that the language has them."""
+    text = re.sub(r'["\\\\<]', "", str(wording.phrase("page-of", page="\1", pages="\2")))
+    parts = (f'"{part}"' for part in re.split("[\1\2]", text))
+    counters = iter("counter(page)" if c == "\1" else "counter(pages)" for c in text if c in "\1\2")
+    return " ".join(
+        part for pair in zip_longest(parts, counters, fillvalue="") for part in pair if part
+    )
+
+
+@dataclass
+class Printer:
+    """Renders with one template folder; keeps what is costly to make between documents.
+
+    `fonts`: as in `typeset.Sheet`. `format`: how the pages are set. `compiled`: as in
+    `compiled.environment`.
+    """
+
+    templates: Path
+    fonts: tuple[Path, ...] = ()
+    format: Format = field(default_factory=Format)
+    compiled: Path | None = None
+
+    def __post_init__(self) -> None:
+        self.environment = environment(self.templates, self.compiled)
+        self.environment.globals["source_language"] = SOURCE
+        self.environment.tests["with_log"] = has_log
+        self.environment.tests["whole"] = lambda section: stays_whole(section, self.format)
+        self.environment.filters.update(
+            groups=lambda s: list(groups(s)),
+            dial=dial,
+            picture=self._picture,
+            badge=BADGES.__getitem__,
+            together=together,
+            in_english=locale_name,
+        )
+
+    def _picture(self, picture: WordedPicture, direction: str, on_paper: bool) -> Markup:
+        size = self.format.size if on_paper else PHONE_SIZE
+        return drawn(picture, direction, size, on_paper=on_paper)
+
+    def css(
+        self,
+        name: str,
+        wording: Wording,
+        furniture: PageFurniture,
+        *,
+        help_size: float | None = None,
+        **more: object,
+    ) -> str:
+        """A style sheet with the paper and print size, the page counter, room for head and foot.
+
+        Args:
+            help_size: Print size of page one, where it is another than that of the rest.
+            more: What else the style sheet names.
+        """
+        between = str(wording.phrase("list-two", first="\0", second="\0")).split("\0")[1]
+        source = (self.templates / name).read_text(encoding="utf-8")
+        template = jinja2.Environment(
+            autoescape=False, undefined=jinja2.StrictUndefined, trim_blocks=True
+        )
+        set_ = self.format
+        filled = template.from_string(source).render(
+            help_size=help_size or set_.size,
+            page_of=page_counter(wording),
+            more_foot_lines=furniture.more_foot_lines,
+            more_head_lines=furniture.more_head_lines,
+            between=between,
+            **self._room(wording, furniture),
+            **more,
+        )
+        # The style sheet stands in a page that is HTML and XML; both signs stand in texts only.
+        return filled.replace("&", "\\26 ").replace("<", "\\3C ")
+
+    def _room(self, wording: Wording, furniture: PageFurniture) -> dict[str, object]:
+        """Sizes and margins of the pages."""
+        set_ = self.format
+        inner, outer = set_.margins
+        head = furniture.head
+        blank = furniture.marks
+        if set_.topics_start == "right-page":
+            blank += f". {wording.phrase('blank-side')}"
+        return {
+            "paper": set_.paper,
+            "size": set_.size,
+            "k": set_.size / LARGE_PRINT,
+            "large": set_.large,
+            "two_sided": set_.two_sided,
+            "topics_start": set_.topics_start,
+            "inner": inner,
+            "outer": outer,
+            **{
+                f"{part}{name}": 1.1 * set_.size * lines
+                for name, side in _SIDES.items()
+                for part, lines in (
+                    ("head", set_.head_lines(head, side)),
+                    ("foot", set_.foot_lines(furniture.identity, furniture.version, side)),
+                )
+            },
+            "blank": blank.replace("\\", "\\\\").replace('"', '\\"'),
+        }
+
+    def html(
+        self,
+        template: str,
+        css: str,
+        wording: Wording,
+        packet: InLanguage,
+        furniture: PageFurniture,
+        **more: object,
+    ) -> str:
+        """One page of HTML.
+
+        Raises:
+            RenderError: The template asks for something that is not there.
+        """
+        try:
+            return self.environment.get_template(template).render(
+                packet=packet,
+                large=self.format.large,
+                css=Markup(css),
+                phrase=wording.phrase,
+                title=furniture.title,
+                marks=furniture.marks,
+                identity=furniture.identity,
+                version=furniture.version,
+                staff_mark=furniture.staff_mark,
+                **more,
+            )
+        except jinja2.TemplateError as error:
+            raise RenderError(f"{template}: {error}") from error
+
+    def pdf(self, html: str, *, forms: bool = False) -> Pdf:
+        """A tagged PDF of a page of HTML, made in this process; see `typeset.lay`."""
+        return lay(Sheet(html, self.templates, self.fonts, forms)).pdf()

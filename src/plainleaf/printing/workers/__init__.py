@@ -1,0 +1,1 @@
+"""Processes that lay out pages beside the main one."""

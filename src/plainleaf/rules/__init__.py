@@ -1,0 +1,1 @@
+"""What the rules say of one patient: findings, and which statements hold."""

@@ -1,0 +1,152 @@
+"""Findings: what the safety rules say of one patient, and whether a packet may be built.
+
+A `stop` means no packet; a `confirm` means a packet once a licensed person accepted it in the
+patient file; a `note` is printed on the nurse's sheet. A stop can be accepted only where its rule
+says so.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from plainleaf.facts import Facts
+from plainleaf.inputs.content import Rule
+from plainleaf.inputs.patient import Accepted, Patient
+from plainleaf.vocabulary.conditions import Answer
+from plainleaf.vocabulary.facts import CHECKS, FACTS
+from plainleaf.vocabulary.terms import LEVELS
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing to look at before the packet goes out."""
+
+    id: str
+    level: str
+    says: str
+    instead: str
+    settled_by: str
+    acceptable: bool
+    concerns: tuple[str, ...]
+    subject: str
+    sources: tuple[str, ...]
+    accepted: Accepted | None
+
+    @property
+    def blocks(self) -> bool:
+        """Whether it keeps the packet from being built."""
+        return self.level != "note" and self.accepted is None
+
+
+def _acceptance(rule_id: str, subject: str, patient: Patient, shared: bool) -> Accepted | None:
+    """The entry of `accepted:` for one finding; where several share an id, `about` must name it."""
+    for entry in patient.accepted:
+        if entry.finding == rule_id and (entry.about == subject or not (shared or entry.about)):
+            return entry
+    return None
+
+
+def _answers(facts: Facts) -> dict[str, str | None]:
+    checks = {
+        name: None if check.answer is None else str(check.answer).lower()
+        for name, check in facts.checks.items()
+    }
+    return {**facts.answers, **checks}
+
+
+def _fill(text: str, details: Mapping[str, str]) -> str:
+    """The text with its slots filled, in one pass, so that no filled word is read as a slot."""
+    return re.sub(r"\{([a-z_]+)\}", lambda slot: details.get(slot[1], slot[0]), text)
+
+
+@dataclass(frozen=True)
+class _Hit:
+    """Where a rule holds: a medicine or nothing, words for its message, keys, more sources."""
+
+    subject: str
+    details: Mapping[str, str]
+    concerns: tuple[str, ...]
+    sources: tuple[str, ...] = ()
+
+
+def _patient_hits(rule: Rule, facts: Facts) -> list[_Hit]:
+    """A hit where a rule about the patient holds; its keys are those of the checks it asks."""
+    if rule.when.ask(_answers(facts)) is not Answer.TRUE:
+        return []
+    asked = tuple(dict.fromkeys(rule.when.facts()))
+    checks = [facts.checks[name] for name in asked if name in CHECKS]
+    details = {name: words for check in checks for name, words in check.details.items()}
+    concerns = [key for check in checks for key in check.concerns]
+    if not concerns:
+        concerns = [FACTS[name].needs for name in asked if name in FACTS and FACTS[name].needs]
+    return [_Hit("", details, tuple(dict.fromkeys(concerns)))]
+
+
+def _medicine_hits(rule: Rule, facts: Facts) -> list[_Hit]:
+    """A hit for each medicine that a rule about medicines holds for."""
+    hits = []
+    for one in facts.medicines:
+        if rule.when.ask({**_answers(facts), **one.answers}) is not Answer.TRUE:
+            continue
+        entries = [one.entries[fact] for fact in rule.when.facts() if fact in one.entries]
+        details = {
+            "medicine": one.medicine.name,
+            "form": one.medicine.form,
+            "dose": f"{one.medicine.dose.value:f} {one.medicine.dose.unit}",
+            "matched": ", ".join(entry.match for entry in entries) or one.medicine.form,
+            "why": "; ".join(dict.fromkeys(entry.why for entry in entries)),
+            "what": "; ".join(entry.what for entry in entries if entry.what),
+            "who": " and ".join(e.who_settles for e in entries if e.who_settles),
+        }
+        sources = tuple(name for entry in entries for name in entry.sources)
+        hits.append(
+            _Hit(one.medicine.name, details, (f"medicines[{one.medicine.number}]",), sources)
+        )
+    return hits
+
+
+def _findings_of(rule: Rule, facts: Facts, patient: Patient) -> list[Finding]:
+    hits = _medicine_hits(rule, facts) if rule.about == "medicine" else _patient_hits(rule, facts)
+    may = rule.level == "confirm" or (rule.level == "stop" and rule.acceptable)
+    return [
+        Finding(
+            id=rule.id,
+            level=rule.level,
+            says=_fill(rule.says, hit.details),
+            instead=_fill(rule.instead, hit.details),
+            settled_by=rule.settled_by,
+            acceptable=may,
+            concerns=hit.concerns,
+            subject=hit.subject,
+            sources=tuple(dict.fromkeys((*rule.sources, *hit.sources))),
+            accepted=_acceptance(rule.id, hit.subject, patient, len(hits) > 1) if may else None,
+        )
+        for hit in hits
+    ]
+
+
+def _idle_acceptances(patient: Patient, findings: Sequence[Finding]) -> list[Finding]:
+    """A note for each `accepted` entry that no finding used, so that none is passed over."""
+    used = [finding.accepted for finding in findings if finding.accepted is not None]
+    return [
+        Finding(
+            "accepted-not-used", "note",
+            f"accepted[{number}] names '{entry.finding}', which it does not settle.",
+            "Take the entry out, correct its finding, or name the medicine with about: …",
+            "the nurse who prepares the packet", False, (f"accepted[{number}]",), entry.finding,
+            ("patient-file",), None,
+        )
+        for number, entry in enumerate(patient.accepted)
+        if entry not in used
+    ]  # fmt: skip
+
+
+def judge(rules: Sequence[Rule], facts: Facts, patient: Patient) -> tuple[Finding, ...]:
+    """All findings, stops first, then by rule id and subject."""
+    findings = [finding for rule in rules for finding in _findings_of(rule, facts, patient)]
+    findings += _idle_acceptances(patient, findings)
+    return tuple(
+        sorted(findings, key=lambda f: (LEVELS.index(f.level), f.id, f.subject, f.concerns))
+    )

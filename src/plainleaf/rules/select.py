@@ -1,0 +1,185 @@
+"""Which statements one patient gets, and for each one why or why not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from plainleaf.facts import Facts
+from plainleaf.inputs.content import (
+    Library,
+    Module,
+    Section,
+    ShowBack,
+    Statement,
+    TeachBack,
+)
+from plainleaf.vocabulary.conditions import Answer, Condition, all_of
+
+Known = Mapping[str, str | None]
+
+
+class Decision(NamedTuple):
+    """One statement, in or out, with the condition and the facts that decided.
+
+    A named tuple, because there is one for every statement of the library and it is made in a
+    third of the time. `known` is every answer of the patient; `facts` are those that the
+    condition asks.
+    """
+
+    statement: str
+    module: str
+    section: str
+    answer: Answer
+    condition: Condition
+    known: Known
+    sources: tuple[str, ...]
+
+    @property
+    def facts(self) -> dict[str, str]:
+        """The facts asked, with their answers, in the order of asking."""
+        return {fact: self.known.get(fact) or "unknown" for fact in self.condition.facts()}
+
+
+@dataclass(frozen=True)
+class SelectedSection:
+    """A section with the statements that hold."""
+
+    section: Section
+    statements: tuple[Statement, ...]
+
+
+@dataclass(frozen=True)
+class SelectedModule:
+    """A module with what holds of it; never without a section."""
+
+    module: Module
+    sections: tuple[SelectedSection, ...]
+    teach_back: tuple[TeachBack, ...]
+    show_back: tuple[ShowBack, ...]
+
+
+@dataclass(frozen=True)
+class Selection:
+    """What one patient gets.
+
+    `unknown`: facts that some condition could not do without. `split_choices`: choices of which
+    not exactly one variant holds, as (choice, ids that hold); the content is at fault then.
+    """
+
+    modules: tuple[SelectedModule, ...]
+    decisions: tuple[Decision, ...]
+    unknown: tuple[str, ...]
+    split_choices: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+def _split(
+    named: Mapping[str, Sequence[str]], held: frozenset[str]
+) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Each choice of which not exactly one variant is held."""
+    for choice, ids in named.items():
+        holding = tuple(identity for identity in ids if identity in held)
+        if len(holding) != 1:
+            yield choice, holding
+
+
+def _variants(items: Sequence[Section] | Sequence[Statement]) -> dict[str, list[str]]:
+    named: dict[str, list[str]] = {}
+    for item in items:
+        if item.choice is not None:
+            named.setdefault(item.choice, []).append(item.id)
+    return named
+
+
+def split_choices(
+    module: Module, open_sections: Sequence[Section], held: frozenset[str]
+) -> list[tuple[str, tuple[str, ...]]]:
+    """Choices of a module that do not come down to one variant.
+
+    Section choices count over the module; statement choices over all sections of the module, as
+    soon as one section that holds a variant is open.
+    """
+    due = {s.choice for section in open_sections for s in section.statements}
+    statements = [s for section in module.sections for s in section.statements if s.choice in due]
+    opened = frozenset(section.id for section in open_sections)
+    return [*_split(_variants(module.sections), opened), *_split(_variants(statements), held)]
+
+
+def _select_module(
+    module: Module, opened: Sequence[Section], decided: Sequence[Decision], known: Known
+) -> tuple[SelectedModule | None, list[tuple[str, tuple[str, ...]]]]:
+    """What holds of a module that is due, and its split choices.
+
+    Args:
+        opened: Its sections that are due.
+        decided: The decisions on its statements.
+    """
+    held = frozenset(one.statement for one in decided if one.answer is Answer.TRUE)
+    kept = [(one, tuple(s for s in one.statements if s.id in held)) for one in opened]
+    sections = tuple(SelectedSection(section, some) for section, some in kept if some)
+    split = split_choices(module, opened, held)
+    if not sections:
+        return None, split
+    return (
+        SelectedModule(
+            module,
+            sections,
+            tuple(t for t in module.teach_back if t.when.ask(known) is Answer.TRUE),
+            tuple(s for s in _skills(module, sections) if s.when.ask(known) is Answer.TRUE),
+        ),
+        split,
+    )
+
+
+def _skills(module: Module, sections: Sequence[SelectedSection]) -> Iterator[ShowBack]:
+    """Skills whose section is printed with at least one step."""
+    steps = {s.section.id for s in sections if any(item.kind == "step" for item in s.statements)}
+    yield from (skill for skill in module.show_back if skill.section in steps)
+
+
+def _decide(
+    section: Section, module: Module, around: Answer, library: Library, known: Known
+) -> Iterator[Decision]:
+    """A decision for each statement of a section.
+
+    Args:
+        around: What holds of the section and its module, which is asked once for all of them.
+    """
+    for statement in section.statements:
+        answer = around if around is Answer.FALSE else all_of(around, statement.when.ask(known))
+        condition = library.conditions[statement.id]
+        yield Decision(
+            statement.id, module.id, section.id, answer, condition, known, statement.sources
+        )
+
+
+def select(library: Library, facts: Facts) -> Selection:
+    """The statements of a library that hold for one patient, with every decision."""
+    known = facts.answers
+    modules: list[SelectedModule] = []
+    split: list[tuple[str, tuple[str, ...]]] = []
+    decisions: list[Decision] = []
+    for module in library.modules:
+        if module.status == "retired":
+            continue
+        due = module.when.ask(known)
+        opened: list[Section] = []
+        decided: list[Decision] = []
+        for section in module.sections:
+            around = all_of(due, section.when.ask(known))
+            opened += [section] if around is Answer.TRUE else []
+            decided += _decide(section, module, around, library, known)
+        if due is Answer.TRUE:
+            chosen, faults = _select_module(module, opened, decided, known)
+            modules += [chosen] if chosen else []
+            split += faults
+        decisions += decided
+    unknown = (
+        fact
+        for decision in decisions
+        if decision.answer is Answer.UNKNOWN
+        for fact, answer in decision.facts.items()
+        if answer == "unknown"
+    )
+    return Selection(tuple(modules), tuple(decisions), tuple(dict.fromkeys(unknown)), tuple(split))

@@ -1,0 +1,162 @@
+"""The nurse's call script: one page of this patient's danger signs and of what is still open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from plainleaf.compose.word import Wording, Words
+from plainleaf.facts.record import Typed
+from plainleaf.packet.sheet.outline import SHOW, Learner, Speech
+from plainleaf.printing.fonts import missing_letters
+from plainleaf.teach_back.answers import Returned
+from plainleaf.teach_back.call_time import CallTime
+from plainleaf.teach_back.chart_note import one_line, plan_text
+from plainleaf.teach_back.follow_up_paper import Desk
+from plainleaf.teach_back.verdict import Standing, Verdict
+from plainleaf.vocabulary.languages import locale_name
+
+
+@dataclass(frozen=True)
+class Ask:
+    """One row of the script."""
+
+    words: Words
+    whom: str
+    critical: bool
+    plan: Words | None
+
+
+@dataclass(frozen=True)
+class Script:
+    """The nurse's page. `topics`: what is open besides the rows."""
+
+    when: Words
+    people: tuple[Learner, ...]
+    notes: tuple[Words, ...]
+    signs: dict[str, Words]
+    now: tuple[str, ...]
+    now_do: Words
+    today: tuple[str, ...]
+    today_do: Words
+    asks: tuple[Ask, ...]
+    topics: Words | None
+
+
+def _open_items(verdicts: Sequence[Verdict]) -> dict[str, list[tuple[Verdict, Standing]]]:
+    """Item id → of whom it is open; critical for who gives care first, then as on the sheet."""
+    rows: dict[str, list[tuple[Verdict, Standing]]] = {}
+    for verdict in verdicts:
+        for standing in verdict.open:
+            rows.setdefault(standing.item.id, []).append((verdict, standing))
+    return dict(sorted(rows.items(), key=lambda row: -max(_weight(v, s) for v, s in row[1])))
+
+
+def _weight(verdict: Verdict, standing: Standing) -> int:
+    return 2 * standing.item.critical + bool(verdict.learner.hands_on)
+
+
+def scripts(
+    desk: Desk,
+    staff: Wording,
+    returned: Returned,
+    verdicts: Sequence[Verdict],
+    call: CallTime,
+) -> Iterator[Script]:
+    """Scripts with fewer and fewer questions in full, until one fits the page."""
+    rows = list(_open_items(verdicts).values())
+    for full in dict.fromkeys((len(rows), 12, 8, 6, 5, 4, 3, 2, 1, 0)):
+        if full <= len(rows):
+            yield _script(desk, staff, returned, rows, full, call)
+
+
+def _script(
+    desk: Desk,
+    staff: Wording,
+    returned: Returned,
+    rows: Sequence[list[tuple[Verdict, Standing]]],
+    full: int,
+    call: CallTime,
+) -> Script:
+    outline = desk.outline
+    speech = outline.speeches[outline.staff]
+    phones = {name: Typed("phone", number) for name, number in outline.phones.items()}
+    signs = {id_: speech.statements[id_].words for ids in outline.danger.values() for id_ in ids}
+    rest = dict.fromkeys(speech.titles[row[0][1].item.module].plain for row in rows[full:])
+    people = sorted(outline.learners, key=lambda learner: not learner.hands_on)
+    return Script(
+        _when(staff, call),
+        tuple(people),
+        tuple(_notes(desk, staff, returned)),
+        {identity: words for identity, words in signs.items() if words is not None},
+        outline.danger.get("now", ()),
+        staff.phrase("call-now-do", phone=phones["emergency"]),
+        outline.danger.get("today", ()),
+        staff.phrase("call-today-do", phone=phones["clinic"]),
+        tuple(_ask(desk, staff, speech, row) for row in rows[:full]),
+        staff.phrase("call-topics", topics=", ".join(rest)) if rest else None,
+    )
+
+
+def _when(staff: Wording, call: CallTime) -> Words:
+    if call.window is None:
+        low, high = (Typed("span", amount) for amount in (call.low, call.high))
+        return staff.phrase("call-when-open", **{"from": low, "by": high})
+    first, last = call.window
+    if call.whole_days:
+        low, high = Typed("date", first.date()), Typed("date", last.date())
+    else:
+        low, high = Typed("moment", first), Typed("moment", last)
+    return staff.phrase("call-when", **{"from": low, "by": high})
+
+
+def _notes(desk: Desk, staff: Wording, returned: Returned) -> Iterator[Words]:
+    """The interpreter and the back-up person, as far as they are known."""
+    outline = desk.outline
+    foreign = dict.fromkeys(
+        locale_name(learner.language)
+        for learner in outline.learners
+        if learner.language.split("-")[0] != outline.staff
+    )
+    if foreign:
+        yield staff.phrase("call-interpreter", languages=", ".join(foreign))
+    for person in returned.people:
+        answer = one_line(person.needs.get("backup", ("", None))[0])
+        if answer:
+            yield staff.phrase("call-backup", answer=_printable(desk, answer))
+
+
+def _printable(desk: Desk, text: str) -> str:
+    """What was typed into the sheet, cut to a line; letters that no font has become a mark."""
+    missing = set(missing_letters(text, *desk.fonts))
+    shown = "".join("▯" if letter in missing else letter for letter in text)
+    shown = shown.replace("▯", "[?]")
+    return shown if len(shown) <= 80 else f"{shown[:80]}…"
+
+
+def _ask(
+    desk: Desk, staff: Wording, speech: Speech, row: Sequence[tuple[Verdict, Standing]]
+) -> Ask:
+    item = row[0][1].item
+    words = speech.asks[item.id]
+    if item.kind == SHOW:
+        words = staff.phrase("call-show", title=words)
+    plans = dict.fromkeys(
+        plan_text(standing.answer.plan) for _, standing in row if standing.answer.plan
+    )
+    plan = _printable(desk, "; ".join(plans))
+    return Ask(
+        words,
+        ", ".join(verdict.learner.name for verdict, _ in row),
+        item.critical,
+        staff.phrase("call-plan", plan=plan) if plan else None,
+    )
+
+
+def script_lines(script: Script) -> Iterator[str]:
+    """What must stand in its print."""
+    yield str(script.when)
+    yield from (str(words) for words in script.signs.values())
+    yield from (str(ask.words) for ask in script.asks)
+    yield from (str(words) for words in (*script.notes, script.now_do, script.today_do))
+    yield from (person.name for person in script.people)

@@ -1,0 +1,79 @@
+"""`follow-up.pdf`: the nurse's call script, and for the family a sheet of what is still open.
+
+Words of the teaching come from the packet's record, so they are those of the handout in hand. The
+script is one page; what does not fit in full is asked by topic, the least urgent first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from plainleaf.printing.check import Part, check_parts
+from plainleaf.printing.html import PageFurniture, Printer
+from plainleaf.printing.page_format import Format
+from plainleaf.printing.renderer.layout import Laid, Sheet, lay
+from plainleaf.teach_back.answers import Returned
+from plainleaf.teach_back.call_script import Script, script_lines, scripts
+from plainleaf.teach_back.call_time import CallTime
+from plainleaf.teach_back.follow_up_paper import Desk, around
+from plainleaf.teach_back.reteach_sheet import Family, families, family_lines
+from plainleaf.teach_back.verdict import Verdict
+from plainleaf.vocabulary.errors import CheckError
+
+# The script is read by staff, at arm's length from a phone.
+SCRIPT_PRINT = 12.0
+
+
+def follow_up(desk: Desk, returned: Returned, verdicts: Sequence[Verdict], call: CallTime) -> bytes:
+    """The finished PDF, checked.
+
+    Raises:
+        RenderError, CheckError, LocaleError: The pages cannot be made or are not as meant.
+    """
+    fonts, outline = desk.fonts, desk.outline
+    staff = desk.wording(outline.staff)
+    parts = tuple(families(desk, verdicts))
+    printer = Printer(
+        desk.settings.templates,
+        fonts,
+        Format(paper=desk.paper, size=outline.print_size),
+        desk.settings.compiled,
+    )
+    title = str(staff.phrase("call-title"))
+    head = around(outline.speeches[outline.staff], title)
+    css = printer.css("follow-up.css", staff, head)
+    for family in parts:
+        words = desk.wording(family.tag)
+        css += printer.css("reteach.css", words, family.furniture, tag=family.tag)
+
+    def laid(script: Script, readers: Sequence[Family]) -> Laid:
+        html = printer.html(
+            "follow-up.html.j2", css, staff, outline.speeches[outline.staff], head,
+            phone_links=False, script=script, families=readers,
+        )  # fmt: skip
+        return lay(Sheet(html, printer.templates, fonts))
+
+    for script in scripts(desk, staff, returned, verdicts, call):
+        if laid(script, ()).pages == 1:
+            break
+    return _checked(laid(script, parts), outline.staff, head, script, parts)
+
+
+def _checked(
+    laid: Laid,
+    staff: str,
+    head: PageFurniture,
+    script: Script,
+    readers: Sequence[Family],
+) -> bytes:
+    pdf = laid.pdf()
+    parts = [Part(1, head, SCRIPT_PRINT, "ltr", tuple(script_lines(script)))]
+    for family in readers:
+        first = laid.anchors[f"family-{family.tag}"]
+        lines = tuple(family_lines(family))
+        way = family.speech.direction
+        parts.append(Part(first, family.furniture, family.size, way, lines))
+    faults = check_parts(pdf, staff, parts)
+    if faults:
+        raise CheckError([f"follow-up.pdf: {fault}" for fault in faults])
+    return pdf.data

@@ -1,0 +1,43 @@
+"""What the follow-up papers are made with."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from plainleaf.compose.word import Wording
+from plainleaf.inputs.catalog import load_catalog
+from plainleaf.inputs.content import Library
+from plainleaf.packet.case import Settings
+from plainleaf.packet.sheet.outline import Outline, Speech
+from plainleaf.printing.fonts import letter_fonts, use_own_fonts
+from plainleaf.printing.html import PageFurniture
+
+
+@dataclass(frozen=True)
+class Desk:
+    """What the follow-up papers are made with."""
+
+    settings: Settings
+    library: Library
+    paper: str
+    outline: Outline
+
+    def wording(self, language: str) -> Wording:
+        """Words of one language.
+
+        Raises:
+            LocaleError: There is no catalog for it.
+        """
+        folder = self.settings.teaching / "locales"
+        return Wording(self.library, load_catalog(folder, language))
+
+    @property
+    def fonts(self) -> tuple[Path, ...]:
+        """Where letters are looked for."""
+        return letter_fonts(use_own_fonts(self.settings.cache))
+
+
+def around(speech: Speech, title: str) -> PageFurniture:
+    """Head and foot in one language, as on the packet's own papers."""
+    return PageFurniture(title, speech.marks, speech.identity, speech.version, speech.staff_mark)

@@ -1,0 +1,165 @@
+"""Reads a filled teach-back sheet back: paths in, the files of the record out."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from plainleaf.inputs.content import load_library
+from plainleaf.inputs.policy import Policy, load_policy
+from plainleaf.packet.case import Settings
+from plainleaf.packet.fhir import RECORD_FILE
+from plainleaf.packet.sheet.outline import Outline
+from plainleaf.packet.sheet.outline_json import read_outline
+from plainleaf.teach_back.answers import Returned, read_answers
+from plainleaf.teach_back.call_time import call_time
+from plainleaf.teach_back.chart_copy import chart_copy
+from plainleaf.teach_back.chart_note import chart_note
+from plainleaf.teach_back.follow_up import follow_up
+from plainleaf.teach_back.follow_up_paper import Desk
+from plainleaf.teach_back.read_form import read_filled
+from plainleaf.teach_back.record import dumped, record_of
+from plainleaf.teach_back.verdict import Verdict, judge_sheet, ready_to_go_home
+from plainleaf.vocabulary.errors import RecordError, SheetError
+
+PACKET = "packet.json"
+_FILES = ("record.json", "chart-note.txt", "follow-up.pdf")
+FILES = (*_FILES, RECORD_FILE)
+
+
+@dataclass(frozen=True)
+class Recorded:
+    """A sheet that was read: its files, whether all is met, and what the nurse should know."""
+
+    files: dict[str, bytes]
+    ready: bool
+    outline: Outline
+    verdicts: tuple[Verdict, ...]
+    remarks: tuple[str, ...]
+
+
+def packet_file(sheet: Path, packet: Path | None) -> Path:
+    """The record of the packet: the one that was named, else the one beside the sheet.
+
+    Raises:
+        RecordError: There is none.
+    """
+    found = sheet.parent if packet is None else packet
+    found = found / PACKET if found.is_dir() else found
+    if not found.is_file():
+        raise RecordError(
+            f"{found}: is not there. Name the packet's folder or its {PACKET} with --packet."
+        )
+    return found
+
+
+def read_back_sheet(sheet: Path, packet: Path, settings: Settings) -> Recorded:
+    """Everything that follows from a filled sheet; nothing is written here.
+
+    Raises:
+        SheetError, RecordError: A file cannot be read, or they do not belong together.
+        PolicyError, ContentError: The settings or the phrases cannot be read.
+        ExchangeError: The packet's copy for the chart is not the one that was built.
+        RenderError, CheckError, LocaleError: The follow-up papers cannot be made.
+    """
+    raw, data = _packet(packet)
+    outline = read_outline(data, str(packet))
+    pdf = _bytes(sheet)
+    returned = read_answers(read_filled(pdf, str(sheet)), outline, str(sheet), str(packet))
+    policy = load_policy(settings.policy)
+    call = call_time(policy, returned.discharge)
+    verdicts = judge_sheet(returned, outline)
+    belongs = _belongs(outline, raw, data, pdf) | {"settings": _settings(policy, outline)}
+    desk = Desk(settings, load_library(settings.teaching), policy.word("paper"), outline)
+    record = record_of(returned, outline, verdicts, belongs)
+    note = chart_note(returned, outline, verdicts, call)
+    files = (dumped(record), note.encode(), follow_up(desk, returned, verdicts, call))
+    named = dict(zip(_FILES, files, strict=True))
+    papers = {"follow-up.pdf": named["follow-up.pdf"], sheet.name: pdf}
+    copies, without = chart_copy(packet, data, record, papers)
+    return Recorded(
+        named | copies,
+        ready_to_go_home(verdicts),
+        outline,
+        verdicts,
+        (*_remarks(returned, str(sheet)), *without),
+    )
+
+
+def _belongs(outline: Outline, raw: bytes, data: Any, pdf: bytes) -> dict[str, Any]:
+    """Digests of the packet's record and of the sheet that was read."""
+    return {
+        "packet": {
+            "version": outline.version,
+            "language": data.get("language"),
+            "made": data.get("made"),
+            "sha256": sha256(raw).hexdigest(),
+            "digests": data.get("digests"),
+        },
+        "sheet": {"sha256": sha256(pdf).hexdigest()},
+    }
+
+
+def _settings(policy: Policy, outline: Outline) -> dict[str, Any]:
+    return {
+        "policy": policy.digest,
+        "tries_before_plan": outline.tries,
+        "follow_up_call_from": str(policy.quantity("follow_up_call_from")),
+        "follow_up_within": str(policy.quantity("follow_up_within")),
+    }
+
+
+def _bytes(sheet: Path) -> bytes:
+    try:
+        return sheet.read_bytes()
+    except OSError as error:
+        raise SheetError(
+            f"{sheet}: cannot be read: {error.strerror}. Name the filled teach-back.pdf."
+        ) from error
+
+
+def _packet(path: Path) -> tuple[bytes, Any]:
+    try:
+        raw = path.read_bytes()
+        return raw, json.loads(raw)
+    except OSError as error:
+        raise RecordError(f"{path}: cannot be read: {error.strerror}.") from error
+    except (ValueError, RecursionError) as error:
+        raise RecordError(f"{path}: is not the packet.json of a packet: {error}.") from error
+
+
+def _remarks(returned: Returned, where: str) -> list[str]:
+    """One line each, naming the field and never the patient."""
+    return [
+        *(
+            f"{where}: field {name}: is gone from the file; it counts as blank, never as no. "
+            "Look at the paper."
+            for name in returned.missing
+        ),
+        *(
+            f"{where}: field {name}: is not one of this sheet; its value is not read."
+            for name in returned.unknown
+        ),
+        *(f"{where}: {line}" for line in returned.troubles),
+    ]
+
+
+def told(recorded: Recorded) -> str:
+    """What the command prints: the verdict and what is missing, by learner."""
+    lines = []
+    for verdict in recorded.verdicts:
+        who = f"learner {verdict.number + 1} ({verdict.learner.relation})"
+        done = len(verdict.standings) - len(verdict.open)
+        lines.append(f"{who}: {done} of {len(verdict.standings)} met.")
+        label = recorded.outline.label
+        lines += [f"  critical, open: {label(s.item)}: {s.to_do}" for s in verdict.critical]
+        rest = len(verdict.open) - len(verdict.critical)
+        lines += [f"  not critical, open: {rest}"] if rest else []
+    if recorded.ready:
+        lines.append("Everyone who gives care met everything critical: ready, as far as taught.")
+    else:
+        lines.append("NOT READY to go home on this alone.")
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,171 @@
+"""The fields of a filled PDF form as plain values, whatever program saved it.
+
+Nothing is made of a value here: a field that is not there is not in the answer, an empty one is "".
+"""
+
+from __future__ import annotations
+
+import logging
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from io import BytesIO
+from typing import Any
+
+import pypdf
+from pypdf.errors import DependencyError, PyPdfError
+from pypdf.generic import ArrayObject, DictionaryObject, StreamObject
+
+from plainleaf.packet.sheet.form_fields import VERSION
+from plainleaf.vocabulary.errors import SheetError
+
+# What the reader raises on a file that is not whole.
+_DAMAGE = (
+    PyPdfError, DependencyError, ValueError, KeyError, TypeError, AttributeError, IndexError,
+    RecursionError, OSError, OverflowError, AssertionError, NotImplementedError,
+)  # fmt: skip
+# A filled sheet has well under a megabyte; a file of this size is another one.
+LARGEST = 50_000_000
+_UTF8_MARK = "ï»¿"
+# The foot of every page of the sheet (phrase footer-version).
+_PRINTED_VERSION = re.compile(r"Version\s+([0-9a-f]{10})\b")
+
+
+@dataclass(frozen=True)
+class Filled:
+    """A form as it came back.
+
+    `values`: full field name → text; a tick box gives the name of its state. `printed`: packet
+    versions that stand in the print of its pages, looked for only where the field for it is gone.
+    """
+
+    values: dict[str, str]
+    printed: frozenset[str]
+
+
+def read_filled(data: bytes, where: str) -> Filled:
+    """The form of a PDF.
+
+    Args:
+        where: The name of the file, for messages.
+    Raises:
+        SheetError: It is not a PDF, is damaged, locked, or holds no form.
+    """
+    if b"%PDF-" not in data[:1024]:
+        raise SheetError(f"{where}: is not a PDF. Name the teach-back.pdf that was filled in.")
+    if len(data) > LARGEST:
+        raise SheetError(f"{where}: is far larger than a sheet. Name the filled teach-back.pdf.")
+    with _quiet():
+        try:
+            reader = pypdf.PdfReader(BytesIO(data))
+            _unlock(reader, where)
+            root: Any = reader.trailer["/Root"]
+            form = root.get("/AcroForm")
+            values = dict(_values(form.get_object())) if form is not None else {}
+            printed = frozenset() if values.get(VERSION) else _printed(reader)
+        except SheetError:
+            raise
+        except _DAMAGE as error:
+            raise SheetError(
+                f"{where}: is damaged and cannot be read ({type(error).__name__}). "
+                "Save it again from the program it was filled in with."
+            ) from error
+    if not values:
+        raise SheetError(
+            f"{where}: holds no form fields. Name the filled teach-back.pdf; one that was printed "
+            "to a new PDF has lost its fields, so save the form itself, or type the paper into a "
+            "fresh teach-back.pdf."
+        )
+    return Filled(values, printed)
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """The reader's own remarks on odd files are not for the nurse."""
+    logger = logging.getLogger("pypdf")
+    before = logger.level
+    logger.setLevel(logging.CRITICAL + 1)
+    try:
+        yield
+    finally:
+        logger.setLevel(before)
+
+
+def _unlock(reader: pypdf.PdfReader, where: str) -> None:
+    """Open what only forbids changes; a file that asks for a password is refused."""
+    if not reader.is_encrypted:
+        return
+    try:
+        opened = bool(reader.decrypt(""))
+    except (PyPdfError, DependencyError, NotImplementedError):
+        opened = False
+    if not opened:
+        raise SheetError(f"{where}: is locked with a password. Save it without one.")
+
+
+def _values(form: Any) -> Iterator[tuple[str, str]]:
+    """Every field with a value or room for one, walked once however the file links them."""
+    waiting = [(ref, "", None, None) for ref in reversed(form.get("/Fields", ArrayObject()))]
+    seen: set[int] = set()
+    while waiting:
+        ref, above, kind, value = waiting.pop()
+        field = ref.get_object()
+        if not isinstance(field, DictionaryObject) or id(field) in seen:
+            continue
+        seen.add(id(field))
+        part = _text(field.get("/T"))
+        name = f"{above}.{part}" if above and part else above or part
+        kind = field.get("/FT", kind)
+        value = field.get("/V", value)
+        kids = [kid for kid in field.get("/Kids", ArrayObject()) if kid.get_object() is not None]
+        inner = [kid for kid in kids if "/T" in kid.get_object()]
+        if inner:
+            waiting += [(kid, name, kind, value) for kid in reversed(inner)]
+        elif name and kind is not None:
+            yield name, _text(value) or (_state(field, kids) if kind == "/Btn" else "")
+
+
+def _state(field: Any, widgets: list[Any]) -> str:
+    """The drawn state of a tick box whose value was not written."""
+    for widget in (field, *(kid.get_object() for kid in widgets)):
+        state = _text(widget.get("/AS"))
+        if state not in ("", "Off"):
+            return state
+    return ""
+
+
+def _text(value: Any) -> str:
+    """A value as text: a string in any of the encodings in use, a name, a number, a stream."""
+    value = value.get_object() if hasattr(value, "get_object") else value
+    if value is None or isinstance(value, pypdf.generic.NullObject):
+        return ""
+    if isinstance(value, StreamObject):
+        return _decoded(value.get_data())
+    if isinstance(value, ArrayObject):
+        return ", ".join(_text(one) for one in value)
+    if isinstance(value, bytes):
+        return _decoded(value)
+    text = str(value)
+    if isinstance(value, pypdf.generic.NameObject):
+        return text.removeprefix("/")
+    if text.startswith(_UTF8_MARK):
+        return text.encode("latin-1", "replace").decode("utf-8", "replace").lstrip("\ufeff")
+    return text
+
+
+def _decoded(data: bytes) -> str:
+    """Bytes by their mark, else as Latin letters."""
+    if data[:2] in (b"\xfe\xff", b"\xff\xfe"):
+        return data.decode("utf-16", "replace")
+    if data[:3] == b"\xef\xbb\xbf":
+        return data[3:].decode("utf-8", "replace")
+    return data.decode("latin-1")
+
+
+def _printed(reader: pypdf.PdfReader) -> frozenset[str]:
+    """Versions in the foot of the first pages."""
+    found: set[str] = set()
+    for page in reader.pages[:3]:
+        found |= set(_PRINTED_VERSION.findall(page.extract_text()))
+    return frozenset(found)

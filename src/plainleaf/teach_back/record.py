@@ -1,0 +1,144 @@
+"""`record.json`: what came back, what it belongs to, and what is missing.
+
+No clock is read: every date is the sheet's. Without a sheet and its packet nothing can be in it.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from plainleaf.packet.sheet.outline import SHOW, Outline
+from plainleaf.teach_back.answers import Plan, Returned, Try, When
+from plainleaf.teach_back.verdict import Standing, Verdict, ready_to_go_home
+
+FORMAT = 1
+
+
+def sheet_date(returned: Returned) -> date | None:
+    """The latest day of a try or of the teacher's signature; None when no date can be read."""
+    days = [
+        one.when.day
+        for answer in returned.answers
+        for one in answer.tries
+        if one.when is not None and one.when.day is not None
+    ]
+    return max(days, default=None)
+
+
+def record_of(
+    returned: Returned, outline: Outline, verdicts: Sequence[Verdict], belongs: Mapping[str, Any]
+) -> dict[str, Any]:
+    """The record as data.
+
+    Args:
+        belongs: Digests of the packet and of the sheet that was read, and the settings in force.
+    """
+    day = sheet_date(returned)
+    return {
+        "format": FORMAT,
+        **belongs,
+        "date": None if day is None else day.isoformat(),
+        "goes_home": _when(returned.discharge),
+        "learners": [_learner(verdict, returned) for verdict in verdicts],
+        "interpreter": {
+            "needed": outline.interpreter_needed,
+            **{part: text or None for part, text in returned.interpreter.items()},
+        },
+        "signatures": [
+            {"key": one.key, "who": one.who}
+            | {part: text or None for part, text in returned.signatures[one.key].items()}
+            for one in outline.signers
+        ],
+        "declined_to_sign": returned.declined,
+        **{part: returned.sign[part] or None for part in ("goal", "safety", "reason", "witness")},
+        "verdict": _verdict(verdicts),
+        "blanks": list(returned.blanks),
+        "fields_missing": list(returned.missing),
+        "fields_unknown": list(returned.unknown),
+        "not_read": list(returned.troubles),
+    }
+
+
+def _verdict(verdicts: Sequence[Verdict]) -> dict[str, Any]:
+    return {
+        "ready": ready_to_go_home(tuple(verdicts)),
+        "not_ready": [
+            {
+                "learner": verdict.learner.name,
+                "missing": [
+                    {"id": one.item.id, "what": list(one.needs)} for one in verdict.critical
+                ],
+            }
+            for verdict in verdicts
+            if verdict.ready is False
+        ],
+    }
+
+
+def _learner(verdict: Verdict, returned: Returned) -> dict[str, Any]:
+    person = returned.people[verdict.number]
+    return {
+        "name": verdict.learner.name,
+        "relation": verdict.learner.relation,
+        "language": verdict.learner.language,
+        "hands_on": verdict.learner.hands_on,
+        "present": person.present,
+        "needs": {
+            need: {"answer": answer or None, "not_assessed": skipped}
+            for need, (answer, skipped) in person.needs.items()
+        },
+        "ready": verdict.ready,
+        "items": [_item(standing) for standing in verdict.standings],
+    }
+
+
+def _item(standing: Standing) -> dict[str, Any]:
+    answer = standing.answer
+    found: dict[str, Any] = {
+        "id": standing.item.id,
+        "kind": standing.item.kind,
+        "critical": standing.item.critical,
+        "state": standing.state.value,
+        "still_to_do": list(standing.needs),
+        "tries": [_try(one) for one in answer.tries],
+        "second_way_used": answer.second_way,
+        "plan": _plan(answer.plan),
+    }
+    if standing.item.kind == SHOW:
+        points = zip(standing.item.points, answer.steps, strict=True)
+        found["steps"] = [{"id": point, "marked": marked} for point, marked in points]
+    return found
+
+
+def _try(one: Try) -> dict[str, Any]:
+    return {
+        "try": one.number,
+        "code": one.code,
+        **_parts(one.when),
+        "initials": one.initials or None,
+        "words": one.words or None,
+    }
+
+
+def _parts(when: When | None) -> dict[str, str | None]:
+    return {
+        "on": when.day.isoformat() if when and when.day else None,
+        "at": when.clock.strftime("%H:%M") if when and when.clock else None,
+        "written": when.text if when else None,
+    }
+
+
+def _when(when: When | None) -> dict[str, str | None] | None:
+    return None if when is None else _parts(when)
+
+
+def _plan(plan: Plan | None) -> dict[str, str | None] | None:
+    return None if plan is None else {"choice": plan.choice, "words": plan.words or None}
+
+
+def dumped(data: Mapping[str, Any]) -> bytes:
+    """The record as the bytes of its file."""
+    return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()

@@ -1,0 +1,91 @@
+"""The family's sheet: in large print, in the language they read, only what is still open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from plainleaf.compose.word import Words
+from plainleaf.facts.record import Typed
+from plainleaf.packet.sheet.outline import Item, Speech
+from plainleaf.printing.html import PageFurniture
+from plainleaf.teach_back.follow_up_paper import Desk, around
+from plainleaf.teach_back.verdict import Verdict
+
+
+@dataclass(frozen=True)
+class Topic:
+    """A topic of the family's sheet with its open items."""
+
+    title: Words
+    entries: tuple[Item, ...]
+
+
+@dataclass(frozen=True)
+class Family:
+    """The family's pages in one language; `size` of print in points."""
+
+    tag: str
+    size: int
+    speech: Speech
+    furniture: PageFurniture
+    intro: tuple[Words, ...]
+    know: Words
+    do: Words
+    again: Words
+    topics: tuple[Topic, ...]
+
+
+def families(desk: Desk, verdicts: Sequence[Verdict]) -> Iterator[Family]:
+    """One part for each language in which something is open, in the order of the learners."""
+    outline = desk.outline
+    for tag in dict.fromkeys(verdict.learner.handout for verdict in verdicts):
+        readers = [verdict for verdict in verdicts if verdict.learner.handout == tag]
+        still = {standing.item.id for verdict in readers for standing in verdict.open}
+        items = [item for item in outline.items if item.id in still]
+        if items:
+            yield _family(desk, tag, items)
+
+
+def _family(desk: Desk, tag: str, items: Sequence[Item]) -> Family:
+    outline = desk.outline
+    speech, words = outline.speeches[tag], desk.wording(tag)
+    phone = {name: Typed("phone", number) for name, number in outline.phones.items()}
+    topics = [
+        Topic(speech.titles[module], tuple(item for item in items if item.module == module))
+        for module in dict.fromkeys(item.module for item in items)
+    ]
+    return Family(
+        tag,
+        outline.print_size,
+        speech,
+        around(speech, str(words.phrase("reteach-title"))),
+        (
+            words.phrase("reteach-why"),
+            words.phrase("caution-emergency", phone=phone["emergency"]),
+            words.phrase("remind-call", clinic=phone["clinic"], after_hours=phone["after_hours"]),
+            words.phrase("caution-care-team"),
+        ),
+        words.phrase("reteach-know"),
+        words.phrase("reteach-do"),
+        words.phrase("reteach-again"),
+        tuple(topics),
+    )
+
+
+def family_lines(family: Family) -> Iterator[str]:
+    """What must stand in its print."""
+    speech = family.speech
+    yield family.furniture.title
+    yield from (str(words) for words in family.intro)
+    for topic in family.topics:
+        for item in topic.entries:
+            for point in item.points:
+                statement = speech.statements[point]
+                if statement.words is not None:
+                    yield str(statement.words)
+                if statement.block is not None:
+                    for row in statement.block.rows:
+                        yield from (str(line) for cell in row for line in cell)
+            if item.id in speech.again:
+                yield str(speech.again[item.id])

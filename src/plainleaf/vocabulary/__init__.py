@@ -1,0 +1,1 @@
+"""Closed lists and plain values that every floor above shares."""
