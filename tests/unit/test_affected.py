@@ -243,7 +243,7 @@ def test_a_record_that_cannot_be_read_is_named(records: Path) -> None:
     (records / "broken.json").write_text("{", encoding="utf-8")
     (records / "old.json").write_text('{"version": "1"}', encoding="utf-8")
     shown = affected(records, Settings.default())
-    assert "broken.json: cannot be read as a record" in shown
+    assert "broken.json: is not JSON" in shown
     assert "old.json: lacks digests" in shown and "build this packet again" in shown
     assert "2 of 7 records are affected or cannot be told" in shown
 

@@ -120,8 +120,8 @@ def test_a_newer_packet_is_refused(tmp_path: Path) -> None:
 
 
 BROKEN: list[tuple[str, Any, str]] = [
-    ("not JSON", "{", "is not a packet.json"),
-    ("too deep", "[" * 100_000, "is not a packet.json"),
+    ("not JSON", "{", "is not JSON"),
+    ("too deep", "[" * 100_000, "is nested too deeply"),
     ("a list", [], "lacks version, made"),
     ("an older program", {"version": "1", "made": "2026-03-04T09:00"}, "lacks person, digests"),
     ("a date that is none", {"made": "soon"}, "is not a whole packet.json"),

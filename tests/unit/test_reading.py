@@ -99,11 +99,11 @@ def test_read_text_refuses_what_it_cannot_open(
     what: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = tmp_path / "f"
-    words = {"missing": "No such file", "folder": "Is a directory", "large": "too large"}
+    words = {"missing": "No such file", "folder": "is a folder", "large": "too large"}
     if what == "folder":
         path.mkdir()
     if what == "large":
-        monkeypatch.setattr(strict_yaml.nodes, "LARGEST_FILE", 3)
+        monkeypatch.setattr(strict_yaml.nodes, "LARGEST_TEXT", 3)
         path.write_text("1234")
     with pytest.raises(Unreadable, match=words[what]):
         strict_yaml.read_text(path)

@@ -6,7 +6,6 @@ digest, and their conditions are asked again with the answers that the record ke
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -16,6 +15,7 @@ from typing import Any
 from plainleaf.authoring.provenance import settings_behind as influence
 from plainleaf.authoring.provenance.why_sentence import places, settings_behind
 from plainleaf.inputs.content import Library, load_library
+from plainleaf.inputs.files import LARGEST_RECORD, Unreadable, read_json
 from plainleaf.inputs.policy import Policy, load_policy
 from plainleaf.packet import build
 from plainleaf.packet.record import fingerprints
@@ -60,9 +60,9 @@ def read_record(file: Path) -> Record:
         RecordError: It is no record, or one of an older program.
     """
     try:
-        data = json.loads(file.read_text(encoding="utf-8"))
-    except (OSError, ValueError) as error:
-        raise RecordError(f"{file}: cannot be read as a record ({error})") from error
+        _, data = read_json(file, LARGEST_RECORD)
+    except Unreadable as error:
+        raise RecordError(f"{file}: {error.reason}") from error
     missing = [key for key in _NEEDED if not isinstance(data, dict) or key not in data]
     if missing:
         raise RecordError(f"{file}: lacks {', '.join(missing)}: build this packet again")

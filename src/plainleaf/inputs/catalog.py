@@ -7,6 +7,7 @@ is an error: a packet never mixes languages in silence.
 
 from __future__ import annotations
 
+import io
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -15,6 +16,7 @@ from functools import cache
 from pathlib import Path
 
 from plainleaf.inputs.catalog_reviews import digest_of_words, load_reviews
+from plainleaf.inputs.files import LARGEST_CATALOG, Unreadable, read_bytes
 from plainleaf.vocabulary.errors import Fault, LocaleError
 from plainleaf.vocabulary.languages import direction_of, plurals_of
 
@@ -171,9 +173,10 @@ def _read(path: Path, language: str) -> dict[str, Message]:
 
     file = f"locales/{language}/{path.name}"
     try:
-        with path.open("rb") as stream:
-            catalog = read_po(stream, abort_invalid=True)
-    except (PoFileError, ValueError, OSError) as error:
+        catalog = read_po(io.BytesIO(read_bytes(path, LARGEST_CATALOG)), abort_invalid=True)
+    except Unreadable as error:
+        raise LocaleError([Fault(file, 0, error.reason)]) from error
+    except (PoFileError, ValueError) as error:
         raise LocaleError([Fault(file, 0, f"cannot be read as PO: {error}.")]) from error
     found: dict[str, Message] = {}
     faults: list[Fault] = []

@@ -7,6 +7,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from plainleaf.inputs.files import LARGEST_BUNDLE, Unreadable, read_bytes
 from plainleaf.packet.fhir import PACKET_FILE, RECORD_FILE, bundle_from_record
 from plainleaf.vocabulary.errors import ExchangeError
 
@@ -28,9 +29,16 @@ def chart_copy(
         return {}, [f"{copy}: is not there, so {RECORD_FILE} was not written."]
     files = data.get("files")
     built = files.get(PACKET_FILE) if isinstance(files, Mapping) else None
-    if sha256(copy.read_bytes()).hexdigest() != built:
+    if sha256(_bytes_of(copy)).hexdigest() != built:
         raise ExchangeError(
             f"{copy}: is not the file that {packet.name} tells of. Put that one back, or take "
             "this one away."
         )
     return {RECORD_FILE: bundle_from_record(copy, record, pdfs)}, []
+
+
+def _bytes_of(copy: Path) -> bytes:
+    try:
+        return read_bytes(copy, LARGEST_BUNDLE)
+    except Unreadable as error:
+        raise ExchangeError(f"{copy}: {error.reason}") from error

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
 from plainleaf.inputs.content import load_library
+from plainleaf.inputs.files import (
+    LARGEST_PAPER,
+    LARGEST_RECORD,
+    STANDARD_INPUT,
+    Unreadable,
+    read_bytes,
+    read_json,
+)
 from plainleaf.inputs.policy import Policy, load_policy
 from plainleaf.packet.case import Settings
 from plainleaf.packet.fhir import RECORD_FILE
@@ -49,7 +56,7 @@ def packet_file(sheet: Path, packet: Path | None) -> Path:
     """
     found = sheet.parent if packet is None else packet
     found = found / PACKET if found.is_dir() else found
-    if not found.is_file():
+    if found != STANDARD_INPUT and not found.exists():
         raise RecordError(
             f"{found}: is not there. Name the packet's folder or its {PACKET} with --packet."
         )
@@ -114,21 +121,16 @@ def _settings(policy: Policy, outline: Outline) -> dict[str, Any]:
 
 def _bytes(sheet: Path) -> bytes:
     try:
-        return sheet.read_bytes()
-    except OSError as error:
-        raise SheetError(
-            f"{sheet}: cannot be read: {error.strerror}. Name the filled teach-back.pdf."
-        ) from error
+        return read_bytes(sheet, LARGEST_PAPER)
+    except Unreadable as error:
+        raise SheetError(f"{sheet}: {error.reason} Name the filled teach-back.pdf.") from error
 
 
 def _packet(path: Path) -> tuple[bytes, Any]:
     try:
-        raw = path.read_bytes()
-        return raw, json.loads(raw)
-    except OSError as error:
-        raise RecordError(f"{path}: cannot be read: {error.strerror}.") from error
-    except (ValueError, RecursionError) as error:
-        raise RecordError(f"{path}: is not the packet.json of a packet: {error}.") from error
+        return read_json(path, LARGEST_RECORD)
+    except Unreadable as error:
+        raise RecordError(f"{path}: {error.reason} Name the {PACKET} of the packet.") from error
 
 
 def _remarks(returned: Returned, where: str) -> list[str]:

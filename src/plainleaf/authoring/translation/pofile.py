@@ -11,6 +11,7 @@ from typing import Any
 from babel.messages.catalog import Catalog
 from babel.messages.pofile import PoFileError, read_po, write_po
 
+from plainleaf.inputs.files import LARGEST_CATALOG, Unreadable, read_bytes
 from plainleaf.vocabulary.errors import Fault, LocaleError
 from plainleaf.vocabulary.languages import plurals_of
 
@@ -61,9 +62,10 @@ def read_po_file(path: Path, file: str) -> PoFile:
     if not path.exists():
         return PoFile()
     try:
-        with path.open("rb") as stream:
-            catalog = read_po(stream, abort_invalid=True)
-    except (PoFileError, ValueError, OSError) as error:
+        catalog = read_po(io.BytesIO(read_bytes(path, LARGEST_CATALOG)), abort_invalid=True)
+    except Unreadable as error:
+        raise LocaleError([Fault(file, 0, error.reason)]) from error
+    except (PoFileError, ValueError) as error:
         raise LocaleError([Fault(file, 0, f"cannot be read as PO: {error}.")]) from error
     header = dict(catalog.mime_headers).get("Plural-Forms", "")
     entries = tuple(_entry(m) for m in catalog if m.id)

@@ -10,10 +10,9 @@ from typing import Any
 
 from plainleaf.inputs.fhir.codes import printable
 from plainleaf.inputs.fhir.validate import faults_of, named
+from plainleaf.inputs.files import LARGEST_BUNDLE, Unreadable, read_bytes
 from plainleaf.vocabulary.errors import ExchangeError
 
-# Bundles carry papers inside them; what is larger than this is no order set of one person.
-LARGEST = 20_000_000
 DEEPEST = 50
 _ONE_OF_EACH = ("Patient", "Device")
 
@@ -48,12 +47,9 @@ def read_bundle(path: Path) -> dict[str, Any]:
 
 def _json(path: Path) -> Any:
     try:
-        raw = path.read_bytes()
-    except OSError as error:
-        reason = error.strerror or "cannot be opened"
-        raise ExchangeError(f"{path}: cannot be read: {reason}.") from error
-    if len(raw) > LARGEST:
-        raise ExchangeError(f"{path.name}: is too large; leave the papers out of the Bundle.")
+        raw = read_bytes(path, LARGEST_BUNDLE)
+    except Unreadable as error:
+        raise ExchangeError(f"{path}: {error.reason} Name a FHIR Bundle in JSON.") from error
     try:
         data = json.loads(
             raw.decode("utf-8-sig"),

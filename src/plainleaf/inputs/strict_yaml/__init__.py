@@ -5,8 +5,9 @@ the loaders decide what they mean. Duplicate keys, aliases, tags and several doc
 refused, so that a file means what it shows.
 """
 
+from plainleaf.inputs.files import Unreadable
 from plainleaf.inputs.strict_yaml.dates import read_clock, read_date, read_moment
-from plainleaf.inputs.strict_yaml.nodes import Node, Unreadable, parse, read_text
+from plainleaf.inputs.strict_yaml.nodes import Node, parse, read_text
 from plainleaf.inputs.strict_yaml.reader import LONGEST_TEXT, Reader
 
 __all__ = [

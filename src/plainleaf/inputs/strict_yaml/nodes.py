@@ -8,10 +8,9 @@ from pathlib import Path
 
 import yaml
 
+from plainleaf.inputs.files import LARGEST_TEXT, Unreadable, read_bytes
 from plainleaf.vocabulary.errors import Fault
 
-# A patient file holds a few pages of text; anything larger is not one.
-LARGEST_FILE = 2_000_000
 DEEPEST = 40
 
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -41,27 +40,13 @@ class Node:
         return Fault(self.file, self.line, wrong, instead)
 
 
-class Unreadable(Exception):
-    """The text is not YAML of the strict kind; `fault` says where and why."""
-
-    def __init__(self, fault: Fault) -> None:
-        super().__init__(str(fault))
-        self.fault = fault
-
-
 def read_text(path: Path) -> str:
     """The text of a file, UTF-8.
 
     Raises:
-        Unreadable: No such file, not readable, too large, or not UTF-8.
+        Unreadable: As `read_bytes`, or not UTF-8.
     """
-    try:
-        raw = path.read_bytes()
-    except OSError as error:
-        reason = error.strerror or "cannot be opened"
-        raise Unreadable(Fault(str(path), 0, f"cannot be read: {reason}.")) from error
-    if len(raw) > LARGEST_FILE:
-        raise Unreadable(Fault(str(path), 0, "is too large to be a file of this kind."))
+    raw = read_bytes(path, LARGEST_TEXT)
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -6,7 +6,6 @@ gives the same packet, and a packet that was built and never given out replaces 
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
@@ -14,13 +13,12 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from plainleaf.inputs.files import LARGEST_RECORD, Unreadable, read_json
 from plainleaf.packet.case import Case, Replaced
 from plainleaf.packet.record.version import digests_of, person_digest
 from plainleaf.vocabulary.errors import RecordError, ReplaceError
 
 _NEEDED = ("version", "made", "person", "digests", "language")
-# A record holds a few hundred kilobytes; anything far larger is not one.
-LARGEST = 50_000_000
 
 
 def replaced_data(earlier: Replaced | None) -> dict[str, str] | None:
@@ -76,13 +74,9 @@ def _of(data: Mapping[str, Any], digest: str = "") -> Replaced:
 
 def _read(path: Path) -> tuple[bytes, dict[str, Any]]:
     try:
-        raw = path.read_bytes()
-        data = json.loads(raw) if len(raw) <= LARGEST else None
-    except OSError as error:
-        reason = error.strerror or "cannot be opened"
-        raise RecordError(f"{path}: cannot be read: {reason}. Name a packet.json.") from error
-    except (ValueError, RecursionError) as error:
-        raise RecordError(f"{path}: is not a packet.json. Name the right file.") from error
+        raw, data = read_json(path, LARGEST_RECORD)
+    except Unreadable as error:
+        raise RecordError(f"{path}: {error.reason} Name a packet.json.") from error
     found: dict[str, Any] = data if isinstance(data, dict) else {}
     missing = [key for key in _NEEDED if key not in found]
     if missing:
