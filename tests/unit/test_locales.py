@@ -183,7 +183,7 @@ def test_a_file_that_cannot_be_read_is_named(words: str, tag: str, tmp_path: Pat
 def test_a_language_without_catalog_names_those_there_are(tmp_path: Path) -> None:
     with pytest.raises(LocaleError) as error:
         load_catalog(write(tmp_path), "so")
-    assert str(error.value) == "locales/so:0: There is no handout in 'so'. There is: en, ar."
+    assert str(error.value) == "locales/so: There is no handout in 'so'. There is: en, ar."
 
 
 def test_languages_are_folders_with_words(tmp_path: Path) -> None:

@@ -4,25 +4,32 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterable
-from pathlib import Path
+from typing import TypeAlias
 
+from plainleaf.cli.guard import DEBUG
+from plainleaf.cli.suggesting import SuggestingParser, named_input, named_path
 from plainleaf.vocabulary import terms
-from plainleaf.vocabulary.version import program_version
 
+_Commands: TypeAlias = "argparse._SubParsersAction[SuggestingParser]"
 _STATUS = """exit status:
-  0  done: a packet can be built, or was
-  1  it cannot: a stop, a question not yet accepted, or a fault in the finished print
-  2  a file cannot be read or written"""
+  0    done: a packet can be built, or was; no fault was found
+  1    it cannot: a stop, a question not yet accepted, or a fault
+  2    a file cannot be read or written, or what was typed cannot be understood
+  130  stopped with Ctrl-C"""
 _RECORD_STATUS = """exit status:
-  0  everyone who gives care met everything critical: ready, as far as taught
-  1  something critical is open, or a fault in the finished print
-  2  a file cannot be read or written, or the sheet belongs to another packet"""
+  0    everyone who gives care met everything critical: ready, as far as taught
+  1    something critical is open, or a fault in the finished print
+  2    a file cannot be read or written, or the sheet belongs to another packet
+  130  stopped with Ctrl-C"""
+_SHELLS = ("bash", "zsh", "fish")
+# Commands that report something, which programs may want too.
+_REPORTING = ("review", "build", "why", "record", "affected", "lint", "prove", "locales")
 _LOCALES_ACTIONS = ("status", "extract", "update", "check", "reviewed")
 
 
-def parser() -> argparse.ArgumentParser:
+def parser() -> SuggestingParser:
     """What the command line understands."""
-    whole = argparse.ArgumentParser(
+    whole = SuggestingParser(
         prog="plainleaf",
         description="Turns one patient file into the teaching packet for a new feeding tube. "
         "It supports the nurse and never replaces an order or the care team.",
@@ -30,12 +37,30 @@ def parser() -> argparse.ArgumentParser:
         "plainleaf review patient.yaml, then plainleaf build patient.yaml --out packet",
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    whole.add_argument("--version", action="version", version=program_version())
-    commands = whole.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    first = _command(commands, "start", "print a patient file to fill in, for a kind of tube")
-    _start_arguments(first)
+    whole.add_argument(
+        "--version", dest="command", action="store_const", const="versions",
+        help="name the program, the teaching content and the settings, each with its version",
+    )  # fmt: skip
+    whole.add_argument(DEBUG, action="store_true", help=argparse.SUPPRESS)
+    commands = whole.add_subparsers(dest="command", metavar="COMMAND")
+    _patient_commands(commands)
+    _teaching_commands(commands)
+    _settings_arguments(commands.choices.values())
+    for name in _REPORTING:
+        commands.choices[name].add_argument(
+            "--json", action="store_true", help="print the same as data, for programs"
+        )
+    shell = _command(commands, "completion", "print what a shell needs to complete commands")
+    shell.add_argument("shell", choices=_SHELLS, metavar="SHELL", help="bash, zsh or fish")
+    return whole
+
+
+def _patient_commands(commands: _Commands) -> None:
+    """What a nurse runs: from the patient file to the packet and back."""
+    _start_arguments(
+        _command(commands, "start", "print a patient file to fill in, for a kind of tube")
+    )
     look = _command(commands, "review", "show the findings, the day, the totals and the dates")
-    look.add_argument("--json", action="store_true", help="print the same for programs")
     make = _command(commands, "build", "write the packet: handout, teach-back sheet and record")
     _build_arguments(make)
     ask = _command(commands, "why", "show why each statement is in or out")
@@ -43,38 +68,58 @@ def parser() -> argparse.ArgumentParser:
         "--sentence", metavar="TEXT", help="only what stands behind a printed sentence, or a part"
     )
     for command in (look, make, ask):
-        command.add_argument("file", type=Path, metavar="FILE", help="the patient file")
+        command.add_argument(
+            "file", type=named_input, metavar="FILE",
+            help="the patient file; - reads standard input",
+        )  # fmt: skip
         command.add_argument("--language", metavar="TAG", help="another handout language, as in en")
-    back = _command(
-        commands, "record", "read a filled teach-back sheet into a record", _RECORD_STATUS
-    )
-    _record_arguments(back)
+    back = "read a filled teach-back sheet into a record"
+    _record_arguments(_command(commands, "record", back, _RECORD_STATUS))
+
+
+def _teaching_commands(commands: _Commands) -> None:
+    """What those who own the words run."""
     records = _command(commands, "affected", "show which records of packets a change touches")
-    records.add_argument("folder", type=Path, metavar="FOLDER", help="holds packet.json records")
+    records.add_argument(
+        "folder", type=named_path, metavar="FOLDER", help="holds packet.json records"
+    )
     _command(commands, "lint", "read all teaching content and list every fault")
     proof = _command(commands, "prove", "prove the content for every kind of patient there can be")
     proof.add_argument(
-        "--out", type=Path, metavar="DIR", help="folder for the patient files that show the faults"
-    )
+        "--out", type=named_path, metavar="DIR",
+        help="folder for the patient files that show the faults",
+    )  # fmt: skip
     words = _command(commands, "locales", "show how far each language is, and help translators")
     _locales_arguments(words)
-    _settings_arguments(commands.choices.values())
-    return whole
 
 
 def _settings_arguments(commands: Iterable[argparse.ArgumentParser]) -> None:
     for command in commands:
-        command.add_argument("--policy", type=Path, metavar="FILE", help="the facility's settings")
-        command.add_argument("--teaching", type=Path, metavar="DIR", help="another teaching folder")
+        command.add_argument(
+            "--policy", type=named_path, metavar="FILE",
+            help="the facility's settings (else PLAINLEAF_POLICY, else policy in plainleaf.toml)",
+        )  # fmt: skip
+        command.add_argument(
+            "--teaching", type=named_path, metavar="DIR",
+            help="another teaching folder (else PLAINLEAF_TEACHING, else teaching in "
+            "plainleaf.toml)",
+        )  # fmt: skip
+        command.add_argument(
+            DEBUG, action="store_true",
+            help="after a fault of the program show where it arose; it may show patient data",
+        )  # fmt: skip
 
 
 def _build_arguments(command: argparse.ArgumentParser) -> None:
     command.add_argument(
-        "--out", type=Path, required=True, metavar="DIR", help="folder to write into"
+        "--out", type=named_path, required=True, metavar="DIR", help="folder to write into"
     )
     _print_size(command)
     command.add_argument(
-        "--replaces", type=Path, metavar="PACKET", help="packet.json of the packet given out before"
+        "--replaces",
+        type=named_input,
+        metavar="PACKET",
+        help="packet.json of the packet given out before",
     )
 
 
@@ -84,17 +129,18 @@ def _start_arguments(command: argparse.ArgumentParser) -> None:
         help=f"where the tube leads: {', '.join(terms.TUBE_KINDS)}",
     )  # fmt: skip
     command.add_argument(
-        "--from", dest="bundle", type=Path, metavar="BUNDLE",
-        help="a FHIR R4 Bundle in JSON: what it says for sure is filled in",
+        "--from", dest="bundle", type=named_input, metavar="BUNDLE",
+        help="a FHIR R4 Bundle in JSON: what it says for sure is filled in; - reads standard "
+        "input",
     )  # fmt: skip
 
 
 def _command(
-    commands: argparse._SubParsersAction[argparse.ArgumentParser],
+    commands: _Commands,
     name: str,
     does: str,
     status: str = _STATUS,
-) -> argparse.ArgumentParser:
+) -> SuggestingParser:
     return commands.add_parser(
         name,
         help=does,
@@ -114,13 +160,15 @@ def _print_size(parser: argparse.ArgumentParser) -> None:
 
 
 def _record_arguments(command: argparse.ArgumentParser) -> None:
-    command.add_argument("file", type=Path, metavar="FILE.pdf", help="the filled teach-back.pdf")
     command.add_argument(
-        "--packet", type=Path, metavar="DIR",
+        "file", type=named_path, metavar="FILE.pdf", help="the filled teach-back.pdf"
+    )
+    command.add_argument(
+        "--packet", type=named_input, metavar="DIR",
         help="the packet's folder or its packet.json (else beside FILE.pdf)",
     )  # fmt: skip
     command.add_argument(
-        "--out", type=Path, metavar="DIR", help="folder to write into (else beside FILE.pdf)"
+        "--out", type=named_path, metavar="DIR", help="folder to write into (else beside FILE.pdf)"
     )
 
 

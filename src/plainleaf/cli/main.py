@@ -4,9 +4,14 @@ from __future__ import annotations
 
 import importlib
 import sys
+from argparse import Namespace
 from collections.abc import Sequence
 
 from plainleaf.cli.arguments import parser
+from plainleaf.cli.guard import guarded
+from plainleaf.cli.progress import Progress
+from plainleaf.cli.streams import complain, safe_streams
+from plainleaf.inputs.files import STANDARD_INPUT
 from plainleaf.printing.workers.pool import Presses
 from plainleaf.vocabulary.errors import PlainleafError
 
@@ -20,17 +25,43 @@ def main(argv: Sequence[str] | None = None, presses: Presses | None = None) -> i
     Args:
         presses: Those that run already; without them a command that prints starts its own.
     """
-    arguments = parser().parse_args(argv)
-    arguments.presses = presses or Presses()
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(encoding="utf-8", errors="replace")
+    words = sys.argv[1:] if argv is None else argv
+    return guarded(lambda: _safely(words, presses or Presses()), words)
+
+
+def _safely(words: Sequence[str], presses: Presses) -> int:
+    try:
+        with safe_streams() as progress:
+            return _run(words, presses, progress)
+    except PlainleafError as error:  # what was printed could not be written
+        complain(str(error).splitlines())
+        return 2
+
+
+def _run(words: Sequence[str], presses: Presses, progress: Progress) -> int:
+    arguments = _parsed(words)
+    arguments.presses, arguments.progress = presses, progress
     try:
         command = importlib.import_module(f"plainleaf.cli.commands.{arguments.command}")
         status: int = command.run(arguments)
         return status
     except PlainleafError as error:
-        sys.stderr.write(f"{error}\n")
+        complain(_lines_of(error))
         return 1 if type(error).__name__ in _NOT_FIT else 2
-    except BrokenPipeError:
-        return 0
+
+
+def _parsed(words: Sequence[str]) -> Namespace:
+    """What was typed; `SystemExit` with 2 where that cannot be understood."""
+    whole = parser()
+    arguments = whole.parse_args(words)
+    if arguments.command is None:
+        whole.error("write a COMMAND; plainleaf --help lists them")
+    if list(vars(arguments).values()).count(STANDARD_INPUT) > 1:
+        whole.error("standard input (-) can be read once only; name a file for the others")
+    return arguments
+
+
+def _lines_of(error: PlainleafError) -> list[str]:
+    """One line a fault, whatever the names in it hold."""
+    faults = getattr(error, "faults", None)
+    return str(error).splitlines() if faults is None else [str(fault) for fault in faults]

@@ -19,7 +19,7 @@ from pathlib import Path
 
 import platformdirs
 
-from plainleaf.vocabulary.errors import RenderError
+from plainleaf.vocabulary.errors import CacheError, RenderError
 
 FAMILY = "Source Sans 3"
 ARABIC_FAMILY = "Almarai"
@@ -41,8 +41,16 @@ _CONF = """<?xml version="1.0"?>
 
 
 def default_cache() -> Path:
-    """The cache folder of the user who runs the program."""
-    return Path(platformdirs.user_cache_dir("plainleaf"))
+    """The cache folder of the user who runs the program.
+
+    Raises:
+        CacheError: The user has no home folder.
+    """
+    try:
+        return Path(platformdirs.user_cache_dir("plainleaf"))
+    except RuntimeError as error:
+        wrong = "There is no folder to keep fonts in: set HOME or XDG_CACHE_HOME."
+        raise CacheError(wrong) from error
 
 
 def _variable_font() -> Path:
@@ -107,7 +115,8 @@ def font_files(cache: Path) -> dict[str, Path]:
     """Style → static font file, made on first use; `Arabic Bold` for the second family.
 
     Raises:
-        RenderError: The cache folder cannot be written.
+        CacheError: The cache folder cannot be written.
+        RenderError: A font package is incomplete.
     """
     source = _variable_font()
     made_by = f"{version(_PACKAGE)} {version('fonttools')} {version(_ARABIC_PACKAGE)} fields"
@@ -127,8 +136,12 @@ def font_files(cache: Path) -> dict[str, Path]:
             if not file.exists():
                 _copy(_arabic_font(style), file)
     except OSError as error:
-        raise RenderError(f"the font cache {folder} cannot be written: {error.strerror}") from error
+        raise _no_cache(folder, error) from error
     return files
+
+
+def _no_cache(folder: Path, error: OSError) -> CacheError:
+    return CacheError(f"The font cache {folder} cannot be written: {error.strerror}.")
 
 
 def use_own_fonts(cache: Path) -> dict[str, Path]:
@@ -136,15 +149,20 @@ def use_own_fonts(cache: Path) -> dict[str, Path]:
 
     Returns:
         Style → static font file.
+    Raises:
+        CacheError, RenderError: As `font_files`.
     """
     files = font_files(cache)
     folder = next(iter(files.values())).parent
     conf = folder / "fonts.conf"
     text = _CONF.format(fonts=folder, cache=folder / "index")
-    if not conf.exists() or conf.read_text(encoding="utf-8") != text:
-        part = conf.with_suffix(f".{os.getpid()}.part")
-        part.write_text(text, encoding="utf-8")
-        part.replace(conf)
+    try:
+        if not conf.exists() or conf.read_text(encoding="utf-8") != text:
+            part = conf.with_suffix(f".{os.getpid()}.part")
+            part.write_text(text, encoding="utf-8")
+            part.replace(conf)
+    except OSError as error:
+        raise _no_cache(folder, error) from error
     os.environ["FONTCONFIG_FILE"] = str(conf)
     return files
 

@@ -5,9 +5,11 @@ PlainleafError
 │   └── MissingFactError   a value the packet needs is not in the patient file
 ├── ContentError      the author: a teaching file cannot be read as it stands
 ├── PolicyError       the facility: a setting is missing, out of range or past its review
+├── ConfigurationError   the facility: what it named to work with is not there
 ├── LocaleError       the translator: words are missing, stale or their slots differ
 ├── UnitError         a number or unit cannot be read (turned into one of the above by loaders)
 ├── RenderError       the developer: the page cannot be made
+│   └── CacheError         the folder for fonts and compiled templates cannot be used
 ├── CheckError        nobody hands this packet out: the finished print is not what was meant
 ├── ExchangeError     a bundle from outside cannot be read, or does not say enough
 ├── ReplaceError      the packet that is to be replaced is another patient's, or is newer
@@ -24,7 +26,10 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Fault:
-    """One thing wrong in a file: where, what, and what to write instead."""
+    """One thing wrong in a file: where, what, and what to write instead.
+
+    Line 0 is the file as a whole.
+    """
 
     file: str
     line: int
@@ -32,8 +37,9 @@ class Fault:
     instead: str = ""
 
     def __str__(self) -> str:
+        place = f"{self.file}:{self.line}" if self.line else self.file
         tail = f" {self.instead}" if self.instead else ""
-        return f"{self.file}:{self.line}: {self.wrong}{tail}"
+        return f"{place}: {self.wrong}{tail}"
 
 
 class PlainleafError(Exception):
@@ -61,6 +67,10 @@ class ContentError(_FaultyFile):
 
 class PolicyError(_FaultyFile):
     """The policy file cannot be read as it stands."""
+
+
+class ConfigurationError(_FaultyFile):
+    """What `plainleaf.toml`, the environment or an option names cannot be taken as it stands."""
 
 
 class LocaleError(_FaultyFile):
@@ -96,6 +106,10 @@ class UnitError(PlainleafError, ValueError):
 
 class RenderError(PlainleafError, RuntimeError):
     """The page cannot be made from sound input: a fault of the program or of a template."""
+
+
+class CacheError(RenderError):
+    """The folder in which fonts and compiled templates are kept cannot be used."""
 
 
 class CheckError(PlainleafError, RuntimeError):
