@@ -64,7 +64,7 @@ UNITS: dict[str, tuple[str, str]] = {
     "°C": ("temperature", "degC"),
     "°F": ("temperature", ""),
 }
-_EXAMPLES = {
+EXAMPLES = {
     "volume": "60 mL",
     "rate": "75 mL/h",
     "energy density": "1.5 kcal/mL",
@@ -101,7 +101,7 @@ _REFUSED = {
     "days": "Write d.",
     "l": "Write L.",
 }
-_NUMBER = r"(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
+NUMBER = r"(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
 # No amount of a packet has more digits; a longer one is a slip, and would lose its last digits.
 _LONGEST_NUMBER = 12
 _AMOUNT = re.compile(r"([0-9.,]*[0-9])\s*(\S.*)?")
@@ -219,7 +219,7 @@ def read_number(text: str) -> Decimal:
     """
     if len(text) > _LONGEST_NUMBER:
         raise UnitError(f"'{text}' has too many digits.", "Check the number.")
-    if re.fullmatch(_NUMBER, text):
+    if re.fullmatch(NUMBER, text):
         return Decimal(text.replace(",", ""))
     if re.fullmatch(r"\.[0-9]+", text):
         raise UnitError(f"'{text}' has no digit before the point.", f"Write 0{text}.")
@@ -243,7 +243,7 @@ def read_quantity(text: str, kind: str) -> Quantity:
     Quantity('1.5 kcal/mL')
     """
     wanted = f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
-    example = f"Write {wanted} with its unit, such as {_EXAMPLES[kind]}."
+    example = f"Write {wanted} with its unit, such as {EXAMPLES[kind]}."
     text = text.strip()
     match = _AMOUNT.fullmatch(text)
     if match is None:

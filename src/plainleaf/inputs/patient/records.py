@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
-from decimal import Decimal
 
+from plainleaf.vocabulary.doses import Dose
 from plainleaf.vocabulary.quantities import Quantity
 
 
@@ -150,14 +150,6 @@ class Water:
     by: str | None
     goal: Quantity | None
     limit: Quantity | None
-
-
-@dataclass(frozen=True)
-class Dose:
-    """A dose as written: a number and its unit."""
-
-    value: Decimal
-    unit: str
 
 
 @dataclass(frozen=True)

@@ -6,9 +6,9 @@ refused, so that a file means what it shows.
 """
 
 from plainleaf.inputs.files import Unreadable
-from plainleaf.inputs.strict_yaml.dates import read_clock, read_date, read_moment
 from plainleaf.inputs.strict_yaml.nodes import Node, parse, read_text
 from plainleaf.inputs.strict_yaml.reader import LONGEST_TEXT, Reader
+from plainleaf.vocabulary.dates import read_clock, read_date, read_moment
 
 __all__ = [
     "LONGEST_TEXT",

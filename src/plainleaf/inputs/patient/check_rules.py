@@ -1,0 +1,79 @@
+"""Checks the rules between the keys of a block."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from plainleaf.inputs.strict_yaml import Node, Reader
+from plainleaf.vocabulary.patient_file import Block, Group, Rule, When
+
+
+def check_rules(reader: Reader, block: Block, values: Mapping[str, Any]) -> None:
+    """Note every key that is missing or may not stand beside the others."""
+    for rule in block.rules:
+        if rule.when is None or _holds(rule.when, values):
+            _missing(reader, rule, values)
+            _refused(reader, rule)
+            _groups(reader, rule)
+
+
+def _holds(when: When, values: Mapping[str, Any]) -> bool:
+    value = _below(values, when.key)
+    if when.words:
+        fits = not set(when.words).isdisjoint(value if isinstance(value, tuple) else (value,))
+    else:
+        fits = value not in (None, False)
+    return fits is not when.is_not
+
+
+def _below(values: Any, key: str) -> Any:
+    for part in key.split("."):
+        values = values.get(part) if isinstance(values, Mapping) else None
+    return values
+
+
+def _node(reader: Reader, key: str) -> Node | None:
+    """The node under a dotted key, or None where nothing, or a flag's `false`, is written."""
+    node: Node | None = reader.node
+    for part in key.split("."):
+        inner = node.value if node is not None else None
+        node = inner.get(part) if isinstance(inner, Mapping) else None
+    if node is None or node.value is None or (node.value == "false" and not node.quoted):
+        return None
+    return node
+
+
+def _missing(reader: Reader, rule: Rule, values: Mapping[str, Any]) -> None:
+    for key in rule.needs:
+        above, _, name = key.rpartition(".")
+        if _node(reader, key) is None and (not above or _node(reader, above) is not None):
+            block = _node(reader, above) if above else reader.node
+            reader.note(block or reader.node, f"{reader.name(key)} is missing.", f"Write {name}: …")
+    if rule.any_of and all(_node(reader, key) is None for key in rule.any_of):
+        wanted = f"Write at least one of: {', '.join(rule.any_of)}."
+        reader.note(reader.node, f"{reader.where} lacks a key.", wanted)
+
+
+def _refused(reader: Reader, rule: Rule) -> None:
+    wrong, instead = rule.refused
+    for key in rule.refuses:
+        node = _node(reader, key)
+        if node is not None:
+            reader.note(node, wrong.format(name=reader.name(key)), instead)
+
+
+def _groups(reader: Reader, rule: Rule) -> None:
+    if not rule.one_of:
+        return
+    fitting = [group for group in rule.one_of if _complete(reader, group)]
+    if len(fitting) == 1:
+        return
+    wrong, instead = rule.several if fitting else rule.none
+    reader.note(reader.node, f"{reader.where} {wrong}", instead)
+
+
+def _complete(reader: Reader, group: Group) -> bool:
+    return all(_node(reader, key) is not None for key in group.needs) and all(
+        _node(reader, key) is None for key in group.refuses
+    )
