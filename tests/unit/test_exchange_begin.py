@@ -89,9 +89,10 @@ def test_it_is_refused_until_its_blanks_are_filled_in(tmp_path: Path) -> None:
 
 def test_every_blank_is_named_and_nothing_clinical_is_made_up(tmp_path: Path) -> None:
     found = begun(tmp_path, bundle(PATIENT), "gastrostomy")
-    assert {"tube.build", "tube.held_by", "tube.size", "tube.placed", "tube.gastric",
-            "feeding.amount", "water.before_feed", "patient.weight", "patient.language",
-            "other_lines", "medicines", "learners"} <= set(found.blanks)  # fmt: skip
+    assert {"tube.build", "tube.held_by", "tube.size", "tube.placed",
+            "tube.ports.gastric", "feeding.amount", "feeding.formula.energy", "patient.weight",
+            "water.before_feed", "patient.language", "other_lines", "medicines.name",
+            "learners.name", "contacts.clinic.phone"} <= set(found.blanks)  # fmt: skip
     bare = re.sub(r"(?m)^\s*#.*$|\s#\s.*$|<[^<>\n]*>", "", found.text)
     assert not re.search(r"\d+ ?(mL|h|Fr|cm|kg)\b", bare)
 

@@ -21,6 +21,10 @@ _RECORD_STATUS = """exit status:
   1    something critical is open, or a fault in the finished print
   2    a file cannot be read or written, or the sheet belongs to another packet
   130  stopped with Ctrl-C"""
+_SCHEMA_STATUS = """exit status:
+  0    printed
+  2    what was typed cannot be understood
+  130  stopped with Ctrl-C"""
 _SHELLS = ("bash", "zsh", "fish")
 # Commands that report something, which programs may want too.
 _REPORTING = ("review", "build", "why", "record", "affected", "lint", "prove", "locales")
@@ -59,6 +63,10 @@ def _patient_commands(commands: _Commands) -> None:
     """What a nurse runs: from the patient file to the packet and back."""
     _start_arguments(
         _command(commands, "start", "print a patient file to fill in, for a kind of tube")
+    )
+    keys = "print the JSON Schema of the patient file, for editors and programs"
+    _command(commands, "schema", keys, _SCHEMA_STATUS).add_argument(
+        "--reference", action="store_true", help="print a table of all keys as Markdown instead"
     )
     look = _command(commands, "review", "show the findings, the day, the totals and the dates")
     make = _command(commands, "build", "write the packet: handout, teach-back sheet and record")

@@ -1,131 +1,148 @@
-"""Commented starter patient files, one a tube kind, made from one template.
+"""Commented starter patient files, one a tube kind, made from the table of the patient file.
 
-The starter loads only once every line marked `<…>` is filled in: a blank that is forgotten is
-refused by the loader with its line, never printed.
+A key that is always there, or that this kind of tube needs, has a blank `<…>`; any other stands
+in a comment with an example. The starter loads only once every blank is filled in: one that is
+forgotten is refused by the loader with its line, never printed.
 """
 
 from __future__ import annotations
 
-from plainleaf.vocabulary import terms
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
-_HEAD = """\
+from plainleaf.inputs.key_words import blank_of, example_of
+from plainleaf.inputs.patient_schema import SCHEMA_FILE
+from plainleaf.vocabulary import terms
+from plainleaf.vocabulary.patient_file import (
+    FORMAT_1,
+    METHOD_KEYS,
+    Block,
+    Key,
+    ListOf,
+    Shape,
+    Word,
+    listed,
+)
+
+_HEAD = f"""\
+# yaml-language-server: $schema={SCHEMA_FILE}
 # A patient file for plainleaf. Fill in every <...>, take out lines that do not apply.
 # Amounts carry their unit (60 mL, 75 mL/h, 18 Fr). Dates: 2026-03-04. Times: "18:00", clinic time.
 # Then run:  plainleaf review THIS-FILE    and:  plainleaf build THIS-FILE --out FOLDER
-patient:
-  name: <name>
-  born: <year-month-day>
-  record_number: <record number>
-  weight: <weight with kg or lb>       # a child needs one
-  # conditions: [diabetes]             # any of: {conditions}
-  by_mouth: <nothing, sips or full>
-  language: en                         # language tag of the take-home handout
-  # print_size: 22 pt                  # print of the family's pages: 14, 18, 22 or 28 pt
-
-learners:                              # everyone who is taught and signs
-  - {{name: <name>, relation: self, language: en, hands_on: true}}
-  # hands_on: true for everyone who gives care at home; a child needs two
-
-# interpreter: {{language: es, mode: video, id: "<number>"}}     # mode: in person, video or phone
-
-other_lines: <[] for none, or a list>  # any other line or tube, as in [PICC]
+# An editor can check each line:  plainleaf schema > {SCHEMA_FILE}  beside this file.
 """
+# Where the comments begin.
+_COLUMN = 39
 
-_TUBE = """
-tube:
-  kind: {kind}
-  build: <standard or low-profile>
-  held_by: <{held}>
-  placed: <year-month-day hour:minute> # when this tube went in
-  # opening_made: <year-month-day>     # if the opening is older than this tube
-  placed_by: <endoscopy, radiology or surgery>
-  size: <size with Fr>
-  mark_at_skin: <mark with cm>         # long tubes; a button has length: instead
-  skin_buttons: <0 or how many>        # stitched buttons round the opening
-  # balloon_fill: <water with mL>      # a balloon needs it
-  ports:                               # what each port is for
-{ports}
-"""
-
-_FEEDS = {
-    "gastric": """
-feeding:
-  - method: <syringe or gravity>
-    through: gastric
-    formula:
-      name: <formula, its kind and strength>
-      energy: <energy with kcal/mL>
-      water: <water with %>
-      container: <size with mL>
-      system: <open, closed or powder>
-    amount: <amount with mL>
-    # over: 30 min                     # gravity needs it
-    times: <list of times, as in ["08:00"]>
-""",
-    "jejunal": """
-feeding:
-  - method: pump                       # into the jejunum only a pump
-    through: jejunal
-    formula:
-      name: <formula, its kind and strength>
-      energy: <energy with kcal/mL>
-      water: <water with %>
-      container: <size with mL>
-      system: <open, closed or powder>
-    rate: <rate with mL/h>
-    starts: <hour:minute>
-    runs_for: <time with h>
-""",
-}
-
-_TAIL = """
-water:
-  before_feed: <amount with mL>
-  after_feed: <amount with mL>
-  # every: 4 h                         # during a pump feeding, with each: 30 mL
-  medicine: <amount with mL>           # before, between and after medicines
-  daily: <amount with mL>              # when a port is otherwise not used
-  # goal: 1700 mL                      # per day, from the dietitian
-  # limit: 2000 mL                     # most fluid in a day, if the doctor set one
-
-medicines:                             # form as on the label; times: ["09:00"] or as needed
-  - {{name: <medicine>, form: <form>, dose: <dose with unit>, times: "<times>", through: {port}}}
-
-# if_feeding_stops: <the plan>         # needed with insulin or a sugar-lowering medicine
-
-contacts:
-  clinic: {{name: <clinic>, phone: "<number>", hours: "<days and hours>"}}
-  after_hours: {{name: <who answers>, phone: "<number>"}}
-  # supplies: {{name: <company>, phone: "<number>"}}
-  emergency: {{phone: "911"}}
-
-# visits:
-#   - {{what: First tube check, when: 2026-03-18 09:00, where: <where>}}
-
-prepared: {{by: "<your name and credential>", on: <year-month-day hour:minute>}}
-
-# accepted:                            # findings that a licensed person has looked at
-#   - {{finding: <id from review>, by: <name and credential>, reason: <why>, on: <year-month-day>}}
-"""
-
-_PORTS = {
-    "gastrostomy": "    gastric: [feeding, medicines, venting]",
-    "jejunostomy": "    jejunal: [feeding, medicines]",
-    "gastrojejunostomy": "    gastric: [medicines, venting]\n    jejunal: [feeding]",
+_USES = {
+    "gastrostomy": {"gastric": "[feeding, medicines, venting]"},
+    "jejunostomy": {"jejunal": "[feeding, medicines]"},
+    "gastrojejunostomy": {"gastric": "[medicines, venting]", "jejunal": "[feeding]"},
 }
 _HELD = {
-    "gastrostomy": "balloon, bumper or stitches",
-    "jejunostomy": "stitches, balloon or bumper",
-    "gastrojejunostomy": "balloon or bumper",
+    "gastrostomy": "<balloon, bumper or stitches>",
+    "jejunostomy": "<stitches, balloon or bumper>",
+    "gastrojejunostomy": "<balloon or bumper>",
 }
 
 
 def starter(kind: str) -> str:
     """A commented starter file for a tube kind of `terms.TUBE_KINDS`."""
-    gastric = kind == "gastrostomy"
-    return (
-        _HEAD.format(conditions=", ".join(terms.CONDITIONS))
-        + _TUBE.format(kind=kind, held=_HELD[kind], ports=_PORTS[kind])
-        + _FEEDS["gastric" if gastric else "jejunal"]
-        + _TAIL.format(port="jejunal" if kind == "jejunostomy" else "gastric")
-    )
+    drafts = _drafts(kind)
+    parts = ("\n".join(_key(key, _Place("", 0, drafts))) for key in FORMAT_1.root.keys)
+    return _HEAD + "\n\n".join(parts) + "\n"
+
+
+def _drafts(kind: str) -> dict[str, str]:
+    """Path → what the file for a kind of tube asks or says, besides what is always there."""
+    fed = "gastric" if kind == "gastrostomy" else "jejunal"
+    method = "syringe" if fed == "gastric" else "pump"
+    blanks = {f"feeding.{key}": "" for key in ("formula", *METHOD_KEYS[method])}
+    return blanks | {
+        **{f"tube.ports.{port}": uses for port, uses in _USES[kind].items()},
+        "tube.kind": kind,
+        "tube.held_by": _HELD[kind],
+        "feeding": "",
+        "feeding.method": "<syringe or gravity>" if fed == "gastric" else "pump",
+        "feeding.through": fed,
+        "medicines": "",
+        "medicines.through": "jejunal" if kind == "jejunostomy" else "gastric",
+        "contacts.clinic.hours": '"<days and hours>"',
+        "contacts.emergency.phone": '"911"',
+    }
+
+
+@dataclass(frozen=True)
+class _Place:
+    """Where keys are written: their path so far, how deep, and what the kind of tube asks."""
+
+    path: str
+    deep: int
+    drafts: Mapping[str, str]
+
+    def of(self, key: Key) -> str:
+        """The path of a key of this place."""
+        return f"{self.path}.{key.name}" if self.path else key.name
+
+    def below(self, key: Key, deeper: int = 2) -> _Place:
+        """The place of the keys under a key."""
+        return _Place(self.of(key), self.deep + deeper, self.drafts)
+
+
+def _key(key: Key, place: _Place) -> Iterator[str]:
+    draft = place.drafts.get(place.of(key), key.draft)
+    if not (key.required or draft or place.of(key) in place.drafts):
+        yield from _in_comment(key, place)
+        return
+    pad = " " * place.deep
+    if isinstance(key.holds, Block) and not draft:
+        yield _said(f"{pad}{key.name}:", key.means)
+        for inner in _asked(key.holds, place.below(key)):
+            yield from _key(inner, place.below(key))
+    elif isinstance(key.holds, ListOf) and isinstance(key.holds.item, Block) and not draft:
+        yield _said(f"{pad}{key.name}:", key.means)
+        yield from _first_item(key, key.holds.item, place)
+    else:
+        yield _said(f"{pad}{key.name}: {draft or blank_of(key)}", key.means)
+
+
+def _asked(block: Block, place: _Place) -> Iterator[Key]:
+    """The keys of a block; of the ports, those that this kind of tube has."""
+    ports = place.path == "tube.ports"
+    return (key for key in block.keys if not ports or place.of(key) in place.drafts)
+
+
+def _first_item(key: Key, block: Block, place: _Place) -> Iterator[str]:
+    lines = [line for inner in block.keys for line in _key(inner, place.below(key, 4))]
+    start = place.deep + 2
+    yield f"{' ' * start}- {lines[0][start + 2 :]}"
+    yield from lines[1:]
+
+
+def _in_comment(key: Key, place: _Place) -> Iterator[str]:
+    pad = " " * place.deep
+    blocks = isinstance(key.holds, ListOf) and isinstance(key.holds.item, Block)
+    if blocks and place.deep == 0:
+        yield _said(f"# {key.name}:", key.means)
+        yield f"#   - {example_of(key)[1:-1]}"
+        return
+    if isinstance(key.holds, Block) and place.deep == 0:
+        yield _said(f"# {key.name}:", key.means)
+        for inner in key.holds.keys:
+            yield _said(f"#   {inner.name}: {example_of(inner)}", inner.means)
+        return
+    yield _said(f"{pad}# {key.name}: {example_of(key)}", _with_words(key.means, key.holds))
+    if isinstance(key.holds, ListOf) and isinstance(key.holds.item, Word):
+        yield f"{pad}# any of: {', '.join(key.holds.item.words)}"
+
+
+def _with_words(means: str, shape: Shape) -> str:
+    return f"{means}: {listed(shape.words)}" if isinstance(shape, Word) else means
+
+
+def _said(line: str, means: str) -> str:
+    """A line with what it means, in a column of its own where the line leaves room."""
+    return f"{line.ljust(_COLUMN - 1)} # {means}" if means else line
+
+
+assert set(_USES) == set(_HELD) == set(terms.TUBE_KINDS)

@@ -214,14 +214,14 @@ def _part(part: str, section: str, left: dict[str, str]) -> str:
 
 
 def _blanks(text: str) -> Iterator[str]:
-    """Keys whose value is still a blank, in file order."""
-    section = ""
+    """Keys whose value is still a blank, in file order, each with the keys that it stands under."""
+    above: list[tuple[int, str]] = []
     for line in text.splitlines():
+        match = _LINE.match(line.replace("  - ", "    ", 1))
         if line.lstrip().startswith("#"):
             continue
-        match = _LINE.match(line.replace("  - ", "    ", 1))
-        if match is not None and not match[1]:
-            section = match[2]
+        if match is not None:
+            deep = len(match[1])
+            above = [(other, key) for other, key in above if other < deep] + [(deep, match[2])]
         if _BLANK.search(line.partition(" # ")[0]):
-            inner = match is not None and match[1]
-            yield f"{section}.{match[2]}" if match is not None and inner else section
+            yield ".".join(key for _, key in above)

@@ -14,17 +14,25 @@ from plainleaf.vocabulary.patient_file import FORMAT_1
 
 
 def load_patient(path: Path) -> Patient:
-    """The patient file at a path: YAML, or JSON where its name ends in `.json`.
+    """The patient file at a path, in YAML or JSON.
+
+    JSON is what its name ends in, or, of a text without a name of its own, what begins with a
+    brace.
 
     Raises:
         PatientError: With every fault found, in file order.
     """
-    read = parse_json if path.suffix.lower() == ".json" else parse
     try:
-        root = read(read_text(path), path.name)
+        text = read_text(path)
+        read = parse_json if _is_json(path, text) else parse
+        root = read(text, path.name)
     except Unreadable as error:
         raise PatientError([error.fault]) from error
     return read_patient(root)
+
+
+def _is_json(path: Path, text: str) -> bool:
+    return path.suffix.lower() == ".json" or (not path.suffix and text.lstrip().startswith("{"))
 
 
 def read_patient(root: Node) -> Patient:

@@ -4,6 +4,7 @@ From it come the reader, the JSON Schema, the starter file and the reference of 
 """
 
 from plainleaf.vocabulary.patient_file.format_1 import AS_NEEDED, FORMAT_1, METHOD_KEYS
+from plainleaf.vocabulary.patient_file.scalars import listed
 from plainleaf.vocabulary.patient_file.shapes import (
     Block,
     Count,
@@ -24,5 +25,5 @@ from plainleaf.vocabulary.patient_file.shapes import (
 __all__ = [
     "AS_NEEDED", "FORMAT_1", "METHOD_KEYS",
     "Block", "Count", "Either", "Flag", "Group", "Key", "ListOf", "Rule", "Scalar", "Shape",
-    "Table", "Text", "When", "Word",
+    "Table", "Text", "When", "Word", "listed",
 ]  # fmt: skip

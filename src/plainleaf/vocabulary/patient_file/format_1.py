@@ -60,7 +60,7 @@ def _contact(name: str, asks: str, *, named: bool = True) -> Block:
     return Block(
         name,
         (
-            Key("name", Text(80), "who answers", required=named, example=asks, blank=asks),
+            Key("name", Text(80), "its name", required=named, example="Nurse line", blank=asks),
             Key("phone", PHONE, "the number to call", required=True),
             Key("hours", Text(80), "when somebody answers", example='"Monday to Friday, 8 to 5"'),
         ),
@@ -265,7 +265,7 @@ _FEED = Block(
 _EXTRA = Block(
     "extra",
     (
-        Key("amount", VOLUME, "each time", required=True, example="100 mL"),
+        Key("amount", VOLUME, "each time", required=True, example="90 mL"),
         Key("times", _CLOCKS, "when", required=True, example=_CLOCKS_EXAMPLE),
         Key("through", Word(terms.PORTS), "the port", required=True),
     ),

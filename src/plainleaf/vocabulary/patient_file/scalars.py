@@ -7,6 +7,7 @@ test holds the two together.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from decimal import Decimal
 
 from plainleaf.vocabulary.dates import read_clock, read_date, read_moment
@@ -28,6 +29,16 @@ _PHONE = r"[^0-9]*(?:[0-9][^0-9]*){3}[\s\S]*"
 def units_of(kind: str) -> tuple[str, ...]:
     """The units that an amount of a kind may be written in, the smallest first."""
     return tuple(unit for unit, (of, _) in UNITS.items() if of == kind)
+
+
+def listed(words: Sequence[str], last: str = "or") -> str:
+    """Words in a row, the last two with a word between.
+
+    >>> listed(("syringe", "gravity", "pump"))
+    'syringe, gravity or pump'
+    """
+    *most, end = words
+    return f"{', '.join(most)} {last} {end}" if most else end
 
 
 def _either(words: tuple[str, ...]) -> str:
@@ -77,7 +88,7 @@ def amount(
 
     units = units_of(kind)
     pattern = rf"{_ABOVE_ZERO}{NUMBER}\s*{_either(units)}"
-    return Scalar(kind, read, pattern, EXAMPLES[kind], f"{kind} with {' or '.join(units)}")
+    return Scalar(kind, read, pattern, EXAMPLES[kind], f"{kind} with {listed(units)}")
 
 
 def _read_share(text: str) -> Quantity:
