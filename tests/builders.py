@@ -10,7 +10,7 @@ from typing import Any
 
 import yaml
 
-from plainleaf.facts import Facts, derive
+from plainleaf.facts import VOCABULARY, Facts, derive
 from plainleaf.inputs.content import Library, condition_of, load_library
 from plainleaf.inputs.patient import Patient, read_patient
 from plainleaf.inputs.policy import Policy, PolicyEntry, Value, load_policy
@@ -30,7 +30,7 @@ Changes = Mapping[str, Any]
 @cache
 def library() -> Library:
     """The shipped teaching content."""
-    return load_library(ROOT / "teaching")
+    return load_library(ROOT / "teaching", VOCABULARY)
 
 
 @cache

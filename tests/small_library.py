@@ -7,6 +7,7 @@ from pathlib import Path
 
 from builders import ROOT
 
+from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.content import Library, load_library
 
 MODULE = """\
@@ -112,4 +113,4 @@ def small_library(folder: Path, edits: Mapping[str, str] | None = None) -> Libra
     for old, new in (edits or {}).items():
         assert text.count(old) == 1, old
         text = text.replace(old, new)
-    return load_library(write_library(folder, {"modules/water.yaml": text}))
+    return load_library(write_library(folder, {"modules/water.yaml": text}), VOCABULARY)

@@ -21,16 +21,16 @@ from plainleaf.authoring.prove.emergencies import prove_emergencies, prove_taugh
 from plainleaf.authoring.prove.filled import prove_filled
 from plainleaf.authoring.prove.legal import legal_model
 from plainleaf.authoring.prove.lengths import prove_lengths
-from plainleaf.authoring.prove.logic import every, never
 from plainleaf.authoring.prove.named import prove_named
 from plainleaf.authoring.prove.reached import prove_reached
 from plainleaf.authoring.prove.run import proving
 from plainleaf.authoring.prove.search import Search
 from plainleaf.authoring.prove.taught import prove_teach_back
 from plainleaf.cli.main import main
+from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.content import load_library
 from plainleaf.rules.select import split_choices
-from plainleaf.vocabulary.conditions import Condition
+from plainleaf.vocabulary.conditions import Condition, every, never
 from plainleaf.vocabulary.errors import ContentError
 
 # The proof of the issue has a minute on two cores; here it must stay far below.
@@ -380,7 +380,7 @@ PROOF = {
 def faults_of(folder: Path, proof_name: str) -> list[Failure] | ContentError:
     """What one proof finds in a folder, or why the folder does not load."""
     try:
-        run = proving(load_library(folder))
+        run = proving(load_library(folder, VOCABULARY))
     except ContentError as error:
         return error
     return list(PROOF[proof_name](replace(run, search=search()))) if proof_name != "load" else []

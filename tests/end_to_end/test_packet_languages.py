@@ -25,6 +25,7 @@ from plainleaf.cli.main import main
 from plainleaf.cli.screen_text import delivered
 from plainleaf.compose.fill import fill
 from plainleaf.compose.word import WordedPacket, Wording, word
+from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.content import load_library
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.strict_yaml import parse
@@ -60,7 +61,7 @@ class Made:
 def make(tag: str, teaching: Path = ROOT / "teaching") -> Made:
     patient = read_patient(parse(settled_text(base=BASE), "patient.yaml"))
     settings = Settings.default(teaching)
-    case = Case(settings, patient, policy(), load_library(teaching), tag)
+    case = Case(settings, patient, policy(), load_library(teaching, VOCABULARY), tag)
     return Made(case, build(case))
 
 
@@ -127,7 +128,7 @@ def test_one_changed_message_makes_a_draft_again(reviewed: Path, tmp_path: Path)
     text = path.read_text(encoding="utf-8")
     path.write_text(text.replace("Enjuague la sonda con agua", "Enjuague con agua la sonda", 1))
     patient = read_patient(parse(settled_text(base=BASE), "patient.yaml"))
-    library = load_library(folder)
+    library = load_library(folder, VOCABULARY)
     assert Case(Settings.default(folder), patient, policy(), library, "es").draft_languages == (
         "es",
     )

@@ -11,6 +11,7 @@ from broken_files import CASES, TEACHING, broken, sound
 from builders import ROOT
 from small_library import write_library
 
+from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.catalog import load_catalog
 from plainleaf.inputs.content import load_library
 from plainleaf.inputs.patient import load_patient
@@ -30,7 +31,7 @@ def load(kind: str, folder: Path, text: str, encoding: str) -> tuple[str, Callab
         path.write_text(text, encoding="utf-8")
         return "locales/es/water.po", lambda: load_catalog(folder, "es")
     write_library(folder, {TEACHING[kind]: text})
-    return TEACHING[kind], lambda: load_library(folder)
+    return TEACHING[kind], lambda: load_library(folder, VOCABULARY)
 
 
 ERRORS = {"patient": PatientError, "policy": PolicyError, "po": LocaleError}

@@ -13,7 +13,7 @@ from builders import facts_with, library
 from scipy import constants
 
 from plainleaf.compose.word import Wording
-from plainleaf.facts.record import Typed
+from plainleaf.facts.derived import Typed
 from plainleaf.inputs.catalog import Catalog
 from plainleaf.vocabulary.quantities import UNITS, Quantity, read_quantity
 

@@ -10,17 +10,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import Made, few, patients
 
-from plainleaf.authoring.prove.guards import BLOCK_GUARDS, SLOT_GUARDS
+from plainleaf.authoring.prove.guards import BLOCK_GUARDS
 from plainleaf.authoring.prove.legal import legal_model
 from plainleaf.authoring.prove.search import Search, holds
 from plainleaf.authoring.prove.synthesize import Example, synthesize
 from plainleaf.compose.fill import fill
-from plainleaf.facts import Facts, derive
+from plainleaf.facts import FACTS, SLOTS, Facts, derive
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.rules.findings import judge
 from plainleaf.rules.select import select
-from plainleaf.vocabulary.facts import FACTS, SLOTS
 
 ANY, HERE = Search(legal_model()), Search(legal_model(policy()))
 # No fact tells whether these have a value, or it is a nought; their guards hold more seldom.
@@ -34,7 +33,7 @@ SELDOM = {
 def guards_agree(facts: Facts) -> None:
     """A guard that holds gives a value; one that does not gives none, but for a few."""
     for name in SLOTS:
-        if name not in SLOT_GUARDS or holds(SLOT_GUARDS[name], facts.answers):
+        if holds(SLOTS[name].sure, facts.answers):
             assert name in facts.values, name
         elif name not in SELDOM:
             assert name not in facts.values, name

@@ -14,7 +14,7 @@ from hypothesis import given
 from strategies import Made, few, patients, wording
 
 from plainleaf.compose.word import NBSP, WordedBlock, Words
-from plainleaf.facts.record import Phrase, Typed
+from plainleaf.facts.derived import Phrase, Typed
 from plainleaf.vocabulary.quantities import Quantity
 
 UNITS = r"(?:mL|mg|mcg|g|oz|kcal|Fr|cm|kg|lb|hours?|minutes?|days?)"

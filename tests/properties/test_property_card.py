@@ -7,7 +7,7 @@ from hypothesis import given
 from strategies import Made, few, patients
 
 from plainleaf.compose.fill import Cell, Source, card_day
-from plainleaf.facts.record import Phrase, Typed
+from plainleaf.facts.derived import Phrase, Typed
 
 
 @few(40)

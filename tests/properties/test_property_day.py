@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from strategies import Data, Made, few, patients, wording
 
 from plainleaf.compose.fill import Block
-from plainleaf.facts.record import Phrase, Typed
+from plainleaf.facts.derived import Phrase, Typed
 from plainleaf.packet.record import review_data
 from plainleaf.vocabulary.quantities import Quantity
 

@@ -16,7 +16,7 @@ from builders import ROOT, library
 from hypothesis import given
 from strategies import Made, few, patients
 
-from plainleaf.vocabulary.facts import FACTS
+from plainleaf.facts import FACTS
 
 Raw = dict[str, Any]
 

@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 from builders import EXAMPLES, REMOVE, facts_with, library, policy, policy_with
 
-from plainleaf.facts.record import Check
-from plainleaf.vocabulary.facts import CHECKS
+from plainleaf.facts import CHECKS
+from plainleaf.facts.derived import Checked
 
 A, B, C = "g-balloon-syringe", "g-bumper-blended", "g-button-child"
 GJ, J = "gj-pump-overnight", "j-surgical-continuous"
@@ -273,7 +273,7 @@ def _id(case: tuple[str, str, dict[str, Any], bool | None, dict[str, str]]) -> s
     return f"{case[0]}-{case[1]}-{case[3]}-{','.join(case[2])}"
 
 
-def _sound(name: str, check: Check) -> None:
+def _sound(name: str, check: Checked) -> None:
     """What holds for every check: all its words where it is true, and keys it is about."""
     if check.answer:
         assert set(check.details) == set(CHECKS[name].details)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from plainleaf.facts import FACTS
 from plainleaf.inputs.read_condition import read_condition
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.vocabulary.conditions import ALWAYS, Answer, Condition, all_of, both
 from plainleaf.vocabulary.errors import Fault
-from plainleaf.vocabulary.facts import FACTS
 
 T, F, U = Answer.TRUE, Answer.FALSE, Answer.UNKNOWN
 KNOWN: dict[str, str | None] = {"a": "true", "b": "false", "c": None}

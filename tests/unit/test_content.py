@@ -12,6 +12,7 @@ from builders import library
 from small_library import FILES, MODULE, small_library, write_library
 
 from plainleaf.compose.fill import BLOCKS as TABLE_MAKERS
+from plainleaf.facts import SLOTS, VOCABULARY
 from plainleaf.inputs.content import (
     BLOCKS,
     Advice,
@@ -23,7 +24,6 @@ from plainleaf.inputs.content import (
 )
 from plainleaf.vocabulary.conditions import ALWAYS, Answer
 from plainleaf.vocabulary.errors import ContentError
-from plainleaf.vocabulary.facts import SLOTS
 
 
 @pytest.fixture(name="small")
@@ -85,14 +85,14 @@ def test_modules_come_by_order_then_id(tmp_path: Path) -> None:
         )
 
     write_library(tmp_path, {"modules/b.yaml": module("b", 10), "modules/a.yaml": module("a", 20)})
-    assert [m.id for m in load_library(tmp_path).modules] == ["b", "water", "a"]
+    assert [m.id for m in load_library(tmp_path, VOCABULARY).modules] == ["b", "water", "a"]
 
 
 @pytest.mark.parametrize("name", FILES)
 def test_the_digest_follows_each_file(name: str, tmp_path: Path) -> None:
-    before = load_library(write_library(tmp_path)).digest
+    before = load_library(write_library(tmp_path), VOCABULARY).digest
     write_library(tmp_path, {name: FILES[name] + "# a comment\n"})
-    assert load_library(tmp_path).digest != before
+    assert load_library(tmp_path, VOCABULARY).digest != before
 
 
 def test_every_fault_of_every_file_is_reported_at_once(tmp_path: Path) -> None:
@@ -101,7 +101,7 @@ def test_every_fault_of_every_file_is_reported_at_once(tmp_path: Path) -> None:
         "rules/safety-rules.yaml": FILES["rules/safety-rules.yaml"].replace("stop", "halt"),
     }
     with pytest.raises(ContentError) as error:
-        load_library(write_library(tmp_path, broken))
+        load_library(write_library(tmp_path, broken), VOCABULARY)
     found = [(fault.file, fault.line > 0) for fault in error.value.faults]
     assert found == [("modules/water.yaml", True), ("rules/safety-rules.yaml", True)]
 
@@ -110,12 +110,12 @@ def test_a_folder_without_modules_is_no_library(tmp_path: Path) -> None:
     write_library(tmp_path)
     (tmp_path / "modules" / "water.yaml").unlink()
     with pytest.raises(ContentError, match="has no modules"):
-        load_library(tmp_path)
+        load_library(tmp_path, VOCABULARY)
 
 
 def test_an_empty_folder_names_each_file_it_lacks(tmp_path: Path) -> None:
     with pytest.raises(ContentError) as error:
-        load_library(tmp_path)
+        load_library(tmp_path, VOCABULARY)
     assert {fault.file for fault in error.value.faults} == {
         "acts.yaml", "phrases.yaml", "rules/medicine-words.yaml", "sources/bibliography.yaml",
         "sources/facts.yaml",

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from builders import facts_with, policy
 
-from plainleaf.facts.person import age_group, age_in_days, age_in_years
+from plainleaf.facts.ages import age_group, age_in_days, age_in_years
 
 A, C, J = "g-balloon-syringe", "g-button-child", "j-surgical-continuous"
 

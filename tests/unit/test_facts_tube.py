@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from builders import REMOVE, facts_with, patient_with, policy_with
 
-from plainleaf.facts.tube import opened_at, ports_used, span
+from plainleaf.facts.opening import opened_at, span
 from plainleaf.vocabulary.quantities import read_quantity
 
 A, B, C = "g-balloon-syringe", "g-bumper-blended", "g-button-child"
@@ -81,13 +81,6 @@ def test_answers(
 ) -> None:
     facts = facts_with(changes, base, policy_with(**settings))
     assert facts.answers[fact] == is_
-
-
-def test_ports_of_a_use() -> None:
-    tube = patient_with(base=GJ).tube
-    assert ports_used(tube, "feeding") == ("jejunal",)
-    assert ports_used(tube, "venting") == ("gastric",)
-    assert ports_used(tube, "drainage") == ()
 
 
 @pytest.mark.parametrize(

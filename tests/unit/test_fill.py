@@ -15,7 +15,7 @@ from plainleaf.compose.fill import Block, Cell, FilledPacket, Source, fill
 from plainleaf.compose.fill.source import formula_text
 from plainleaf.compose.word import NBSP, Wording
 from plainleaf.facts import derive
-from plainleaf.facts.record import Value
+from plainleaf.facts.derived import Value
 from plainleaf.inputs.catalog import Catalog
 from plainleaf.rules.select import select
 from plainleaf.vocabulary.errors import MissingFactError

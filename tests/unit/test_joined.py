@@ -11,7 +11,7 @@ from builders import ROOT, library
 from plainleaf.compose.fill import Block
 from plainleaf.compose.word import Wording, Words, together, word_block
 from plainleaf.compose.word.numbers import NBSP
-from plainleaf.facts.record import Typed
+from plainleaf.facts.derived import Typed
 from plainleaf.inputs.catalog import Catalog, load_catalog
 from plainleaf.vocabulary.quantities import mL
 

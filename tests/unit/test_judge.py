@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 from builders import EXAMPLES, ROOT, facts_with, findings_with, levels_with, library, patient_with
 
+from plainleaf.facts import CHECKS, VOCABULARY
 from plainleaf.inputs.content import Rule, load_library, slots_in
 from plainleaf.rules.findings import Finding, judge
 from plainleaf.vocabulary.errors import ContentError
-from plainleaf.vocabulary.facts import CHECKS
 
 # What each example meets, by level. A change here is a change of what a nurse reads.
 EXPECTED = {
@@ -183,5 +183,5 @@ def test_a_faulty_rule_does_not_load(when: str, says: str, wrong: str, tmp_path:
 """
     (tmp_path / "teaching" / "rules" / "faulty-rules.yaml").write_text(rule, encoding="utf-8")
     with pytest.raises(ContentError, match=re.escape(wrong)) as error:
-        load_library(tmp_path / "teaching")
+        load_library(tmp_path / "teaching", VOCABULARY)
     assert all(fault.file == "rules/faulty-rules.yaml" for fault in error.value.faults)

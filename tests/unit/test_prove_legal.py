@@ -6,13 +6,12 @@ import pytest
 from builders import library, policy
 
 from plainleaf.authoring.prove.count import count_classes
-from plainleaf.authoring.prove.guards import BLOCK_GUARDS, SLOT_GUARDS
-from plainleaf.authoring.prove.legal import HIDDEN, legal_model
-from plainleaf.authoring.prove.logic import Model, answers, every, never, no, yes
+from plainleaf.authoring.prove.guards import BLOCK_GUARDS
+from plainleaf.authoring.prove.legal import Model, legal_model
 from plainleaf.authoring.prove.search import Search, holds
+from plainleaf.facts import FACTS, UNASKED
 from plainleaf.inputs.content import BLOCKS
-from plainleaf.vocabulary.conditions import ALWAYS
-from plainleaf.vocabulary.facts import FACTS, SLOTS
+from plainleaf.vocabulary.conditions import ALWAYS, answers, every, never, no, yes
 
 ANY, HERE = Search(legal_model()), Search(legal_model(policy()))
 # Stops that nobody may accept and that no fact of the vocabulary shows: amounts, dates, names …
@@ -28,8 +27,8 @@ NO_FACT_SHOWS = {
 
 
 def test_the_model_has_every_fact() -> None:
-    assert set(ANY.model.variables) == set(FACTS) | set(HIDDEN)
-    assert not set(FACTS) & set(HIDDEN)
+    assert set(ANY.model.variables) == set(FACTS) | set(UNASKED)
+    assert not set(FACTS) & set(UNASKED)
 
 
 def test_the_plainest_patient_is_legal_as_it_is_written() -> None:
@@ -113,4 +112,3 @@ def test_one_facility_narrows_what_can_be() -> None:
 
 def test_every_block_and_no_stranger_has_a_guard() -> None:
     assert set(BLOCK_GUARDS) == set(BLOCKS)
-    assert set(SLOT_GUARDS) <= set(SLOTS)

@@ -8,10 +8,12 @@ from itertools import product
 import pytest
 
 from plainleaf.authoring.prove.count import count_classes
-from plainleaf.authoring.prove.logic import (
-    Constraint,
-    Model,
-    alike,
+from plainleaf.authoring.prove.legal import Model
+from plainleaf.authoring.prove.search import Search, holds, support_of
+from plainleaf.facts.declare import Constraint, alike, whenever
+from plainleaf.vocabulary.conditions import (
+    ALWAYS,
+    Condition,
     answers,
     at_most_one,
     every,
@@ -20,11 +22,8 @@ from plainleaf.authoring.prove.logic import (
     no,
     same,
     some,
-    whenever,
     yes,
 )
-from plainleaf.authoring.prove.search import Search, holds, support_of
-from plainleaf.vocabulary.conditions import ALWAYS, Condition
 
 VARIABLES = {
     "a": ("true", "false"),

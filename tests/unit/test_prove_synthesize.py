@@ -10,7 +10,6 @@ from builders import library, policy, policy_with
 
 from plainleaf.authoring.prove import Failure, Outcome, examples, lines
 from plainleaf.authoring.prove.legal import legal_model
-from plainleaf.authoring.prove.logic import answers, every, no, yes
 from plainleaf.authoring.prove.report import policy_text
 from plainleaf.authoring.prove.search import Search
 from plainleaf.authoring.prove.synthesize import Example, NoExampleError, synthesize
@@ -19,7 +18,7 @@ from plainleaf.facts import Facts, derive
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.policy import load_policy
 from plainleaf.inputs.strict_yaml import parse
-from plainleaf.vocabulary.conditions import Condition
+from plainleaf.vocabulary.conditions import Condition, answers, every, no, yes
 
 ANY = Search(legal_model())
 

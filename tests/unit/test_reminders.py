@@ -18,7 +18,7 @@ from calendars import calendar_of, calendar_with, events, wall, zone_in
 from dateutil.rrule import rrulestr
 
 from plainleaf.compose.word import Wording
-from plainleaf.facts.record import Phrase
+from plainleaf.facts.derived import Phrase
 from plainleaf.inputs.catalog import Catalog, Message
 from plainleaf.packet.calendar import Reminder, reminders
 from plainleaf.packet.calendar.ics import triggers, unique_id

@@ -11,7 +11,7 @@ import pytest
 from builders import EXAMPLES, facts_with, library
 from small_library import MODULE, small_library, write_library
 
-from plainleaf.facts import Facts
+from plainleaf.facts import VOCABULARY, Facts
 from plainleaf.inputs.content import load_library
 from plainleaf.rules.select import Selection, select
 from plainleaf.vocabulary.conditions import Answer
@@ -149,7 +149,7 @@ def test_the_order_of_files_does_not_change_a_selection(tmp_path: Path) -> None:
         .replace("from: water.", "from: second.")
         .replace("[water.when.why, water.when.feed]", "[second.when.why]")
     )
-    small = load_library(write_library(tmp_path, {"modules/second.yaml": second}))
+    small = load_library(write_library(tmp_path, {"modules/second.yaml": second}), VOCABULARY)
     one = select(small, facts())
     other = select(replace(small, modules=small.modules[::-1]), facts())
     assert [m.module.id for m in one.modules] == ["second", "water"]

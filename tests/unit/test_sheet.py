@@ -10,7 +10,7 @@ import pytest
 from builders import facts_with, findings_with, library, patient_with, policy
 
 from plainleaf.compose.word import Wording
-from plainleaf.facts.record import Totals
+from plainleaf.facts.derived import Totals
 from plainleaf.inputs.catalog import Catalog
 from plainleaf.packet.sheet.sheet_words import (
     NEEDS,

@@ -22,7 +22,7 @@ from plainleaf.compose.word.bidi import (
     turns,
     without_isolates,
 )
-from plainleaf.facts.record import Typed
+from plainleaf.facts.derived import Typed
 from plainleaf.inputs.catalog import Catalog
 from plainleaf.inputs.policy import Range
 from plainleaf.printing.html import Printer

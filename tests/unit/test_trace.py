@@ -24,9 +24,9 @@ from plainleaf.authoring.provenance.why_sentence import (
     why_sentence,
 )
 from plainleaf.cli.main import main
+from plainleaf.facts import FACTS, SLOTS
 from plainleaf.packet.build import Case
 from plainleaf.vocabulary.conditions import Answer, Condition
-from plainleaf.vocabulary.facts import FACTS, SLOTS
 from plainleaf.vocabulary.settings import SETTINGS
 
 GJ = "gj-pump-overnight-ready"

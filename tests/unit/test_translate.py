@@ -31,10 +31,10 @@ from plainleaf.authoring.translation.samples import BY_KIND, OF_PHRASES
 from plainleaf.cli.main import main
 from plainleaf.compose.fill import fill
 from plainleaf.compose.word import Wording, word
-from plainleaf.facts.record import Phrase, Typed
+from plainleaf.facts import SLOTS
+from plainleaf.facts.derived import Phrase, Typed
 from plainleaf.inputs.catalog import Catalog, load_catalog
 from plainleaf.inputs.policy import Range
-from plainleaf.vocabulary.facts import SLOTS
 from plainleaf.vocabulary.languages import plurals_of
 from plainleaf.vocabulary.quantities import Quantity, mL
 

@@ -8,16 +8,10 @@ import pytest
 from builders import EXAMPLES, facts_with, policy_with
 
 from plainleaf.compose.word.wording import KINDS
-from plainleaf.facts.record import Phrase
+from plainleaf.facts import CHECKS, FACTS, SLOTS, VOCABULARY
+from plainleaf.facts.derived import Phrase
 from plainleaf.vocabulary import terms
-from plainleaf.vocabulary.facts import (
-    CHECK_FACTS,
-    CHECKS,
-    FACTS,
-    MEDICINE_FACTS,
-    SLOTS,
-    YES_NO,
-)
+from plainleaf.vocabulary.facts import YES_NO
 
 # Changes that together give every slot a value (used below).
 VISIT = {"what": "Tube check", "when": "2026-03-20 09:00", "where": "desk 2"}
@@ -71,16 +65,15 @@ def test_every_kind_of_slot_can_be_worded() -> None:
 @pytest.mark.parametrize("base", EXAMPLES)
 def test_medicine_facts_are_what_the_rules_may_ask(base: str) -> None:
     for medicine in facts_with(base=base).medicines:
-        assert set(medicine.answers) == set(MEDICINE_FACTS)
+        assert set(medicine.answers) == set(VOCABULARY.medicine)
         for name, answer in medicine.answers.items():
-            assert answer in MEDICINE_FACTS[name].answers, name
+            assert answer in VOCABULARY.medicine[name].answers, name
 
 
 def test_checks_are_facts_of_rules_and_of_nothing_else() -> None:
-    assert set(CHECK_FACTS) == set(CHECKS)
-    assert not set(CHECKS) & (set(FACTS) | set(MEDICINE_FACTS) | set(SLOTS))
-    assert not set(FACTS) & set(MEDICINE_FACTS)
-    assert all(fact.answers == YES_NO for fact in CHECK_FACTS.values())
+    assert not set(CHECKS) & (set(FACTS) | set(VOCABULARY.medicine) | set(SLOTS))
+    assert not set(FACTS) & set(VOCABULARY.medicine)
+    assert all(fact.answers == YES_NO for fact in CHECKS.values())
 
 
 def test_names_of_facts_and_slots_do_not_clash() -> None:

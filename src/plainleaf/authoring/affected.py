@@ -14,6 +14,7 @@ from typing import Any
 
 from plainleaf.authoring.provenance import settings_behind as influence
 from plainleaf.authoring.provenance.why_sentence import places, settings_behind
+from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.content import Library, load_library
 from plainleaf.inputs.files import LARGEST_RECORD, Unreadable, read_json
 from plainleaf.inputs.policy import Policy, load_policy
@@ -214,7 +215,7 @@ def affected(folder: Path, settings: build.Settings) -> str:
     files = records_in(folder) if folder.is_dir() else []
     if not files:
         raise DeliveryError(f"{folder}: holds no packet.json; name the folder of the records")
-    now = Present(load_library(settings.teaching), load_policy(settings.policy))
+    now = Present(load_library(settings.teaching, VOCABULARY), load_policy(settings.policy))
     lines, touched = [], 0
     for file in files:
         try:

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
+from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.content import Library, Module, load_library
 from plainleaf.vocabulary.errors import ContentError, Fault
 
@@ -20,7 +21,7 @@ _SYMBOLS = re.compile(r"[<>&+/°@]|\bcc\b|\b[0-9]")
 def lint(folder: Path) -> tuple[Library | None, list[Fault]]:
     """The library of a folder, and every fault found in it."""
     try:
-        library = load_library(folder)
+        library = load_library(folder, VOCABULARY)
     except ContentError as error:
         return None, list(error.faults)
     faults = [fault for module in library.modules for fault in _module_faults(module)]

@@ -6,7 +6,6 @@ import random
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
-from plainleaf.authoring.prove.logic import answers
 from plainleaf.authoring.prove.search import Search
 from plainleaf.authoring.prove.synthesize import NoExampleError, synthesize
 from plainleaf.authoring.readability import Printed, WordProof, prove_words
@@ -16,7 +15,7 @@ from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.packet import build
-from plainleaf.vocabulary.conditions import Condition, both
+from plainleaf.vocabulary.conditions import Condition, answers, both
 
 # Besides the patients that show every sentence: as many drawn at random, the same each time.
 SAMPLED = 40

@@ -11,9 +11,8 @@ from dataclasses import replace
 from decimal import Decimal
 from itertools import groupby
 
-from plainleaf.facts.holds import Window, around_midnight, hold_windows, holds_of_run
-from plainleaf.facts.medicines import give_order
-from plainleaf.facts.record import Event, MedicineFacts, Totals
+from plainleaf.facts.derived import Event, MedicineFacts, Totals
+from plainleaf.facts.hold_windows import Window, around_midnight, hold_windows, holds_of_run
 from plainleaf.facts.runs import (
     A_DAY,
     minute_of,
@@ -22,6 +21,7 @@ from plainleaf.facts.runs import (
     pump_volume,
     runs_all_day,
 )
+from plainleaf.facts.tripwires import give_order
 from plainleaf.inputs.patient import Feed, Patient, Water
 from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import read_clock

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from decimal import ROUND_CEILING, Decimal
 
-from plainleaf.facts.record import Supply
+from plainleaf.facts.derived import Supply
+from plainleaf.facts.given import Given
 from plainleaf.facts.runs import pump_volume
 from plainleaf.inputs.patient import Feed, Formula, Patient
-from plainleaf.inputs.policy import Policy
 from plainleaf.vocabulary.quantities import Quantity, total
 
 # A month of supplies is 30 days; common practice, no source.
@@ -55,8 +55,9 @@ def _every(days_covered: int, change: Quantity) -> int:
     return _up(Decimal(days_covered) / change.to("d").value)
 
 
-def supplies(patient: Patient, policy: Policy) -> tuple[Supply, ...]:
+def supplies(given: Given) -> tuple[Supply, ...]:
     """The list for a month and the policy's reserve, in print order."""
+    patient, policy = given.patient, given.policy
     covered = MONTH_DAYS + int(policy.quantity("supplies_reserve").to("d").value)
     lines = []
     for formula, feeds in _formulas(patient).items():

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from plainleaf.compose.fill import fill
 from plainleaf.compose.word import Wording
-from plainleaf.facts import Facts, derive
+from plainleaf.facts import FACTS, VOCABULARY, Facts, derive
 from plainleaf.inputs.catalog import SOURCE, Catalog, best_language, languages, load_catalog
 from plainleaf.inputs.content import Library, load_library
 from plainleaf.inputs.patient import Patient, load_patient
@@ -19,7 +19,6 @@ from plainleaf.printing.fonts import default_cache
 from plainleaf.rules.findings import Finding, judge
 from plainleaf.rules.select import Selection, select
 from plainleaf.vocabulary.errors import MissingFactError
-from plainleaf.vocabulary.facts import FACTS
 from plainleaf.vocabulary.terms import LEVELS
 
 _HERE = Path(__file__).resolve().parents[1]
@@ -150,7 +149,7 @@ def open_case(patient: Path, settings: Settings, language: str | None = None) ->
         settings,
         record,
         load_policy(settings.policy),
-        load_library(settings.teaching),
+        load_library(settings.teaching, VOCABULARY),
         best_language(language or record.person.language, languages(settings.teaching / "locales")),
     )
 

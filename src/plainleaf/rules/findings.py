@@ -11,11 +11,10 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from plainleaf.facts import Facts
+from plainleaf.facts import CHECKS, FACTS, Facts
 from plainleaf.inputs.content import Rule
 from plainleaf.inputs.patient import Accepted, Patient
 from plainleaf.vocabulary.conditions import Answer
-from plainleaf.vocabulary.facts import CHECKS, FACTS
 from plainleaf.vocabulary.terms import LEVELS
 
 

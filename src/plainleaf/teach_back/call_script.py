@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from plainleaf.compose.word import Wording, Words
-from plainleaf.facts.record import Typed
+from plainleaf.facts.derived import Typed
 from plainleaf.packet.sheet.outline import SHOW, Learner, Speech
 from plainleaf.printing.fonts import missing_letters
 from plainleaf.teach_back.answers import Returned

@@ -7,6 +7,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.content import load_library
 from plainleaf.inputs.files import (
     LARGEST_PAPER,
@@ -80,7 +81,9 @@ def read_back_sheet(sheet: Path, packet: Path, settings: Settings) -> Recorded:
     call = call_time(policy, returned.discharge)
     verdicts = judge_sheet(returned, outline)
     belongs = _belongs(outline, raw, data, pdf) | {"settings": _settings(policy, outline)}
-    desk = Desk(settings, load_library(settings.teaching), policy.word("paper"), outline)
+    desk = Desk(
+        settings, load_library(settings.teaching, VOCABULARY), policy.word("paper"), outline
+    )
     record = record_of(returned, outline, verdicts, belongs)
     note = chart_note(returned, outline, verdicts, call)
     files = (dumped(record), note.encode(), follow_up(desk, returned, verdicts, call))

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from plainleaf.compose.word import Words
-from plainleaf.facts.record import Typed
+from plainleaf.facts.derived import Typed
 from plainleaf.packet.sheet.outline import Item, Speech
 from plainleaf.printing.html import PageFurniture
 from plainleaf.teach_back.follow_up_paper import Desk, around

@@ -96,6 +96,7 @@ class Condition:
 
 
 ALWAYS = Condition("all")
+NEVER = Condition("not", (ALWAYS,))
 
 
 def both(first: Condition, second: Condition) -> Condition:
@@ -103,3 +104,52 @@ def both(first: Condition, second: Condition) -> Condition:
     if first == ALWAYS:
         return second
     return first if second == ALWAYS else Condition("all", (first, second))
+
+
+# --- conditions in short ------------------------------------------------------------------------
+
+
+def answers(fact: str, *words: str) -> Condition:
+    """The fact has one of the answers."""
+    return Condition("is", fact=fact, answers=words)
+
+
+def yes(fact: str) -> Condition:
+    """The fact is true."""
+    return answers(fact, "true")
+
+
+def no(fact: str) -> Condition:
+    """The fact is false."""
+    return answers(fact, "false")
+
+
+def never(part: Condition) -> Condition:
+    """The part is false."""
+    return Condition("not", (part,))
+
+
+def every(*parts: Condition) -> Condition:
+    """All parts hold; of none, always."""
+    return parts[0] if len(parts) == 1 else Condition("all", parts)
+
+
+def some(*parts: Condition) -> Condition:
+    """At least one part holds."""
+    return parts[0] if len(parts) == 1 else Condition("any", parts)
+
+
+def implies(first: Condition, then: Condition) -> Condition:
+    """Where the first holds, the other holds."""
+    return some(never(first), then)
+
+
+def same(first: Condition, other: Condition) -> Condition:
+    """Both hold or neither does."""
+    return every(implies(first, other), implies(other, first))
+
+
+def at_most_one(*parts: Condition) -> Condition:
+    """No two of the parts hold together."""
+    pairs = [never(every(one, other)) for i, one in enumerate(parts) for other in parts[i + 1 :]]
+    return every(*pairs)

@@ -6,11 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from plainleaf.authoring.prove.findings import Failure, Proving
-from plainleaf.authoring.prove.logic import every, some
 from plainleaf.authoring.prove.search import holds, support_of
 from plainleaf.authoring.prove.texts import Place, modules_of
 from plainleaf.inputs.content import Library, Module
-from plainleaf.vocabulary.conditions import Condition
+from plainleaf.vocabulary.conditions import Condition, every, some
 
 
 @dataclass(frozen=True)

@@ -10,12 +10,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from plainleaf.facts import FACTS
 from plainleaf.inputs.content import Library, source_known
 from plainleaf.inputs.read_condition import read_condition
 from plainleaf.inputs.strict_yaml import Reader, Unreadable, parse, read_text
 from plainleaf.vocabulary.conditions import ALWAYS, Condition
 from plainleaf.vocabulary.errors import ContentError, Fault
-from plainleaf.vocabulary.facts import FACTS
 
 FILE = "rules/emergencies.yaml"
 

@@ -6,10 +6,9 @@ from collections.abc import Iterator
 
 from plainleaf.authoring.prove.duties import FILE, Duty
 from plainleaf.authoring.prove.findings import Failure, Proving
-from plainleaf.authoring.prove.logic import every, never, some
 from plainleaf.authoring.prove.taught import printed_prompt, printed_skill
 from plainleaf.authoring.prove.texts import Place, modules_of
-from plainleaf.vocabulary.conditions import Condition
+from plainleaf.vocabulary.conditions import Condition, every, never, some
 
 
 def prove_emergencies(run: Proving) -> Iterator[Failure]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from plainleaf.authoring.prove.findings import Failure, Proving
-from plainleaf.authoring.prove.guards import BLOCK_GUARDS, SLOT_GUARDS
-from plainleaf.authoring.prove.logic import every, never
+from plainleaf.authoring.prove.guards import BLOCK_GUARDS
 from plainleaf.authoring.prove.texts import printables, texts
+from plainleaf.facts import SLOTS
 from plainleaf.inputs.content import slots_in
-from plainleaf.vocabulary.conditions import ALWAYS
+from plainleaf.vocabulary.conditions import every, never
 
 
 def prove_filled(run: Proving) -> Iterator[Failure]:
@@ -17,7 +17,7 @@ def prove_filled(run: Proving) -> Iterator[Failure]:
     for text in texts(run.library):
         for slot in slots_in(text.words):
             run.counts["slots"] += 1
-            empty = every(text.when, never(SLOT_GUARDS.get(slot, ALWAYS)))
+            empty = every(text.when, never(SLOTS[slot].sure))
             if run.search.satisfy(empty) is not None:
                 says = f"'{{{slot}}}' may have no value here."
                 yield Failure("filled", text.place, says, run.search.smallest(empty))

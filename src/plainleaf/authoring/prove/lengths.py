@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from plainleaf.authoring.prove.findings import Failure, Proving
-from plainleaf.authoring.prove.logic import every
 from plainleaf.authoring.prove.texts import Place, modules_of
 from plainleaf.inputs.content import Module, Section
-from plainleaf.vocabulary.conditions import Condition
+from plainleaf.vocabulary.conditions import Condition, every
 from plainleaf.vocabulary.terms import LONGEST_LIST
 
 # What stands in one list on paper; steps and points apart would hide a long section.

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from plainleaf.authoring.prove.findings import Failure, Proving
-from plainleaf.authoring.prove.logic import every, never
 from plainleaf.authoring.prove.texts import Text, texts
 from plainleaf.authoring.readability.glossary import uses
-from plainleaf.vocabulary.conditions import ALWAYS, Condition
+from plainleaf.vocabulary.conditions import ALWAYS, Condition, every, never
 
 
 def prove_named(run: Proving) -> Iterator[Failure]:

@@ -114,16 +114,10 @@ _NEVER_FALLS, _FALLS = "12 h", "1 h"
 
 
 def water(known: _Known, policy: Policy) -> dict[str, Any]:
-    """The block `water`."""
+    """The block `water`, as far as no single fact shows it."""
     data: dict[str, Any] = {}
-    for fact, key in (
-        ("water_before_feed_ordered", "before_feed"),
-        ("water_after_feed_ordered", "after_feed"),
-        ("medicines_by_tube", "medicine"),
-        ("water_daily_ordered", "daily"),
-    ):
-        if so(known, fact):
-            data[key] = "5 mL"
+    if so(known, "medicines_by_tube"):
+        data["medicine"] = "5 mL"
     if so(known, "water_every_ordered"):
         data |= {"every": _FALLS if so(known, "every_falls") else _NEVER_FALLS, "each": "5 mL"}
         data["starts"] = "07:00"
@@ -135,10 +129,6 @@ def water(known: _Known, policy: Policy) -> dict[str, Any]:
         data["unclog"] = "5 mL"
     if known["flush_by"] != policy.word("flush_by"):
         data["by"] = known["flush_by"]
-    if so(known, "fluid_goal"):
-        data["goal"] = "1200 mL"
-    if so(known, "fluid_limit"):
-        data["limit"] = "2000 mL"
     return data
 
 

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 import yaml
 
 from plainleaf.authoring.prove.findings import Failure
-from plainleaf.authoring.prove.legal import HIDDEN
 from plainleaf.authoring.prove.run import Outcome
 from plainleaf.authoring.prove.synthesize import Example, NoExampleError, synthesize
+from plainleaf.facts import FACTS
 from plainleaf.inputs.content import Library
 from plainleaf.inputs.policy import Policy, Range
 
@@ -51,7 +51,7 @@ def _apart(outcome: Outcome, failure: Failure) -> str:
     """How the patient differs from the plainest one, in the order of the vocabulary."""
     assert failure.patient is not None
     differs = outcome.search.apart(failure.patient)
-    told = {name: word for name, word in differs.items() if name not in HIDDEN}
+    told = {name: word for name, word in differs.items() if name in FACTS}
     return ", ".join(f"{name} {word}" for name, word in told.items()) or "the plainest patient"
 
 

@@ -12,7 +12,7 @@ import random
 from collections.abc import Iterator, Mapping, Sequence
 
 from plainleaf.authoring.prove.clauses import Clause, Coding
-from plainleaf.authoring.prove.logic import Model
+from plainleaf.authoring.prove.legal import Model
 from plainleaf.vocabulary.conditions import Answer, Condition
 
 _Known = Mapping[str, str]

@@ -13,16 +13,15 @@ from typing import Any
 import yaml
 
 from plainleaf.authoring.prove.orders import feeding, medicines, water
-from plainleaf.authoring.prove.persona import contacts, learners, person, tube
+from plainleaf.authoring.prove.persona import contacts, helper, person, tube
 from plainleaf.authoring.prove.times import Times, settings_for, times_for
-from plainleaf.facts import Facts, derive
+from plainleaf.facts import FACTS, Facts, derive
 from plainleaf.inputs.content import Library
 from plainleaf.inputs.patient import Patient, read_patient
 from plainleaf.inputs.policy import Policy, PolicyEntry, Value
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.rules.findings import judge
 from plainleaf.vocabulary.errors import PatientError
-from plainleaf.vocabulary.facts import FACTS
 
 REVIEWER = "Dr. Invented Reviewer"
 
@@ -59,28 +58,61 @@ def with_settings(policy: Policy, changes: Mapping[str, Value]) -> Policy:
     return replace(policy, entries=entries)
 
 
+# Order of the blocks, by the contract.
+_BLOCKS = (
+    "patient", "learners", "interpreter", "other_lines", "tube", "feeding", "water", "medicines",
+    "if_feeding_stops", "contacts", "visits", "dates", "prepared",
+)  # fmt: skip
+
+
 def file_of(known: Mapping[str, str], times: Times, policy: Policy) -> dict[str, Any]:
-    """The patient file of a class as plain data, keys in the order of the contract."""
+    """The patient file of a class as plain data, keys in the order of the contract.
+
+    What one fact shows stands where the fact is declared; what takes several facts is made here.
+    """
     data: dict[str, Any] = {
         "patient": person(known, times),
-        "learners": learners(known),
+        "learners": [helper()],
+        "other_lines": [],
+        "tube": tube(known, times),
+        "feeding": feeding(known),
+        "water": water(known, policy),
+        "medicines": medicines(known),
+        "contacts": contacts(),
+        "prepared": {"by": "An Invented Nurse, RN", "on": times.now_text},
     }
-    if known["interpreter_needed"] == "true":
-        data["interpreter"] = {"language": "es", "mode": "video", "id": "0000"}
-    data["other_lines"] = ["PICC line"] if known["other_lines"] == "true" else []
-    data["tube"] = tube(known, times)
-    data["feeding"] = feeding(known)
-    data["water"] = water(known, policy)
-    data["medicines"] = medicines(known)
-    if known["feed_stop_plan"] == "true":
-        data["if_feeding_stops"] = "Check the blood sugar and call the clinic."
-    data["contacts"] = contacts(known)
-    if known["visits_planned"] == "true":
-        data["visits"] = [{"what": "Tube check", "when": times.visit, "where": "Tube clinic"}]
     if times.dates:
         data["dates"] = dict(times.dates)
-    data["prepared"] = {"by": "An Invented Nurse, RN", "on": times.now_text}
-    return {key: value for key, value in data.items() if value != [] or key == "other_lines"}
+    for fact in FACTS.values():
+        if fact.kind == "word" or known[fact.name] == "true":
+            words = {"answer": known[fact.name], "day": times.day, "visit": times.visit}
+            for place, content in fact.shown.items():
+                _put(data, place.split("."), _filled(content, words))
+    ports = data["tube"]["ports"]
+    data["tube"]["ports"] = {port: uses or ["drainage"] for port, uses in ports.items()}
+    kept = (key for key in _BLOCKS if data.get(key) or key in ("other_lines", "water"))
+    return {key: data[key] for key in kept}
+
+
+def _filled(content: Any, words: Mapping[str, str]) -> Any:
+    """What a fact shows, with the words for `{answer}`, `{day}` and `{visit}`."""
+    if isinstance(content, str):
+        return content.format_map(words)
+    if isinstance(content, Mapping):
+        return {key: _filled(inner, words) for key, inner in content.items()}
+    if isinstance(content, list):
+        return [_filled(inner, words) for inner in content]
+    return content
+
+
+def _put(data: dict[str, Any], keys: list[str], content: Any) -> None:
+    """Write something at a place; a list is added to the one that is there."""
+    for key in keys[:-1]:
+        data = data.setdefault(key, {})
+    if isinstance(content, list):
+        data[keys[-1]] = [*data.get(keys[-1], []), *content]
+    else:
+        data[keys[-1]] = content
 
 
 def _text(data: Mapping[str, Any]) -> str:

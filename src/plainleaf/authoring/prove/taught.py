@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from plainleaf.authoring.prove.findings import Failure, Proving
-from plainleaf.authoring.prove.logic import every, never, some
 from plainleaf.authoring.prove.texts import Place, modules_of, printed_module, printed_steps
 from plainleaf.inputs.content import Module, ShowBack, TeachBack
-from plainleaf.vocabulary.conditions import Condition
+from plainleaf.vocabulary.conditions import Condition, every, never, some
 
 
 def printed_prompt(module: Module, prompt: TeachBack) -> Condition:

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from plainleaf.authoring.prove.logic import every, no, some, yes
 from plainleaf.inputs.content import Library, Module, Section, Statement
-from plainleaf.vocabulary.conditions import Condition, both
+from plainleaf.vocabulary.conditions import Condition, both, every, no, some, yes
 
 
 @dataclass(frozen=True)

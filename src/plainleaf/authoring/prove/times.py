@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 
-from plainleaf.facts.feeding import strictest_water
-from plainleaf.facts.person import age_group
-from plainleaf.facts.tube import span
+from plainleaf.facts.about_water import strictest_water
+from plainleaf.facts.ages import age_group
+from plainleaf.facts.opening import span
 from plainleaf.inputs.policy import Policy, Value, days
 from plainleaf.vocabulary.quantities import Quantity
 

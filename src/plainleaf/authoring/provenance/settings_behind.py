@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from plainleaf.vocabulary.facts import FACTS, SLOTS
+from plainleaf.facts import FACTS, SLOTS
 
 _STAGE = ("red_flag_time", "healed_after_adult", "healed_after_child")
 _SWIM = ("swim_after_adult", "swim_after_child")

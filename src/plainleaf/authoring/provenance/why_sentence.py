@@ -15,6 +15,7 @@ from plainleaf.authoring.provenance.settings_behind import (
 )
 from plainleaf.authoring.readability.counters import sentences, tokens
 from plainleaf.authoring.readability.pieces import Piece, Printed, handout, sheet
+from plainleaf.facts import FACTS, SLOTS
 from plainleaf.inputs.content import (
     Library,
     Module,
@@ -27,7 +28,6 @@ from plainleaf.inputs.content import (
 from plainleaf.inputs.policy import Policy, PolicyEntry, Range
 from plainleaf.packet.build import Case, word_only
 from plainleaf.vocabulary.conditions import ALWAYS, Answer, Condition
-from plainleaf.vocabulary.facts import FACTS, SLOTS
 from plainleaf.vocabulary.settings import SETTINGS
 
 # As many places are explained; a word like "tube" stands in most.

@@ -9,11 +9,11 @@ from functools import cache
 from pathlib import Path
 
 from plainleaf.authoring.readability.pieces import Piece, Printed, Remark, handout, sheet
+from plainleaf.facts import FACTS
 from plainleaf.inputs.read_condition import read_condition
 from plainleaf.inputs.strict_yaml import Reader, Unreadable, parse, read_text
 from plainleaf.vocabulary.conditions import ALWAYS, Condition
 from plainleaf.vocabulary.errors import ContentError, Fault
-from plainleaf.vocabulary.facts import FACTS
 
 FILE = "glossary.yaml"
 

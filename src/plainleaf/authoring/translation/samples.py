@@ -5,7 +5,7 @@ The samples are English and invented; a test words typed values and compares.
 
 from __future__ import annotations
 
-from plainleaf.vocabulary.facts import SLOTS
+from plainleaf.facts import SLOTS
 
 # Kind of value → what a slot of the kind becomes.
 BY_KIND = {

@@ -14,6 +14,7 @@ from plainleaf.authoring.translation.messages import english_messages
 from plainleaf.authoring.translation.review import record, reviews_path, reviews_text
 from plainleaf.authoring.translation.status import STATES, rows
 from plainleaf.authoring.translation.update import updated
+from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.catalog import SOURCE, languages, load_catalog
 from plainleaf.inputs.catalog_reviews import Review, load_reviews
 from plainleaf.inputs.content import load_library
@@ -35,7 +36,7 @@ def run(arguments: argparse.Namespace) -> int:
         LocaleError: A catalog cannot be read.
     """
     teaching = arguments.teaching or shipped("teaching")
-    load_library(teaching)
+    load_library(teaching, VOCABULARY)
     return _ACTIONS[arguments.action](arguments, teaching)
 
 

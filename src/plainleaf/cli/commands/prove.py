@@ -8,6 +8,7 @@ import sys
 from plainleaf.authoring.proofread import covering, proofread
 from plainleaf.authoring.prove import examples, lines, prove
 from plainleaf.cli.commands.opened import settings
+from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.content import load_library
 from plainleaf.inputs.policy import load_policy
 from plainleaf.packet.delivery import deliver
@@ -16,7 +17,7 @@ from plainleaf.packet.delivery import deliver
 def run(arguments: argparse.Namespace) -> int:
     """Without --policy the proof holds for every setting that a facility may choose."""
     given = settings(arguments)
-    library = load_library(given.teaching)
+    library = load_library(given.teaching, VOCABULARY)
     policy = load_policy(given.policy)
     fixed = None if arguments.policy is None else policy
     outcome = prove(library, fixed, lambda step: print(f"prove: {step}", file=sys.stderr))

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from plainleaf.cli.commands.opened import chosen, settings
 from plainleaf.cli.configuration import Chosen
 from plainleaf.cli.streams import say
+from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.content import load_library
 from plainleaf.inputs.policy import load_policy
 from plainleaf.vocabulary.version import program_version
@@ -21,7 +22,7 @@ def run(arguments: argparse.Namespace) -> int:
     """
     say([f"plainleaf {program_version()}"])
     named, given = chosen(arguments), settings(arguments)
-    library = load_library(given.teaching)
+    library = load_library(given.teaching, VOCABULARY)
     say([f"teaching  {library.digest}  {given.teaching} ({_chosen_by(named, 'teaching')})"])
     policy = load_policy(given.policy)
     example = ", an invented example" if policy.example else ""

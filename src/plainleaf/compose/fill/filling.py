@@ -17,12 +17,12 @@ from plainleaf.compose.fill.records import (
     FilledText,
 )
 from plainleaf.compose.fill.source import Source
-from plainleaf.facts.record import Facts
+from plainleaf.facts import FACTS, SLOTS
+from plainleaf.facts.derived import Facts
 from plainleaf.inputs.content import ShowBack, Statement, TeachBack, slots_in
 from plainleaf.inputs.patient import Patient
 from plainleaf.rules.select import SelectedModule, SelectedSection, Selection
 from plainleaf.vocabulary.errors import MissingFactError
-from plainleaf.vocabulary.facts import FACTS, SLOTS
 
 BLOCKS: dict[str, Callable[[Source], Block]] = {
     "contacts_box": tables_tube.contacts_box,

@@ -23,7 +23,7 @@ from plainleaf.compose.draw.picture_facts import (
     Twist,
 )
 from plainleaf.compose.draw.syringe import FULL
-from plainleaf.facts.record import Facts, Phrase, Typed, Value
+from plainleaf.facts.derived import Facts, Phrase, Typed, Value
 from plainleaf.facts.runs import A_DAY, minutes_in, pump_span
 from plainleaf.inputs.patient import Patient
 from plainleaf.vocabulary.quantities import Quantity

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from plainleaf.compose.fill.pictures import FilledPicture
-from plainleaf.facts.record import Typed, Value
+from plainleaf.facts.derived import Typed, Value
 
 # A table cell is one or more lines, each a value.
 Cell = tuple[Value, ...]

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 
-from plainleaf.facts.record import Facts, Phrase, Typed
+from plainleaf.facts.derived import Facts, Phrase, Typed
 from plainleaf.inputs.patient import Patient
 from plainleaf.vocabulary.quantities import Quantity
 

@@ -7,9 +7,9 @@ from itertools import groupby
 
 from plainleaf.compose.fill.records import Block, Cell
 from plainleaf.compose.fill.source import Source, say, text_of
-from plainleaf.facts.record import Event, Phrase, Typed, Value
+from plainleaf.facts.derived import Event, Phrase, Typed, Value
+from plainleaf.facts.opening import opened_at
 from plainleaf.facts.runs import runs_all_day
-from plainleaf.facts.tube import opened_at
 from plainleaf.vocabulary.quantities import Quantity
 
 # How much of the day a card shows, from all to nothing.

@@ -7,7 +7,7 @@ from itertools import groupby
 
 from plainleaf.compose.fill.records import Block, Cell
 from plainleaf.compose.fill.source import Source, port_phrase, say, text_of, volume_of
-from plainleaf.facts.record import Event, Phrase, Typed, Value
+from plainleaf.facts.derived import Event, Phrase, Typed, Value
 from plainleaf.facts.runs import runs_all_day
 from plainleaf.inputs.patient import Medicine
 

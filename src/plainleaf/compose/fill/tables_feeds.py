@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from plainleaf.compose.fill.records import Block, Cell
 from plainleaf.compose.fill.source import Source, formula_text, port_phrase, say, volume_of
-from plainleaf.facts.record import Event, Phrase, Supply, Typed, Value
+from plainleaf.facts.derived import Event, Phrase, Supply, Typed, Value
 from plainleaf.facts.runs import pump_span, runs_all_day
 from plainleaf.vocabulary.quantities import Quantity
 

@@ -6,8 +6,8 @@ from datetime import datetime
 
 from plainleaf.compose.fill.records import Block, Cell
 from plainleaf.compose.fill.source import Source, port_phrase, say, text_of
-from plainleaf.facts.record import Phrase, TimelineEntry, Typed, Value
-from plainleaf.facts.tube import opened_at
+from plainleaf.facts.derived import Phrase, TimelineEntry, Typed, Value
+from plainleaf.facts.opening import opened_at
 from plainleaf.inputs.patient import Contact
 
 

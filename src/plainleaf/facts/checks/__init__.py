@@ -1,1 +1,40 @@
-"""Named checks that the safety rules ask: sums, ranges and gaps, each with its source."""
+"""Named checks that the safety rules ask: sums, ranges and gaps, each with its words and source.
+
+Each is a function under `@check`, and the files of this folder are all there are. A check answers
+true, false, or None where a value it needs is missing; the missing value then has a check of its
+own (a weight: `child_weight_missing`, `adult_weight_missing`).
+"""
+
+from __future__ import annotations
+
+from plainleaf.facts.checks import (
+    feeding_checks,
+    file_checks,
+    hold_checks,
+    medicine_checks,
+    opening_checks,
+    people_checks,
+    tube_checks,
+    water_checks,
+)
+from plainleaf.facts.checks.outcome import NamedCheck
+
+_FILES = (
+    tube_checks,
+    opening_checks,
+    people_checks,
+    file_checks,
+    feeding_checks,
+    hold_checks,
+    water_checks,
+    medicine_checks,
+)
+# Every check, by file and in its order there.
+CHECKS: dict[str, NamedCheck] = {
+    entry.name: entry
+    for file in _FILES
+    for entry in vars(file).values()
+    if isinstance(entry, NamedCheck)
+}
+
+__all__ = ["CHECKS"]

@@ -17,15 +17,16 @@ from plainleaf.inputs.content.rules import (
 )
 from plainleaf.vocabulary.conditions import Condition, both
 from plainleaf.vocabulary.errors import ContentError, Fault
+from plainleaf.vocabulary.facts import Vocabulary
 
 
-def load_library(folder: Path) -> Library:
-    """The teaching content of a folder.
+def load_library(folder: Path, vocabulary: Vocabulary) -> Library:
+    """The teaching content of a folder, read by the closed list of facts and slots.
 
     Raises:
         ContentError: With every fault found, by file and line.
     """
-    loader = Loader(folder)
+    loader = Loader(folder, vocabulary)
     acts = _texts(loader, "acts.yaml")
     sources, facts = read_bibliography(loader)
     phrases = _phrases(loader)

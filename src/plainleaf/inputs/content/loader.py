@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from difflib import get_close_matches
 from pathlib import Path
 
 from plainleaf.inputs.content.records import SLOT, slots_in
@@ -11,16 +12,17 @@ from plainleaf.inputs.read_condition import read_condition
 from plainleaf.inputs.strict_yaml import Reader, Unreadable, parse, read_text
 from plainleaf.vocabulary.conditions import ALWAYS, Condition
 from plainleaf.vocabulary.errors import Fault
-from plainleaf.vocabulary.facts import FACTS, SLOTS, Fact
+from plainleaf.vocabulary.facts import Fact, Vocabulary
 
 _ID = re.compile(r"[a-z][a-z0-9-]*(\.[a-z0-9-]+)*")
 
 
 class Loader:
-    """Reads one teaching folder and keeps every fault."""
+    """Reads one teaching folder by a closed vocabulary and keeps every fault."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, vocabulary: Vocabulary) -> None:
         self.folder = folder
+        self.vocabulary = vocabulary
         self.faults: list[Fault] = []
         self.ids: dict[str, str] = {}
         self.read: list[tuple[str, str]] = []
@@ -55,13 +57,31 @@ class Loader:
         self.ids[identity] = f"{reader.node.file}:{reader.node.line}"
         return identity
 
+    def condition(self, reader: Reader, asked: Mapping[str, Fact] | None = None) -> Condition:
+        """The condition under `when`; always, where there is none.
 
-def condition_at(
-    reader: Reader, vocabulary: Mapping[str, Fact] = FACTS, key: str = "when"
-) -> Condition:
-    """The condition under a key; always, where there is none."""
-    node = reader.get(key)
-    return ALWAYS if node is None else read_condition(node, vocabulary, reader.faults)
+        Args:
+            asked: What may be asked there; by default the facts about the patient.
+        """
+        node = reader.get("when")
+        if node is None:
+            return ALWAYS
+        return read_condition(node, asked or self.vocabulary.facts, reader.faults)
+
+    def worded(self, reader: Reader, key: str, *, required: bool = False) -> str | None:
+        """A text whose braces are slots of the vocabulary and nothing else."""
+        text = reader.text(key, required=required, longest=900)
+        if text is None:
+            return None
+        node = reader.mapping[key]
+        for slot in slots_in(text):
+            if slot not in self.vocabulary.slots:
+                close = get_close_matches(slot, self.vocabulary.slots, n=1)
+                hint = f"Did you mean {{{close[0]}}}?" if close else "Write the value in words."
+                reader.note(node, f"'{{{slot}}}' is not a slot.", hint)
+        if re.search(r"[{}]", SLOT.sub("", text)):
+            reader.note(node, "holds a brace that is not a slot.", "Write {slot_name}.")
+        return text
 
 
 def strings_at(reader: Reader, key: str, *, required: bool = False) -> tuple[str, ...]:
@@ -73,17 +93,3 @@ def strings_at(reader: Reader, key: str, *, required: bool = False) -> tuple[str
         else:
             reader.note(node, f"{reader.name(key)} holds something that is not a word.")
     return tuple(found)
-
-
-def worded_at(reader: Reader, key: str, *, required: bool = False) -> str | None:
-    """A text whose braces are slots of the vocabulary and nothing else."""
-    text = reader.text(key, required=required, longest=900)
-    if text is None:
-        return None
-    node = reader.mapping[key]
-    for slot in slots_in(text):
-        if slot not in SLOTS:
-            reader.note(node, f"'{{{slot}}}' is not a slot.", "See vocabulary.py for the slots.")
-    if re.search(r"[{}]", SLOT.sub("", text)):
-        reader.note(node, "holds a brace that is not a slot.", "Write {slot_name}.")
-    return text

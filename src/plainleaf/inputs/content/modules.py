@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
-from plainleaf.inputs.content.loader import Loader, condition_at, strings_at, worded_at
+from plainleaf.inputs.content.loader import Loader, strings_at
 from plainleaf.inputs.content.records import (
     BLOCKS,
     KINDS,
@@ -41,9 +41,9 @@ def read_module(loader: Loader, relative: str, acts: Mapping[str, str]) -> Modul
         file=relative,
         order=reader.count("order", low=1, high=999, required=True) or 0,
         status=reader.choice("status", terms.MODULE_STATUSES, required=True) or "draft",
-        title=worded_at(reader, "title", required=True) or "",
-        child_title=worded_at(reader, "child_title"),
-        when=_required_condition(reader),
+        title=loader.worded(reader, "title", required=True) or "",
+        child_title=loader.worded(reader, "child_title"),
+        when=_required_condition(loader, reader),
         sections=tuple(
             _section(loader, r, identity, acts) for r in reader.children("sections", required=True)
         ),
@@ -54,17 +54,17 @@ def read_module(loader: Loader, relative: str, acts: Mapping[str, str]) -> Modul
     return module
 
 
-def _required_condition(reader: Reader) -> Condition:
+def _required_condition(loader: Loader, reader: Reader) -> Condition:
     reader.get("when", required=True, hint="Write when: always, or a condition.")
-    return condition_at(reader)
+    return loader.condition(reader)
 
 
 def _section(loader: Loader, reader: Reader, module: str, acts: Mapping[str, str]) -> Section:
     section = Section(
         id=loader.own(reader, reader.text("id", required=True), module),
-        heading=worded_at(reader, "heading", required=True) or "",
-        child_heading=worded_at(reader, "child_heading"),
-        when=condition_at(reader),
+        heading=loader.worded(reader, "heading", required=True) or "",
+        child_heading=loader.worded(reader, "child_heading"),
+        when=loader.condition(reader),
         choice=reader.text("choice"),
         level=reader.choice("level", SECTION_LEVELS),
         statements=tuple(
@@ -86,19 +86,19 @@ def _statement(loader: Loader, reader: Reader, module: str, acts: Mapping[str, s
     if kind == "block":
         text = reader.choice("block", BLOCKS)
     else:
-        text = worded_at(reader, "caption" if picture else kind, required=picture is not None)
+        text = loader.worded(reader, "caption" if picture else kind, required=picture is not None)
     statement = Statement(
         id=identity,
         kind=kind,
         text=text or "",
-        child_text=worded_at(reader, "child"),
-        when=condition_at(reader),
+        child_text=loader.worded(reader, "child"),
+        when=loader.condition(reader),
         sources=strings_at(reader, "sources", required=True),
         advice=_advice(reader, acts),
         choice=reader.text("choice"),
         line=reader.node.line,
         picture=picture,
-        alt=worded_at(reader, "alt", required=True) if picture else None,
+        alt=loader.worded(reader, "alt", required=True) if picture else None,
         card=reader.flag("card"),
     )
     if statement.card and kind in ("block", "picture"):
@@ -143,12 +143,12 @@ def _advice(reader: Reader, acts: Mapping[str, str]) -> tuple[Advice, ...]:
 def _teach_back(loader: Loader, reader: Reader, module: str) -> TeachBack:
     result = TeachBack(
         id=loader.own(reader, reader.text("id", required=True), module),
-        when=condition_at(reader),
-        ask=worded_at(reader, "ask", required=True) or "",
-        child_ask=worded_at(reader, "child_ask"),
+        when=loader.condition(reader),
+        ask=loader.worded(reader, "ask", required=True) or "",
+        child_ask=loader.worded(reader, "child_ask"),
         listen_for=strings_at(reader, "listen_for", required=True),
-        again=worded_at(reader, "again", required=True) or "",
-        child_again=worded_at(reader, "child_again"),
+        again=loader.worded(reader, "again", required=True) or "",
+        child_again=loader.worded(reader, "child_again"),
         critical=reader.flag("critical"),
         line=reader.node.line,
     )
@@ -159,9 +159,9 @@ def _teach_back(loader: Loader, reader: Reader, module: str) -> TeachBack:
 def _show_back(loader: Loader, reader: Reader, module: str) -> ShowBack:
     result = ShowBack(
         id=loader.own(reader, reader.text("id", required=True), module),
-        when=condition_at(reader),
-        title=worded_at(reader, "title", required=True) or "",
-        child_title=worded_at(reader, "child_title"),
+        when=loader.condition(reader),
+        title=loader.worded(reader, "title", required=True) or "",
+        child_title=loader.worded(reader, "child_title"),
         section=reader.text("from", required=True) or "",
         critical=reader.flag("critical"),
         line=reader.node.line,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from plainleaf.inputs.content.loader import Loader, condition_at, strings_at
+from plainleaf.inputs.content.loader import Loader, strings_at
 from plainleaf.inputs.content.records import (
     FactRecord,
     Module,
@@ -16,13 +16,7 @@ from plainleaf.inputs.content.records import (
 from plainleaf.inputs.strict_yaml import Reader
 from plainleaf.vocabulary import terms
 from plainleaf.vocabulary.errors import Fault
-from plainleaf.vocabulary.facts import (
-    CHECK_FACTS,
-    CHECKS,
-    FACTS,
-    MEDICINE_DETAILS,
-    MEDICINE_FACTS,
-)
+from plainleaf.vocabulary.facts import MEDICINE_DETAILS, Fact
 from plainleaf.vocabulary.settings import SETTINGS
 
 # Advice stands for acts; "practice" and "patient-file" are records like any other source.
@@ -42,12 +36,12 @@ def read_rules(loader: Loader) -> list[Rule]:
 
 def _rule(loader: Loader, reader: Reader) -> Rule:
     about = reader.choice("about", ("patient", "medicine"), required=True) or "patient"
-    vocabulary = {**FACTS, **(MEDICINE_FACTS if about == "medicine" else CHECK_FACTS)}
+    asked = loader.vocabulary.of_rules(about)
     reader.get("when", required=True)
     rule = Rule(
         id=loader.own(reader, reader.text("id", required=True)),
         about=about,
-        when=condition_at(reader, vocabulary),
+        when=loader.condition(reader, asked),
         level=reader.choice("level", terms.LEVELS, required=True) or "stop",
         says=reader.text("says", required=True) or "",
         instead=reader.text("instead", required=True) or "",
@@ -58,15 +52,14 @@ def _rule(loader: Loader, reader: Reader) -> Rule:
         line=reader.node.line,
         file=reader.node.file,
     )
-    _check_rule(reader, rule)
+    _check_rule(reader, rule, asked)
     reader.close()
     return rule
 
 
-def _check_rule(reader: Reader, rule: Rule) -> None:
+def _check_rule(reader: Reader, rule: Rule, asked: Mapping[str, Fact]) -> None:
     """Slots of a rule's words are details of what it asks; only a stop says who may accept it."""
-    asked = [CHECKS[name] for name in rule.when.facts() if name in CHECKS]
-    details = {detail for check in asked for detail in check.details}
+    details = {word for name in rule.when.facts() if name in asked for word in asked[name].details}
     known = set(MEDICINE_DETAILS) if rule.about == "medicine" else details
     for key, text in (("says", rule.says), ("instead", rule.instead)):
         for slot in slots_in(text):

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from plainleaf.facts import Facts
-from plainleaf.facts.record import Phrase, TimelineEntry, Typed
+from plainleaf.facts.derived import Phrase, TimelineEntry, Typed
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.policy import Policy, days
 

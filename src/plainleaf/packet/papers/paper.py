@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from plainleaf.compose.word import Wording, Words
-from plainleaf.facts.record import Typed
+from plainleaf.facts.derived import Typed
 from plainleaf.inputs.catalog import SOURCE
 from plainleaf.packet.case import Case
 from plainleaf.printing.fonts import letter_fonts, use_own_fonts

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from plainleaf.compose.word import Run, WordedPacket, WordedStatement, Words
-from plainleaf.facts.record import Typed
+from plainleaf.facts.derived import Typed
 from plainleaf.inputs.catalog import languages
 from plainleaf.packet.case import Case
 from plainleaf.packet.papers.handout import Handout

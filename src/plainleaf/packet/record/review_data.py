@@ -10,7 +10,7 @@ from typing import Any
 
 from plainleaf.compose.fill import event_words
 from plainleaf.compose.word import WordedPacket, Wording
-from plainleaf.facts.record import Event, Facts, TimelineEntry, Totals
+from plainleaf.facts.derived import Event, Facts, TimelineEntry, Totals
 from plainleaf.rules.findings import Finding
 from plainleaf.rules.select import Selection
 from plainleaf.vocabulary.quantities import Quantity

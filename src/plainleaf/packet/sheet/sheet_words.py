@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP
 
 from plainleaf.compose.word import Wording, Words, number
-from plainleaf.facts.record import Facts, Totals, Typed
+from plainleaf.facts.derived import Facts, Totals, Typed
 from plainleaf.inputs.catalog import best_language
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.policy import Policy

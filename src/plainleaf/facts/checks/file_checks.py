@@ -1,6 +1,6 @@
 """Checks on the file as a whole: dates, who signed, harmful words, the policy behind it.
 
-Each function is a check of `vocabulary.CHECKS`, by name. None of them is ever unknown.
+None of them is ever unknown.
 """
 
 from __future__ import annotations
@@ -8,9 +8,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from plainleaf.facts.checks.context import Case, joined, result
-from plainleaf.facts.record import Check
-from plainleaf.facts.tube import opened_at
+from plainleaf.facts.checks.outcome import check, joined, result
+from plainleaf.facts.derived import Checked
+from plainleaf.facts.given import Given
+from plainleaf.facts.opening import opened_at
 from plainleaf.inputs.policy import overdue
 
 # What no text of a packet may tell a family to do. h-blue, h-na98, h-foley.
@@ -30,9 +31,9 @@ _NEVER_IN_FIRST_DAYS = (
 )
 
 
-def _texts(case: Case) -> Iterator[tuple[str, str]]:
+def _texts(given: Given) -> Iterator[tuple[str, str]]:
     """Patient-file key and text of everything that prints as it was written."""
-    patient = case.patient
+    patient = given.patient
     if patient.if_feeding_stops is not None:
         yield "if_feeding_stops", patient.if_feeding_stops
     for one in patient.medicines:
@@ -44,18 +45,19 @@ def _texts(case: Case) -> Iterator[tuple[str, str]]:
             yield f"visits[{number}].where", visit.where
 
 
-def text_never_taught(case: Case) -> Check:
+@check("words", "where")
+def text_never_taught(given: Given) -> Checked:
     """Text that prints as written and tells a family to do a known harm.
 
     Colouring in formula (h-blue), thinned formula (h-na98), a stand-in catheter (h-foley); in the
     first days also a slower feeding or a pain medicine for pain (h-npsa10).
     """
     patterns: tuple[str, ...] = _NEVER_TAUGHT
-    if case.stage == "first-72-hours":
+    if given.stage == "first-72-hours":
         patterns += _NEVER_IN_FIRST_DAYS
     found = [
         (key, match[0])
-        for key, text in _texts(case)
+        for key, text in _texts(given)
         for pattern in patterns
         if (match := re.search(pattern, text, re.IGNORECASE)) is not None
     ]
@@ -67,9 +69,9 @@ def text_never_taught(case: Case) -> Check:
     )
 
 
-def _date_faults(case: Case) -> Iterator[tuple[str, str]]:
+def _date_faults(given: Given) -> Iterator[tuple[str, str]]:
     """Patient-file key and what does not fit, in the order of a life."""
-    patient, tube = case.patient, case.patient.tube
+    patient, tube = given.patient, given.tube
     now, today = patient.prepared_on, patient.prepared_on.date()
     born, made = patient.person.born, opened_at(tube).date()
     yield from _when(born > today, "patient.born", "born after the packet was prepared")
@@ -98,54 +100,49 @@ def _when(holds: bool, key: str, words: str) -> Iterator[tuple[str, str]]:
         yield key, words
 
 
-def dates_do_not_fit(case: Case) -> Check:
+@check("faults")
+def dates_do_not_fit(given: Given) -> Checked:
     """Dates that cannot all be right: every date on paper counts from them (o-age, o-age2)."""
-    faults = list(_date_faults(case))
+    faults = list(_date_faults(given))
     return result(
         bool(faults), [key for key, _ in faults], faults="; ".join(words for _, words in faults)
     )
 
 
-def accepted_by_preparer(case: Case) -> Check:
+@check("who", "what")
+def accepted_by_preparer(given: Given) -> Checked:
     """The person who prepared the packet also accepted a finding (practice: two pairs of eyes)."""
-    own = " ".join(case.patient.prepared_by.casefold().split())
+    own = " ".join(given.patient.prepared_by.casefold().split())
     mine = [
         (f"accepted[{number}]", entry.finding)
-        for number, entry in enumerate(case.patient.accepted)
+        for number, entry in enumerate(given.patient.accepted)
         if " ".join(entry.by.casefold().split()) == own
     ]
     return result(
         bool(mine),
         [key for key, _ in mine],
-        who=case.patient.prepared_by,
+        who=given.patient.prepared_by,
         what=joined(finding for _, finding in mine),
     )
 
 
-def policy_overdue(case: Case) -> Check:
+@check("settings")
+def policy_overdue(given: Given) -> Checked:
     """Settings whose review date lies before `prepared.on` (the facility's own rule)."""
-    names = overdue(case.policy, case.patient.prepared_on.date())
+    names = overdue(given.policy, given.patient.prepared_on.date())
     shown = joined([*names[:5], *([f"{len(names) - 5} more"] if len(names) > 5 else [])])
     return result(bool(names), ["prepared.on"], settings=shown)
 
 
-def policy_not_in_force(case: Case) -> Check:
+@check("holds_from")
+def policy_not_in_force(given: Given) -> Checked:
     """The policy holds only from a later day than `prepared.on`."""
-    starts = case.policy.holds_from
-    early = case.patient.prepared_on.date() < starts
+    starts = given.policy.holds_from
+    early = given.patient.prepared_on.date() < starts
     return result(early, ["prepared.on"], holds_from=starts.isoformat())
 
 
-def policy_example(case: Case) -> Check:
+@check("facility")
+def policy_example(given: Given) -> Checked:
     """The example policy, whose values nobody approved."""
-    return result(case.policy.example, facility=case.policy.facility)
-
-
-FILE_CHECKS = (
-    text_never_taught,
-    dates_do_not_fit,
-    accepted_by_preparer,
-    policy_overdue,
-    policy_not_in_force,
-    policy_example,
-)
+    return result(given.policy.example, facility=given.policy.facility)

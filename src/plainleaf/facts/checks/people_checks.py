@@ -1,14 +1,12 @@
-"""Checks on the people: weight, who is trained, languages, other lines.
-
-Each function is a check of `vocabulary.CHECKS`, by name.
-"""
+"""Checks on the people: weight, who is trained, languages, other lines."""
 
 from __future__ import annotations
 
 from decimal import Decimal
 
-from plainleaf.facts.checks.context import Case, joined, number, result
-from plainleaf.facts.record import Check
+from plainleaf.facts.checks.outcome import check, joined, number, result
+from plainleaf.facts.derived import Checked
+from plainleaf.facts.given import Given
 from plainleaf.vocabulary.quantities import Quantity
 
 # Age in days from which a row holds → least and most plausible kg. Common practice, no source:
@@ -29,14 +27,16 @@ PLAUSIBLE_WEIGHTS = (
 )
 
 
-def child_weight_missing(case: Case) -> Check:
+@check()
+def child_weight_missing(given: Given) -> Checked:
     """A child without weight (h-mixcopy): no amount could be checked."""
-    return result(case.child and case.kg is None, ["patient.weight"])
+    return result(given.child and given.kg is None, ["patient.weight"])
 
 
-def adult_weight_missing(case: Case) -> Check:
+@check()
+def adult_weight_missing(given: Given) -> Checked:
     """An adult without weight: water and energy per kg stay unchecked."""
-    return result(not case.child and case.kg is None, ["patient.weight"])
+    return result(not given.child and given.kg is None, ["patient.weight"])
 
 
 def plausible_weight(age_days: int) -> tuple[Decimal, Decimal]:
@@ -61,17 +61,18 @@ def _unit_hint(weight: Quantity, low: Decimal, high: Decimal) -> str:
     )
 
 
-def weight_implausible(case: Case) -> Check:
+@check("weight", "age", "usual", "hint")
+def weight_implausible(given: Given) -> Checked:
     """A weight in kg outside wide bounds for the age (wt-unit); unknown without weight."""
-    weight = case.patient.person.weight
-    if weight is None or case.kg is None:
+    weight = given.person.weight
+    if weight is None or given.kg is None:
         return result(None)
-    low, high = plausible_weight(case.age_days)
+    low, high = plausible_weight(given.age_days)
     return result(
-        not low <= case.kg <= high,
+        not low <= given.kg <= high,
         ["patient.weight", "patient.born"],
-        weight=f"{number(case.kg, 1)} kg",
-        age=age_words(case.age_days, case.age_years),
+        weight=f"{number(given.kg, 1)} kg",
+        age=age_words(given.age_days, given.age_years),
         usual=f"{number(low, 1)} to {number(high)} kg",
         hint=_unit_hint(weight, low, high),
     )
@@ -88,33 +89,36 @@ def age_words(days: int, years: int) -> str:
     return f"{days * 12 // 365} months" if years < 2 else f"{years} years"
 
 
-def nobody_hands_on(case: Case) -> Check:
+@check()
+def nobody_hands_on(given: Given) -> Checked:
     """No learner does the care (nice-train: those who run feeding at home are trained)."""
-    nobody = not any(learner.hands_on for learner in case.patient.learners)
+    nobody = not any(learner.hands_on for learner in given.patient.learners)
     return result(nobody, ["learners"])
 
 
-def one_hands_on(case: Case) -> Check:
+@check("who", "why")
+def one_hands_on(given: Given) -> Checked:
     """One trained helper for a child or an adult who needs full care (doc-two, memory).
 
     The patient does not count as a helper.
     """
-    full_care = "needs-full-care" in case.patient.person.conditions
-    helpers = [x for x in case.patient.learners if x.hands_on and x.relation != "self"]
-    why = "a child" if case.child else "a person who needs full care"
+    full_care = "needs-full-care" in given.person.conditions
+    helpers = [x for x in given.patient.learners if x.hands_on and x.relation != "self"]
+    why = "a child" if given.child else "a person who needs full care"
     return result(
-        (case.child or full_care) and len(helpers) == 1,
+        (given.child or full_care) and len(helpers) == 1,
         ["learners"],
         who=joined(helper.name for helper in helpers),
         why=why,
     )
 
 
-def self_care_doubtful(case: Case) -> Check:
+@check("why")
+def self_care_doubtful(given: Given) -> Checked:
     """The patient is to do the care although confusion or full care is recorded (practice)."""
-    conditions = case.patient.person.conditions & {"confusion", "needs-full-care"}
+    conditions = given.person.conditions & {"confusion", "needs-full-care"}
     names = {"confusion": "confusion", "needs-full-care": "a need for full care"}
-    alone = any(x.hands_on and x.relation == "self" for x in case.patient.learners)
+    alone = any(x.hands_on and x.relation == "self" for x in given.patient.learners)
     return result(
         alone and bool(conditions),
         ["learners", "patient.conditions"],
@@ -122,36 +126,26 @@ def self_care_doubtful(case: Case) -> Check:
     )
 
 
-def interpreter_missing(case: Case) -> Check:
+@check("languages")
+def interpreter_missing(given: Given) -> Checked:
     """A learner reads a language that neither staff nor the interpreter covers (interp)."""
-    spoken = {case.policy.word("staff_language")}
-    if case.patient.interpreter is not None:
-        spoken.add(case.patient.interpreter.language.split("-")[0])
-    read = {x.language for x in case.patient.learners if x.language.split("-")[0] not in spoken}
+    spoken = {given.policy.word("staff_language")}
+    if given.patient.interpreter is not None:
+        spoken.add(given.patient.interpreter.language.split("-")[0])
+    read = {x.language for x in given.patient.learners if x.language.split("-")[0] not in spoken}
     return result(bool(read), ["interpreter", "learners"], languages=joined(sorted(read)))
 
 
-def names_twice(case: Case) -> Check:
+@check("names")
+def names_twice(given: Given) -> Checked:
     """Two learners of one name: their sign-offs could not be told apart."""
-    learners = case.patient.learners
+    learners = given.patient.learners
     names = [" ".join(learner.name.casefold().split()) for learner in learners]
     twice = [x.name for x, n in zip(learners, names, strict=True) if names.count(n) > 1]
     return result(bool(twice), ["learners"], names=joined(twice))
 
 
-def other_lines_not_recorded(case: Case) -> Check:
+@check()
+def other_lines_not_recorded(given: Given) -> Checked:
     """The file does not say whether there is another line or tube (h-wrongline)."""
-    return result(case.patient.other_lines is None, ["other_lines"])
-
-
-PERSON_CHECKS = (
-    child_weight_missing,
-    adult_weight_missing,
-    weight_implausible,
-    nobody_hands_on,
-    one_hands_on,
-    self_care_doubtful,
-    interpreter_missing,
-    names_twice,
-    other_lines_not_recorded,
-)
+    return result(given.patient.other_lines is None, ["other_lines"])

@@ -20,12 +20,16 @@ class Phrase:
     values: tuple[tuple[str, Value], ...] = ()
 
 
+# What a slot may hold.
+SlotValue = Quantity | Range | Dose | date | datetime | time | int | str | Phrase
+
+
 @dataclass(frozen=True)
 class Typed:
     """A value with the kind that says how it is worded (`volume`, `clock`, `text` …)."""
 
     kind: str
-    value: Quantity | Range | Dose | date | datetime | time | int | str | Phrase
+    value: SlotValue
 
 
 Value = Typed | Phrase
@@ -113,8 +117,8 @@ class MedicineFacts:
 
 
 @dataclass(frozen=True)
-class Check:
-    """What a named check of `facts/checks.py` found.
+class Checked:
+    """What a named check says of one patient.
 
     `answer` None: a value it needs is missing. `details`: words for the message's slots, such as
     `planned` → `894 mL`. `concerns`: patient-file keys it is about.
@@ -140,4 +144,4 @@ class Facts:
     timeline: tuple[TimelineEntry, ...]
     supplies: tuple[Supply, ...]
     medicines: tuple[MedicineFacts, ...]
-    checks: Mapping[str, Check]
+    checks: Mapping[str, Checked]

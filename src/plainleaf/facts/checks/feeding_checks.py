@@ -1,6 +1,6 @@
 """Checks on the feeding orders: sums, times, hang times and amounts.
 
-Each function is a check of `vocabulary.CHECKS`, by name. All figures only ask for a second look;
+All figures only ask for a second look;
 none is an order.
 """
 
@@ -10,9 +10,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from plainleaf.facts.checks.context import (
-    Case,
+from plainleaf.facts.checks.outcome import (
     amount,
+    check,
     clock,
     feed_words,
     joined,
@@ -20,7 +20,8 @@ from plainleaf.facts.checks.context import (
     number,
     result,
 )
-from plainleaf.facts.record import Check
+from plainleaf.facts.derived import Checked
+from plainleaf.facts.given import Given
 from plainleaf.facts.runs import A_DAY, minute_of, minutes_in, pump_span
 from plainleaf.facts.supplies import fed_per_day
 from plainleaf.inputs.patient import Feed, Formula
@@ -61,10 +62,10 @@ class _Session:
         return whole or any(self.start < m < self.end for m in (minute, minute + A_DAY))
 
 
-def _sessions(case: Case, port: str) -> list[_Session]:
+def _sessions(given: Given, port: str) -> list[_Session]:
     """Every feeding of the day through a port, by start."""
     found = []
-    for feed in case.patient.feeding:
+    for feed in given.patient.feeding:
         if feed.through != port:
             continue
         if feed.method == "pump":
@@ -75,50 +76,53 @@ def _sessions(case: Case, port: str) -> list[_Session]:
     return sorted(found, key=lambda session: (session.start, session.feed.number))
 
 
-def _pairs(case: Case) -> Iterator[tuple[_Session, _Session]]:
+def _pairs(given: Given) -> Iterator[tuple[_Session, _Session]]:
     """Every ordered pair of different feedings through one port."""
     for port in ("gastric", "jejunal"):
-        sessions = _sessions(case, port)
+        sessions = _sessions(given, port)
         for one in sessions:
             yield from ((one, other) for other in sessions if other is not one)
 
 
-def _pair(one: _Session, other: _Session, case: Case) -> tuple[str, str]:
+def _pair(one: _Session, other: _Session, given: Given) -> tuple[str, str]:
     words = (
-        f"{feed_words(one.feed, case.patient)} at {clock(one.start)} and "
-        f"{feed_words(other.feed, case.patient)} from {clock(other.start)}"
+        f"{feed_words(one.feed, given.patient)} at {clock(one.start)} and "
+        f"{feed_words(other.feed, given.patient)} from {clock(other.start)}"
     )
     return f"feeding[{one.feed.number}]", words
 
 
-def feeds_at_one_time(case: Case) -> Check:
+@check("what")
+def feeds_at_one_time(given: Given) -> Checked:
     """Two feedings that begin at one time through one port."""
     return listed(
         [
-            _pair(one, other, case)
-            for one, other in _pairs(case)
+            _pair(one, other, given)
+            for one, other in _pairs(given)
             if one.start == other.start and one.feed.number < other.feed.number
         ]
     )
 
 
-def feeds_overlap(case: Case) -> Check:
+@check("what")
+def feeds_overlap(given: Given) -> Checked:
     """A feeding that begins while another runs through the same port."""
     return listed(
         [
-            _pair(one, other, case)
-            for one, other in _pairs(case)
+            _pair(one, other, given)
+            for one, other in _pairs(given)
             if one.start != other.start and other.runs_at(one.start)
         ]
     )
 
 
-def feeds_too_close(case: Case) -> Check:
+@check("what", "apart")
+def feeds_too_close(given: Given) -> Checked:
     """Syringe or gravity feedings of one port that start closer than `feeds_apart` (bolus-vol)."""
-    least = case.policy.quantity("feeds_apart")
+    least = given.policy.quantity("feeds_apart")
     close = []
     for port in ("gastric", "jejunal"):
-        fast = [session for session in _sessions(case, port) if session.feed.method != "pump"]
+        fast = [session for session in _sessions(given, port) if session.feed.method != "pump"]
         for one, other in zip(fast, [*fast[1:], *fast[:1]], strict=True):
             gap = (other.start - one.start) % A_DAY
             if 0 < gap < minutes_in(least):
@@ -127,33 +131,38 @@ def feeds_too_close(case: Case) -> Check:
     return listed(close, apart=str(least))
 
 
-def method_on_two_ports(case: Case) -> Check:
+@check("method")
+def method_on_two_ports(given: Given) -> Checked:
     """One method through both ports: the packet teaches each method for one port."""
     both = [
         method
         for method in ("syringe", "gravity", "pump")
-        if len({feed.through for feed in case.patient.feeding if feed.method == method}) > 1
+        if len({feed.through for feed in given.patient.feeding if feed.method == method}) > 1
     ]
     return result(bool(both), ["feeding"], method=joined(both))
 
 
-def daily_total_differs(case: Case) -> Check:
+@check("what")
+def daily_total_differs(given: Given) -> Checked:
     """`daily_total` is 1 mL or more away from what the order adds up to (o-cyc, o-fhir-neg)."""
     wrong = []
-    for feed in case.patient.feeding:
+    for feed in given.patient.feeding:
         ordered, computed = feed.daily_total, fed_per_day(feed)
         if ordered is None or abs((ordered - computed).to("mL").value) < SAME_TOTAL.value:
             continue
-        words = f"{feed_words(feed, case.patient)}: {amount(computed, 1)}, not {amount(ordered, 1)}"
+        words = (
+            f"{feed_words(feed, given.patient)}: {amount(computed, 1)}, not {amount(ordered, 1)}"
+        )
         wrong.append((f"feeding[{feed.number}].daily_total", words))
     return listed(wrong)
 
 
-def closed_hangs_too_long(case: Case) -> Check:
+@check("what", "limit")
+def closed_hangs_too_long(given: Given) -> Checked:
     """A ready-to-hang container lasts longer at the ordered rate than it may hang (o-hang-neg)."""
-    most = case.policy.quantity("hang_closed")
+    most = given.policy.quantity("hang_closed")
     long = []
-    for feed in case.patient.feeding:
+    for feed in given.patient.feeding:
         formula = feed.formula
         if feed.rate is None or formula is None or formula.system != "closed":
             continue
@@ -163,56 +172,60 @@ def closed_hangs_too_long(case: Case) -> Check:
     return listed(long, limit=str(most))
 
 
-def blended_hangs_too_long(case: Case) -> Check:
+@check("what", "limit")
+def blended_hangs_too_long(given: Given) -> Checked:
     """Home-blended food by pump or gravity for longer than it may hang (hang-blend)."""
-    most = case.policy.quantity("hang_blended")
+    most = given.policy.quantity("hang_blended")
     long = []
-    for feed in case.patient.feeding:
+    for feed in given.patient.feeding:
         runs = feed.runs_for or feed.over
         if feed.blended and runs is not None and runs > most:
-            words = f"{feed_words(feed, case.patient)} runs for {runs}"
+            words = f"{feed_words(feed, given.patient)} runs for {runs}"
             long.append((f"feeding[{feed.number}]", words))
     return listed(long, limit=str(most))
 
 
-def _given_at_once(case: Case) -> Iterator[tuple[str, str, Quantity]]:
+def _given_at_once(given: Given) -> Iterator[tuple[str, str, Quantity]]:
     """Key, words and amount of every feeding by syringe or gravity and of extra water."""
-    for feed in case.patient.feeding:
+    for feed in given.patient.feeding:
         if feed.amount is not None:
-            yield f"feeding[{feed.number}].amount", feed_words(feed, case.patient), feed.amount
-    if case.patient.water.extra is not None:
-        yield "water.extra.amount", "extra water", case.patient.water.extra.amount
+            yield f"feeding[{feed.number}].amount", feed_words(feed, given.patient), feed.amount
+    if given.water.extra is not None:
+        yield "water.extra.amount", "extra water", given.water.extra.amount
 
 
-def bolus_large_adult(case: Case) -> Check:
+@check("what")
+def bolus_large_adult(given: Given) -> Checked:
     """An adult gets more than 500 mL at one time (bolus-vol, memory)."""
     return listed(
         [
             (key, f"{words}: {amount(size)}")
-            for key, words, size in _given_at_once(case)
-            if not case.child and size > BOLUS_MOST_ADULT
+            for key, words, size in _given_at_once(given)
+            if not given.child and size > BOLUS_MOST_ADULT
         ]
     )
 
 
-def bolus_large_child(case: Case) -> Check:
+@check("what")
+def bolus_large_child(given: Given) -> Checked:
     """A child gets more than 20 mL per kg at one time (bolus-child, memory); needs a weight."""
-    if case.child and case.kg is None:
+    if given.child and given.kg is None:
         return result(None)
-    kg = case.kg if case.child else None
+    kg = given.kg if given.child else None
     return listed(
         [
             (key, f"{words}: {amount(size)} is {number(size.to('mL').value / kg, 1)} mL per kg")
-            for key, words, size in _given_at_once(case)
+            for key, words, size in _given_at_once(given)
             if kg and size.to("mL").value > BOLUS_MOST_CHILD_PER_KG * kg
         ]
     )
 
 
-def rate_high(case: Case) -> Check:
+@check("what")
+def rate_high(given: Given) -> Checked:
     """A pump above 150 mL/h, or above 125 mL/h into the jejunum (rate-j-max, memory; practice)."""
     fast = []
-    for feed in case.patient.feeding:
+    for feed in given.patient.feeding:
         most = RATE_MOST_JEJUNAL if feed.through == "jejunal" else RATE_MOST_GASTRIC
         if feed.rate is not None and feed.rate > most:
             words = f"{amount(feed.rate, 1)} (usual top: {most})"
@@ -220,19 +233,20 @@ def rate_high(case: Case) -> Check:
     return listed(fast)
 
 
-def energy_unusual(case: Case) -> Check:
+@check("energy", "per_kg")
+def energy_unusual(given: Given) -> Checked:
     """Energy of an adult outside 25 to 35 kcal per kg and day (ad-nice).
 
     Unknown without weight or with home-blended food. Low energy says nothing where the person
     eats full meals too.
     """
-    energy = case.totals.energy
-    if case.child or not case.patient.feeding:
+    energy = given.totals.energy
+    if given.child or not given.patient.feeding:
         return result(False)
-    if energy is None or case.kg is None:
+    if energy is None or given.kg is None:
         return result(None)
-    per_kg = energy.value / case.kg
-    low = per_kg < ENERGY_LOW and case.patient.person.by_mouth != "full"
+    per_kg = energy.value / given.kg
+    low = per_kg < ENERGY_LOW and given.person.by_mouth != "full"
     return result(
         low or per_kg > ENERGY_HIGH,
         ["feeding", "patient.weight"],
@@ -249,26 +263,28 @@ def _odd_label(formula: Formula) -> list[str]:
     return odd
 
 
-def label_doubtful(case: Case) -> Check:
+@check("what")
+def label_doubtful(given: Given) -> Checked:
     """A formula label outside 0.4 to 2.5 kcal/mL or 60 to 95 % water (fw-table, memory)."""
     return listed(
         [
             (f"feeding[{feed.number}].formula", words)
-            for feed in case.patient.feeding
+            for feed in given.patient.feeding
             if feed.formula is not None
             for words in _odd_label(feed.formula)
         ]
     )
 
 
-def powder_risk(case: Case) -> Check:
+@check("why")
+def powder_risk(given: Given) -> Checked:
     """Powder formula under 2 months of age, born early or with weak immunity (h-cronob)."""
-    powder = [f for f in case.patient.feeding if f.formula and f.formula.system == "powder"]
-    conditions = case.patient.person.conditions
+    powder = [f for f in given.patient.feeding if f.formula and f.formula.system == "powder"]
+    conditions = given.person.conditions
     reasons = [
         words
         for words, holds in (
-            ("under 2 months old", Decimal(case.age_days) < POWDER_RISK_DAYS),
+            ("under 2 months old", Decimal(given.age_days) < POWDER_RISK_DAYS),
             ("born early", "preterm" in conditions),
             ("weak immunity", bool(conditions & WEAK_IMMUNITY)),
         )
@@ -279,20 +295,3 @@ def powder_risk(case: Case) -> Check:
         [f"feeding[{feed.number}].formula.system" for feed in powder],
         why=joined(reasons),
     )
-
-
-FEEDING_CHECKS = (
-    feeds_at_one_time,
-    feeds_overlap,
-    feeds_too_close,
-    method_on_two_ports,
-    daily_total_differs,
-    closed_hangs_too_long,
-    blended_hangs_too_long,
-    bolus_large_adult,
-    bolus_large_child,
-    rate_high,
-    energy_unusual,
-    label_doubtful,
-    powder_risk,
-)

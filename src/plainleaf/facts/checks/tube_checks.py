@@ -1,14 +1,15 @@
 """Checks on the tube: its ports, what holds it and its size.
 
-Each function is a check of `vocabulary.CHECKS`, by name. None of them is ever unknown.
+None of them is ever unknown.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from plainleaf.facts.checks.context import Case, amount, feed_words, listed, result
-from plainleaf.facts.record import Check
+from plainleaf.facts.checks.outcome import amount, check, feed_words, listed, result
+from plainleaf.facts.derived import Checked
+from plainleaf.facts.given import Given
 from plainleaf.inputs.patient import Feed
 from plainleaf.vocabulary.quantities import Quantity, mL, read_quantity
 
@@ -28,9 +29,9 @@ USUAL_SIZES = {"gastrostomy": (12, 24), "gastrojejunostomy": (14, 22), "jejunost
 SURGICAL_JEJUNOSTOMY = (5, 14)
 
 
-def _uses(case: Case) -> Iterator[tuple[str, str, str, tuple[str, ...]]]:
+def _uses(given: Given) -> Iterator[tuple[str, str, str, tuple[str, ...]]]:
     """Patient-file key, port, words, and the uses of which the port needs one."""
-    patient = case.patient
+    patient = given.patient
     for feed in patient.feeding:
         yield f"feeding[{feed.number}]", feed.through, feed_words(feed, patient), ("feeding",)
     for one in patient.medicines:
@@ -40,44 +41,46 @@ def _uses(case: Case) -> Iterator[tuple[str, str, str, tuple[str, ...]]]:
         yield "water.extra", patient.water.extra.through, "extra water", ("feeding", "medicines")
 
 
-def port_missing(case: Case) -> Check:
+@check("what")
+def port_missing(given: Given) -> Checked:
     """A feeding, medicine or extra water through a port that the tube lacks (gj-label)."""
-    ports = case.patient.tube.ports
+    ports = given.tube.ports
     return listed(
         [
             (f"{key}.through", f"{words} through a {port} port")
-            for key, port, words, _ in _uses(case)
+            for key, port, words, _ in _uses(given)
             if port not in ports
         ]
     )
 
 
-def port_use_missing(case: Case) -> Check:
+@check("what")
+def port_use_missing(given: Given) -> Checked:
     """The same through a port whose listed uses lack it; extra water needs one use of the two."""
-    ports = case.patient.tube.ports
+    ports = given.tube.ports
     return listed(
         [
             (f"{key}.through", f"{words} through the {port} port")
-            for key, port, words, needs in _uses(case)
+            for key, port, words, needs in _uses(given)
             if port in ports and not set(needs) & set(ports[port])
         ]
     )
 
 
-def _into_bowel(case: Case, *, ordered: bool) -> Check:
+def _into_bowel(given: Given, *, ordered: bool) -> Checked:
     """Fast or home-blended feeding into the jejunum (meth-j-pump, blend-tube, h-gjtip)."""
     return _feeds(
-        case,
-        [f for f in case.patient.feeding if f.through == "jejunal"
+        given,
+        [f for f in given.patient.feeding if f.through == "jejunal"
          and (f.method != "pump" or f.blended)],
         ordered=ordered,
     )  # fmt: skip
 
 
-def _feeds(case: Case, feeds: list[Feed], *, ordered: bool) -> Check:
+def _feeds(given: Given, feeds: list[Feed], *, ordered: bool) -> Checked:
     return listed(
         [
-            (f"feeding[{feed.number}]", feed_words(feed, case.patient)
+            (f"feeding[{feed.number}]", feed_words(feed, given.patient)
              + (" of home-blended food" if feed.blended else ""))
             for feed in feeds
             if (feed.ordered_by is not None) == ordered
@@ -85,55 +88,62 @@ def _feeds(case: Case, feeds: list[Feed], *, ordered: bool) -> Check:
     )  # fmt: skip
 
 
-def bowel_feed_unordered(case: Case) -> Check:
+@check("what")
+def bowel_feed_unordered(given: Given) -> Checked:
     """Syringe, gravity or blended feeding into the jejunum without `ordered_by`."""
-    return _into_bowel(case, ordered=False)
+    return _into_bowel(given, ordered=False)
 
 
-def bowel_feed_ordered(case: Case) -> Check:
+@check("what")
+def bowel_feed_ordered(given: Given) -> Checked:
     """The same where `ordered_by` names who ordered it."""
-    return _into_bowel(case, ordered=True)
+    return _into_bowel(given, ordered=True)
 
 
-def _into_gj_stomach(case: Case, *, ordered: bool) -> Check:
+def _into_gj_stomach(given: Given, *, ordered: bool) -> Checked:
     """Feeding into the gastric port of a gastrojejunostomy (h-gjtip, gj-label)."""
-    if case.patient.tube.kind != "gastrojejunostomy":
+    if given.tube.kind != "gastrojejunostomy":
         return listed([])
-    gastric = [feed for feed in case.patient.feeding if feed.through == "gastric"]
-    return _feeds(case, gastric, ordered=ordered)
+    gastric = [feed for feed in given.patient.feeding if feed.through == "gastric"]
+    return _feeds(given, gastric, ordered=ordered)
 
 
-def gj_stomach_feed_unordered(case: Case) -> Check:
+@check("what")
+def gj_stomach_feed_unordered(given: Given) -> Checked:
     """Feeding into the gastric port of a GJ without `ordered_by`."""
-    return _into_gj_stomach(case, ordered=False)
+    return _into_gj_stomach(given, ordered=False)
 
 
-def gj_stomach_feed_ordered(case: Case) -> Check:
+@check("what")
+def gj_stomach_feed_ordered(given: Given) -> Checked:
     """The same where `ordered_by` names who ordered it."""
-    return _into_gj_stomach(case, ordered=True)
+    return _into_gj_stomach(given, ordered=True)
 
 
-def blended_narrow_tube(case: Case) -> Check:
+@check("size")
+def blended_narrow_tube(given: Given) -> Checked:
     """Home-blended food through a tube under 14 Fr (blend-tube, memory)."""
-    size = case.patient.tube.size
-    blended = any(feed.blended for feed in case.patient.feeding)
+    size = given.tube.size
+    blended = any(feed.blended for feed in given.patient.feeding)
     return result(blended and size < BLENDED_FROM, ["tube.size"], size=amount(size, 1))
 
 
-def _balloon(case: Case) -> bool:
-    return case.patient.tube.held_by == "balloon"
+def _balloon(given: Given) -> bool:
+    return given.tube.held_by == "balloon"
 
 
-def balloon_fill_missing(case: Case) -> Check:
+@check()
+def balloon_fill_missing(given: Given) -> Checked:
     """A tube held by a balloon without its amount of water (bal-volume: never worked out)."""
-    missing = _balloon(case) and case.patient.tube.balloon_fill is None
+    missing = _balloon(given) and given.tube.balloon_fill is None
     return result(missing, ["tube.balloon_fill"])
 
 
-def balloon_fill_too_much(case: Case) -> Check:
+@check("fill")
+def balloon_fill_too_much(given: Given) -> Checked:
     """More than 20 mL in a balloon (bal-volume, memory; h-jballoon)."""
-    fill = case.patient.tube.balloon_fill
-    over = _balloon(case) and fill is not None and fill > BALLOON_MOST
+    fill = given.tube.balloon_fill
+    over = _balloon(given) and fill is not None and fill > BALLOON_MOST
     return result(over, ["tube.balloon_fill"], fill=amount(fill, 1) if fill else "")
 
 
@@ -151,12 +161,13 @@ def usual_fill(size: Quantity, build: str) -> tuple[int, int] | None:
     return low, 20 if limit > 16 and build == "standard" else high
 
 
-def balloon_fill_unusual(case: Case) -> Check:
+@check("fill", "size", "usual")
+def balloon_fill_unusual(given: Given) -> Checked:
     """Balloon water outside the usual range for the width (bal-volume, memory; h-jballoon)."""
-    tube = case.patient.tube
+    tube = given.tube
     usual = usual_fill(tube.size, tube.build)
     fill = tube.balloon_fill
-    if not _balloon(case) or fill is None or usual is None or fill > BALLOON_MOST:
+    if not _balloon(given) or fill is None or usual is None or fill > BALLOON_MOST:
         return result(False)
     return result(
         not mL(usual[0]) <= fill <= mL(usual[1]),
@@ -167,43 +178,49 @@ def balloon_fill_unusual(case: Case) -> Check:
     )
 
 
-def balloon_fill_stray(case: Case) -> Check:
+@check("fill", "held_by")
+def balloon_fill_stray(given: Given) -> Checked:
     """Balloon water on a tube that no balloon holds (port-bal-never)."""
-    fill, held_by = case.patient.tube.balloon_fill, case.patient.tube.held_by
-    stray = fill is not None and not _balloon(case)
+    fill, held_by = given.tube.balloon_fill, given.tube.held_by
+    stray = fill is not None and not _balloon(given)
     words = amount(fill, 1) if fill else ""
     return result(stray, ["tube.balloon_fill", "tube.held_by"], fill=words, held_by=held_by)
 
 
-def mark_missing(case: Case) -> Check:
+@check()
+def mark_missing(given: Given) -> Checked:
     """A long tube without the mark at the skin (h-pa)."""
-    tube = case.patient.tube
+    tube = given.tube
     return result(tube.build == "standard" and tube.mark_at_skin is None, ["tube.mark_at_skin"])
 
 
-def mark_stray(case: Case) -> Check:
+@check()
+def mark_stray(given: Given) -> Checked:
     """A mark at the skin on a low-profile device, which has none to read (mark-check)."""
-    tube = case.patient.tube
+    tube = given.tube
     stray = tube.build == "low-profile" and tube.mark_at_skin is not None
     return result(stray, ["tube.mark_at_skin", "tube.build"])
 
 
-def button_length_missing(case: Case) -> Check:
+@check()
+def button_length_missing(given: Given) -> Checked:
     """A low-profile device without its length (button-length)."""
-    tube = case.patient.tube
+    tube = given.tube
     return result(tube.build == "low-profile" and tube.length is None, ["tube.length"])
 
 
-def button_with_stitches(case: Case) -> Check:
+@check()
+def button_with_stitches(given: Given) -> Checked:
     """A low-profile device held by stitches: no such device (practice)."""
-    tube = case.patient.tube
+    tube = given.tube
     impossible = tube.build == "low-profile" and tube.held_by == "stitches"
     return result(impossible, ["tube.build", "tube.held_by"])
 
 
-def size_unusual(case: Case) -> Check:
+@check("size", "usual")
+def size_unusual(given: Given) -> Checked:
     """A width in Fr that this kind of tube seldom has (fr-typical, memory)."""
-    tube = case.patient.tube
+    tube = given.tube
     low, high = USUAL_SIZES[tube.kind]
     if tube.kind == "jejunostomy" and tube.placed_by == "surgery":
         low, high = SURGICAL_JEJUNOSTOMY
@@ -215,29 +232,9 @@ def size_unusual(case: Case) -> Check:
     )
 
 
-def narrow_for_medicines(case: Case) -> Check:
+@check("size")
+def narrow_for_medicines(given: Given) -> Checked:
     """Medicines through a tube under 8 Fr (med-fr8)."""
-    by_tube = any(medicine.through is not None for medicine in case.patient.medicines)
-    size = case.patient.tube.size
+    by_tube = any(medicine.through is not None for medicine in given.patient.medicines)
+    size = given.tube.size
     return result(by_tube and size < MEDICINES_FROM, ["tube.size"], size=amount(size, 1))
-
-
-TUBE_CHECKS = (
-    port_missing,
-    port_use_missing,
-    bowel_feed_unordered,
-    bowel_feed_ordered,
-    gj_stomach_feed_unordered,
-    gj_stomach_feed_ordered,
-    blended_narrow_tube,
-    balloon_fill_missing,
-    balloon_fill_too_much,
-    balloon_fill_unusual,
-    balloon_fill_stray,
-    mark_missing,
-    mark_stray,
-    button_length_missing,
-    button_with_stitches,
-    size_unusual,
-    narrow_for_medicines,
-)

@@ -1,6 +1,6 @@
 """Checks on water: the day's sum, goals and limits, single flushes, missing orders.
 
-Each function is a check of `vocabulary.CHECKS`, by name. The sum is water of formula, flushes and
+The sum is water of formula, flushes and
 extra water of the printed day (o-water-sum). Home-blended food has no label: its volume stands
 apart and is never taken for water. Food and drink by mouth is not counted. Nothing here is an
 order (fluid-noev: no guideline figure exists for stable adults).
@@ -11,9 +11,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from plainleaf.facts.checks.context import Case, amount, joined, listed, number, result
+from plainleaf.facts.checks.outcome import amount, check, joined, listed, number, result
 from plainleaf.facts.day import resting_ports
-from plainleaf.facts.record import Check
+from plainleaf.facts.derived import Checked
+from plainleaf.facts.given import Given
 from plainleaf.facts.runs import runs_all_day
 from plainleaf.vocabulary.quantities import Quantity, mL, total
 
@@ -31,61 +32,68 @@ FLUSH_MOST_ADULT = mL(250)
 FLUSH_MOST_CHILD = {"infant": mL(10), "young-child": mL(30), "child": mL(60)}
 
 
-def _most(case: Case) -> Quantity:
+def _most(given: Given) -> Quantity:
     """Water of the plan if home-blended food were all water, in mL."""
-    return total([case.totals.water, case.totals.blended])
+    return total([given.totals.water, given.totals.blended])
 
 
-def _planned(case: Case) -> str:
+def _planned(given: Given) -> str:
     """The day's water in words; what home-blended food adds is said, not guessed."""
-    words = amount(case.totals.water)
-    if case.totals.blended.value == 0:
+    words = amount(given.totals.water)
+    if given.totals.blended.value == 0:
         return words
-    blended = amount(case.totals.blended)
+    blended = amount(given.totals.blended)
     return f"{words}, and {blended} of home-blended food whose water is not known"
 
 
-def water_over_limit(case: Case) -> Check:
+@check("planned", "limit")
+def water_over_limit(given: Given) -> Checked:
     """The plan is, or with home-blended food may be, above `water.limit` (restrict-flag)."""
-    limit = case.totals.limit
-    over = limit is not None and _most(case) > limit
+    limit = given.totals.limit
+    over = limit is not None and _most(given) > limit
     words = amount(limit) if limit else ""
-    return result(over, ["water.limit"], planned=_planned(case), limit=words)
+    return result(over, ["water.limit"], planned=_planned(given), limit=words)
 
 
-def limit_and_drinks(case: Case) -> Check:
+@check("planned", "limit", "left")
+def limit_and_drinks(given: Given) -> Checked:
     """A limit that the plan keeps, for a person who also drinks (water-total)."""
-    limit = case.totals.limit
-    if limit is None or case.patient.person.by_mouth == "nothing" or _most(case) > limit:
+    limit = given.totals.limit
+    if limit is None or given.person.by_mouth == "nothing" or _most(given) > limit:
         return result(False)
-    left = amount(limit - _most(case))
-    return result(True, ["water.limit"], planned=_planned(case), limit=amount(limit), left=left)
+    left = amount(limit - _most(given))
+    return result(True, ["water.limit"], planned=_planned(given), limit=amount(limit), left=left)
 
 
-def water_below_goal(case: Case) -> Check:
+@check("planned", "goal")
+def water_below_goal(given: Given) -> Checked:
     """More than 10 % below `water.goal`, even if home-blended food were all water (water-total)."""
-    goal = case.totals.goal
-    below = goal is not None and _most(case) < goal * GOAL_LOW
+    goal = given.totals.goal
+    below = goal is not None and _most(given) < goal * GOAL_LOW
     words = amount(goal) if goal else ""
-    return result(below, ["water.goal"], planned=_planned(case), goal=words)
+    return result(below, ["water.goal"], planned=_planned(given), goal=words)
 
 
-def water_above_goal(case: Case) -> Check:
+@check("planned", "goal")
+def water_above_goal(given: Given) -> Checked:
     """More than 10 % above `water.goal` without any home-blended food (water-total)."""
-    goal = case.totals.goal
-    above = goal is not None and case.totals.water > goal * GOAL_HIGH
+    goal = given.totals.goal
+    above = goal is not None and given.totals.water > goal * GOAL_HIGH
     words = amount(goal) if goal else ""
-    return result(above, ["water.goal"], planned=_planned(case), goal=words)
+    return result(above, ["water.goal"], planned=_planned(given), goal=words)
 
 
-def water_goal_unclear(case: Case) -> Check:
+@check("planned", "goal")
+def water_goal_unclear(given: Given) -> Checked:
     """Home-blended food decides whether `water.goal` is met."""
-    goal = case.totals.goal
-    if goal is None or case.totals.blended.value == 0:
+    goal = given.totals.goal
+    if goal is None or given.totals.blended.value == 0:
         return result(False)
     low, high = goal * GOAL_LOW, goal * GOAL_HIGH
-    unclear = case.totals.water < low <= _most(case) or (case.totals.water <= high < _most(case))
-    return result(unclear, ["water.goal"], planned=_planned(case), goal=amount(goal))
+    unclear = given.totals.water < low <= _most(given) or (
+        given.totals.water <= high < _most(given)
+    )
+    return result(unclear, ["water.goal"], planned=_planned(given), goal=amount(goal))
 
 
 def holliday_segar(kg: Decimal) -> Quantity:
@@ -104,80 +112,84 @@ def holliday_segar(kg: Decimal) -> Quantity:
     return min(mL(figure), HOLLIDAY_SEGAR_MOST)
 
 
-def _figure_holds(case: Case) -> bool:
+def _figure_holds(given: Given) -> bool:
     """Whether the children's figure may be used for this age at all (ped-hs, hs-neonate)."""
-    early = case.age_years < 1 and "preterm" in case.patient.person.conditions
-    return case.age_days >= HOLLIDAY_SEGAR_FROM_DAYS and not early
+    early = given.age_years < 1 and "preterm" in given.person.conditions
+    return given.age_days >= HOLLIDAY_SEGAR_FROM_DAYS and not early
 
 
-def _child_details(case: Case, kg: Decimal) -> dict[str, str]:
+def _child_details(given: Given, kg: Decimal) -> dict[str, str]:
     figure = holliday_segar(kg)
-    share = case.policy.quantity("child_water_most")
+    share = given.policy.quantity("child_water_most")
     return {
-        "planned": _planned(case),
+        "planned": _planned(given),
         "figure": amount(figure),
         "most": amount(figure * (share.value / 100)),
         "weight": f"{number(kg, 1)} kg",
     }
 
 
-def child_water_high(case: Case) -> Check:
+@check("planned", "most", "figure", "weight")
+def child_water_high(given: Given) -> Checked:
     """A child's water above `child_water_most` of the children's figure (h-na98).
 
     Unknown without weight, and for newborns and babies born early, whom the figure does not fit.
     """
-    if not case.child:
+    if not given.child:
         return result(False)
-    if case.kg is None or not _figure_holds(case):
+    if given.kg is None or not _figure_holds(given):
         return result(None)
-    share = case.policy.quantity("child_water_most").value / 100
-    high = case.totals.water > holliday_segar(case.kg) * share
-    return result(high, ["water", "patient.weight"], **_child_details(case, case.kg))
+    share = given.policy.quantity("child_water_most").value / 100
+    high = given.totals.water > holliday_segar(given.kg) * share
+    return result(high, ["water", "patient.weight"], **_child_details(given, given.kg))
 
 
-def child_water_figure(case: Case) -> Check:
+@check("planned", "figure", "weight")
+def child_water_figure(given: Given) -> Checked:
     """The children's figure can be shown beside the plan (ped-hs); unknown without weight."""
-    if not case.child or not _figure_holds(case):
+    if not given.child or not _figure_holds(given):
         return result(False)
-    if case.kg is None:
+    if given.kg is None:
         return result(None)
-    details = _child_details(case, case.kg)
+    details = _child_details(given, given.kg)
     del details["most"]
     return result(True, ["water", "patient.weight"], **details)
 
 
-def child_water_unclear(case: Case) -> Check:
+@check("planned")
+def child_water_unclear(given: Given) -> Checked:
     """A newborn or a baby born early: no figure fits, so the sum is only shown (hs-neonate)."""
-    unclear = case.child and not _figure_holds(case) and _most(case).value > 0
-    return result(unclear, ["water"], planned=_planned(case))
+    unclear = given.child and not _figure_holds(given) and _most(given).value > 0
+    return result(unclear, ["water"], planned=_planned(given))
 
 
-def adult_water_unusual(case: Case) -> Check:
+@check("planned", "per_kg", "low", "high")
+def adult_water_unusual(given: Given) -> Checked:
     """An adult's water outside `adult_fluid_low` to `adult_fluid_high` per kg (ad-nice).
 
     Asked only where no goal and no limit is set. With home-blended food only if it cannot be met
     in any way. Unknown without weight.
     """
-    totals = case.totals
-    if case.child or totals.goal or totals.limit or not case.patient.feeding:
+    totals = given.totals
+    if given.child or totals.goal or totals.limit or not given.patient.feeding:
         return result(False)
-    if case.kg is None:
+    if given.kg is None:
         return result(None)
-    low = case.policy.quantity("adult_fluid_low") * case.kg
-    high = case.policy.quantity("adult_fluid_high") * case.kg
+    low = given.policy.quantity("adult_fluid_low") * given.kg
+    high = given.policy.quantity("adult_fluid_high") * given.kg
     return result(
-        _most(case) < low or totals.water > high,
+        _most(given) < low or totals.water > high,
         ["water", "patient.weight"],
-        planned=_planned(case),
-        per_kg=number(totals.water.value / case.kg, 1),
+        planned=_planned(given),
+        per_kg=number(totals.water.value / given.kg, 1),
         low=amount(low),
         high=amount(high),
     )
 
 
-def _flushes(case: Case) -> Iterator[tuple[str, str, Quantity]]:
+def _flushes(given: Given) -> Iterator[tuple[str, str, Quantity]]:
     """Key, words and amount of every flush that is ordered."""
-    water = case.patient.water
+    water = given.water
     for key, words, size in (
         ("before_feed", "before feedings", water.before_feed),
         ("after_feed", "after feedings", water.after_feed),
@@ -189,33 +201,37 @@ def _flushes(case: Case) -> Iterator[tuple[str, str, Quantity]]:
             yield f"water.{key}", f"{amount(size, 1)} {words}", size
 
 
-def flush_large_adult(case: Case) -> Check:
+@check("what")
+def flush_large_adult(given: Given) -> Checked:
     """An adult's single flush above 250 mL (practice)."""
-    large = [(k, w) for k, w, size in _flushes(case) if size > FLUSH_MOST_ADULT]
-    return listed([] if case.child else large)
+    large = [(k, w) for k, w, size in _flushes(given) if size > FLUSH_MOST_ADULT]
+    return listed([] if given.child else large)
 
 
-def flush_large_child(case: Case) -> Check:
+@check("what", "most")
+def flush_large_child(given: Given) -> Checked:
     """A child's single flush above 10 mL (infant), 30 mL (young child) or 60 mL (fl-ped-num)."""
-    if not case.child:
+    if not given.child:
         return listed([])
-    most = FLUSH_MOST_CHILD[case.age_group]
-    return listed([(k, w) for k, w, size in _flushes(case) if size > most], most=amount(most))
+    most = FLUSH_MOST_CHILD[given.age_group]
+    return listed([(k, w) for k, w, size in _flushes(given) if size > most], most=amount(most))
 
 
-def medicine_flush_missing(case: Case) -> Check:
+@check()
+def medicine_flush_missing(given: Given) -> Checked:
     """Medicines go through the tube and `water.medicine` is not written (med-flush)."""
-    by_tube = any(medicine.through is not None for medicine in case.patient.medicines)
-    return result(by_tube and case.patient.water.medicine is None, ["water.medicine"])
+    by_tube = any(medicine.through is not None for medicine in given.patient.medicines)
+    return result(by_tube and given.water.medicine is None, ["water.medicine"])
 
 
-def feed_flush_missing(case: Case) -> Check:
+@check("what")
+def feed_flush_missing(given: Given) -> Checked:
     """A feeding without its flushes (fl-adult-bolus, fl-adult-cont).
 
     Feedings with a start and an end need one before and one after; a pump that runs all day needs
     one every so many hours.
     """
-    water, feeds = case.patient.water, case.patient.feeding
+    water, feeds = given.water, given.patient.feeding
     all_day = [feed for feed in feeds if feed.method == "pump" and runs_all_day(feed)]
     missing = []
     if len(all_day) < len(feeds):
@@ -228,17 +244,19 @@ def feed_flush_missing(case: Case) -> Check:
     return listed(missing)
 
 
-def every_without_start(case: Case) -> Check:
+@check()
+def every_without_start(given: Given) -> Checked:
     """`water.every` with no pump that times it and no `water.starts`: it would never be given."""
-    water = case.patient.water
-    pumps = any(feed.method == "pump" for feed in case.patient.feeding)
+    water = given.water
+    pumps = any(feed.method == "pump" for feed in given.patient.feeding)
     return result(water.every is not None and water.starts is None and not pumps, ["water.starts"])
 
 
-def flush_never_given(case: Case) -> Check:
+@check("what")
+def flush_never_given(given: Given) -> Checked:
     """An ordered flush that the plan never uses (fl-adult-cont); a daily flush may wait."""
-    water = case.patient.water
-    fed = bool(case.patient.feeding)
+    water = given.water
+    fed = bool(given.patient.feeding)
     return listed(
         [
             (f"water.{key}", f"water.{key}")
@@ -252,28 +270,9 @@ def flush_never_given(case: Case) -> Check:
     )
 
 
-def resting_port_unflushed(case: Case) -> Check:
+@check("ports")
+def resting_port_unflushed(given: Given) -> Checked:
     """A port that nothing uses on a day and that no flush reaches (fl-idle)."""
-    flushed = {event.through for event in case.events if event.kind == "flush"}
-    dry = [port for port in resting_ports(case.patient) if port not in flushed]
+    flushed = {event.through for event in given.events if event.kind == "flush"}
+    dry = [port for port in resting_ports(given.patient) if port not in flushed]
     return result(bool(dry), ["water.daily"], ports=joined(dry))
-
-
-WATER_CHECKS = (
-    water_over_limit,
-    limit_and_drinks,
-    water_below_goal,
-    water_above_goal,
-    water_goal_unclear,
-    child_water_high,
-    child_water_figure,
-    child_water_unclear,
-    adult_water_unusual,
-    flush_large_adult,
-    flush_large_child,
-    medicine_flush_missing,
-    feed_flush_missing,
-    every_without_start,
-    flush_never_given,
-    resting_port_unflushed,
-)

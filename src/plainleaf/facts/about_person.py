@@ -1,0 +1,137 @@
+"""Facts about the person and the people around: age, mouth, conditions, learners, contacts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from plainleaf.facts.ages import CHILDREN, is_small_infant
+from plainleaf.facts.declare import (
+    Asked,
+    Constraint,
+    Slot,
+    following,
+    slot,
+    whenever,
+    word,
+    yes_no,
+)
+from plainleaf.facts.given import Given
+from plainleaf.inputs.policy import Policy, days
+from plainleaf.vocabulary import terms
+from plainleaf.vocabulary.conditions import NEVER, answers, every, never, some, yes
+
+# A licensed person who accepts this finding says that there is no other line or tube.
+OTHER_LINES_FINDING = "other-lines-not-recorded"
+
+
+def has_other_lines(given: Given) -> bool | None:
+    """Whether another line or tube is recorded; None until it is written or accepted as none."""
+    if given.patient.other_lines is not None:
+        return bool(given.patient.other_lines)
+    accepted = any(entry.finding == OTHER_LINES_FINDING for entry in given.patient.accepted)
+    return False if accepted else None
+
+
+def interpreter_needed(given: Given) -> bool:
+    """A learner reads another language than staff, or an interpreter is named."""
+    staff = given.policy.word("staff_language")
+    return given.patient.interpreter is not None or any(
+        learner.language.split("-")[0] != staff for learner in given.patient.learners
+    )
+
+
+def _no_young_children(policy: Policy) -> Iterator[Constraint]:
+    if days(policy.quantity("tangle_below_age")) <= 365:
+        yield Constraint(never(answers("age_group", "young-child")), "the facility's ages", "fact")
+
+
+def _condition(name: str, means: str, condition: str, shown: str = "") -> Asked[Given]:
+    return yes_no(
+        name, means, lambda g: condition in g.person.conditions,
+        needs="patient.conditions", shown={"patient.conditions": [shown or condition]},
+    )  # fmt: skip
+
+
+PERSON_FACTS: tuple[Asked[Given], ...] = (
+    word(
+        "age_group", terms.AGE_GROUPS, "age on the day of the packet", lambda g: g.age_group,
+        needs="patient.born", plain="adult", legal_at=_no_young_children,
+    ),
+    word(
+        "eats", terms.BY_MOUTH, "what may be taken by mouth", lambda g: g.person.by_mouth,
+        needs="patient.by_mouth", plain="full", shown={"patient.by_mouth": "{answer}"},
+    ),
+    following("child", "under 18 years", answers("age_group", *CHILDREN), needs="patient.born"),
+    _condition("confused", "confusion is recorded", "confusion"),
+    following(
+        "tangle_risk", "could be caught in tubing",
+        some(answers("age_group", "infant", "young-child"), yes("confused")),
+        needs="patient.born",
+    ),
+    yes_no(
+        "weak_immunity", "weak immune system",
+        lambda g: bool(g.person.conditions & terms.WEAK_IMMUNITY),
+        needs="patient.conditions", shown={"patient.conditions": ["immune-suppressed"]},
+    ),
+    _condition("thickened_fluids", "drinks thickened fluids", "thickened-fluids"),
+    _condition("refeeding_risk", "at risk of refeeding problems", "refeeding-risk"),
+    yes_no(
+        "other_lines", "has another line or tube", has_other_lines,
+        needs="other_lines", shown={"other_lines": ["PICC line"]},
+    ),
+    yes_no(
+        "interpreter_needed", "a learner reads another language than staff", interpreter_needed,
+        needs="learners",
+        shown={"interpreter": {"language": "es", "mode": "video", "id": "0000"}},
+    ),
+    yes_no(
+        "several_learners", "more than one person is taught",
+        lambda g: len(g.patient.learners) > 1, needs="learners",
+        shown={"learners": [{"name": "Second Helper", "relation": "family", "language": "en",
+                             "hands_on": True}]},
+    ),
+    yes_no(
+        "small_infant", "under 6 months or under 6 kg",
+        lambda g: is_small_infant(g.person, g.day), needs="patient.weight",
+    ),
+    yes_no(
+        "feed_stop_plan", "a written plan for when feeding stops",
+        lambda g: g.patient.if_feeding_stops is not None, needs="if_feeding_stops",
+        legal=(whenever(
+            every(yes("diabetes_medicine"), yes("fed_by_tube")), yes("feed_stop_plan"),
+            "a plan for when feeding stops", "rule feed-stop-plan-missing",
+        ),),
+        shown={"if_feeding_stops": "Check the blood sugar and call the clinic."},
+    ),
+    yes_no(
+        "supplies_contact", "a supply company is named",
+        lambda g: g.patient.contacts.supplies is not None, needs="contacts.supplies",
+        shown={"contacts.supplies": {"name": "Example Supplies", "phone": "555 010 0102"}},
+    ),
+)  # fmt: skip
+
+
+def _supplies(key: str) -> Callable[[Given], str | None]:
+    return lambda g: getattr(g.patient.contacts.supplies, key, None)
+
+
+_SUPPLIES = yes("supplies_contact")
+
+PERSON_SLOTS: tuple[Slot[Given], ...] = (
+    slot("patient_name", "text", "the patient's name", lambda g: g.person.name),
+    slot("clinic_name", "text", "the clinic", lambda g: g.patient.contacts.clinic.name),
+    slot("clinic_hours", "text", "its hours", lambda g: g.patient.contacts.clinic.hours, NEVER),
+    slot("after_hours_name", "text", "who answers out of hours",
+         lambda g: g.patient.contacts.after_hours.name),
+    slot("supplies_name", "text", "the supply company",
+         _supplies("name"), _SUPPLIES),
+    slot("feed_stop_plan_text", "text", "the plan for when feeding stops, as ordered",
+         lambda g: g.patient.if_feeding_stops, yes("feed_stop_plan")),
+    slot("clinic_phone", "phone", "clinic, by day", lambda g: g.patient.contacts.clinic.phone),
+    slot("after_hours_phone", "phone", "out of hours",
+         lambda g: g.patient.contacts.after_hours.phone),
+    slot("emergency_phone", "phone", "emergency services",
+         lambda g: g.patient.contacts.emergency.phone),
+    slot("supplies_phone", "phone", "supply company",
+         _supplies("phone"), _SUPPLIES),
+)  # fmt: skip

@@ -1,0 +1,91 @@
+"""How a named check is declared, and the words that checks put into messages."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import time
+from decimal import ROUND_HALF_UP, Decimal
+
+from plainleaf.facts.derived import Checked
+from plainleaf.facts.given import Given
+from plainleaf.inputs.patient import Feed, Patient
+from plainleaf.vocabulary.facts import YES_NO, Fact
+from plainleaf.vocabulary.quantities import Quantity
+
+
+@dataclass(frozen=True)
+class NamedCheck(Fact):
+    """A yes-no fact with the words for a message, which a rule about the patient may ask."""
+
+    run: Callable[[Given], Checked] = lambda _: result(None)
+
+
+def check(*details: str) -> Callable[[Callable[[Given], Checked]], NamedCheck]:
+    """Declares a function as a check of its name; its description says what `true` means.
+
+    Args:
+        details: Words of its outcome that a message may hold.
+    """
+
+    def declared(run: Callable[[Given], Checked]) -> NamedCheck:
+        means = (run.__doc__ or "").partition("\n")[0]
+        return NamedCheck(run.__name__, "yes-no", means, YES_NO, details=details, run=run)
+
+    return declared
+
+
+def result(answer: bool | None, concerns: Iterable[str] = (), **details: str) -> Checked:
+    """A check's outcome; keys and words are kept only where they matter, when it is true."""
+    return Checked(answer, details, tuple(dict.fromkeys(concerns)) if answer else ())
+
+
+def listed(answer: Sequence[tuple[str, str]], **details: str) -> Checked:
+    """A check that is true when the list of (key, words) is not empty; the words are `what`."""
+    words = joined(words for _, words in answer)
+    return result(bool(answer), (key for key, _ in answer), what=words, **details)
+
+
+def joined(parts: Iterable[str]) -> str:
+    """Words in a row, each once.
+
+    >>> joined(["a", "b", "a", "c"])
+    'a, b and c'
+    """
+    words = list(dict.fromkeys(parts))
+    return " and ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)
+
+
+def number(value: Decimal, places: int = 0) -> str:
+    """A number for a message: rounded half up, grouped, without zeros after the point.
+
+    >>> number(Decimal("1660.25")), number(Decimal("15.40"), 1)
+    ('1,660', '15.4')
+    """
+    rounded = value.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
+    text = f"{rounded:,f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def amount(quantity: Quantity, places: int = 0) -> str:
+    """An amount for a message, in its own unit.
+
+    >>> amount(Quantity(Decimal("0.5"), "mL"), 1)
+    '0.5 mL'
+    """
+    return f"{number(quantity.value, places)} {quantity.unit}"
+
+
+def clock(minute: int) -> str:
+    """A minute of the day on the 24-hour clock.
+
+    >>> clock(1470)
+    '00:30'
+    """
+    return time(minute % 1440 // 60, minute % 60).strftime("%H:%M")
+
+
+def feed_words(feed: Feed, patient: Patient) -> str:
+    """A feeding order in words, numbered only where there are several."""
+    number_words = f" {feed.number + 1}" if len(patient.feeding) > 1 else ""
+    return f"{feed.method} feeding{number_words}"

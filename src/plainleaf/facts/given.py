@@ -1,0 +1,137 @@
+"""What every fact is derived from, with what many of them share."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from decimal import Decimal
+
+from plainleaf.facts.ages import CHILDREN, age_group, age_in_days, age_in_years
+from plainleaf.facts.day import day_events, day_totals
+from plainleaf.facts.derived import Event, MedicineFacts, Totals
+from plainleaf.facts.hold_windows import with_holds
+from plainleaf.facts.notebook import Notebook, Shared, noted_patient, noted_policy
+from plainleaf.facts.opening import opened_at, opening_stage
+from plainleaf.facts.tripwires import WordLists, medicine_facts
+from plainleaf.inputs.patient import Feed, Patient, Person, Tube, Water
+from plainleaf.inputs.policy import Policy
+
+
+@dataclass(frozen=True)
+class Given:
+    """One patient, one facility's settings and the tripwire lists.
+
+    `patient`: each pump run knows how long it is held. `notebook`: notes what is read; None, as a
+    rule, notes nothing.
+    """
+
+    patient: Patient
+    policy: Policy
+    words: WordLists
+    notebook: Notebook | None = None
+
+    @property
+    def tube(self) -> Tube:
+        """The tube as it lies."""
+        return self.patient.tube
+
+    @property
+    def person(self) -> Person:
+        """Who goes home."""
+        return self.patient.person
+
+    @property
+    def water(self) -> Water:
+        """Flush and water orders."""
+        return self.patient.water
+
+    @property
+    def prepared(self) -> datetime:
+        """The moment the packet is prepared."""
+        return self.patient.prepared_on
+
+    @property
+    def day(self) -> date:
+        """Its day."""
+        return self.patient.prepared_on.date()
+
+    @Shared
+    def age_group(self) -> str:
+        """The age group of `terms.AGE_GROUPS`."""
+        return age_group(self.person.born, self.day, self.policy)
+
+    @property
+    def child(self) -> bool:
+        """Under 18 years."""
+        return self.age_group in CHILDREN
+
+    @property
+    def age_days(self) -> int:
+        """Whole days since birth; negative in a file whose dates do not fit."""
+        return age_in_days(self.person.born, self.day)
+
+    @property
+    def age_years(self) -> int:
+        """Whole years since birth."""
+        return age_in_years(self.person.born, self.day)
+
+    @Shared
+    def kg(self) -> Decimal | None:
+        """Weight in kg, exact; None when it is not written."""
+        weight = self.person.weight
+        return None if weight is None else weight.to("kg").value
+
+    @Shared
+    def opened(self) -> datetime:
+        """When the opening was first made."""
+        return opened_at(self.tube)
+
+    @Shared
+    def stage(self) -> str:
+        """How old the opening is, by the policy's days: one of `terms.STAGES`."""
+        return opening_stage(self.patient, self.policy, child=self.child)
+
+    @Shared
+    def medicines(self) -> tuple[MedicineFacts, ...]:
+        """What the rules may ask of each medicine."""
+        return tuple(medicine_facts(m, self.policy, self.words) for m in self.patient.medicines)
+
+    @Shared
+    def events(self) -> tuple[Event, ...]:
+        """Everything done on one day, in order."""
+        return day_events(self.patient, self.policy, self.medicines)
+
+    @Shared
+    def totals(self) -> Totals:
+        """What the day adds up to."""
+        return day_totals(self.events, self.water)
+
+    def feeds_by(self, method: str) -> Sequence[Feed]:
+        """The feeding orders of one method."""
+        return [feed for feed in self.patient.feeding if feed.method == method]
+
+    @property
+    def by_tube(self) -> Sequence[MedicineFacts]:
+        """The medicines that go through the tube."""
+        return [m for m in self.medicines if m.medicine.through is not None]
+
+
+def given_of(patient: Patient, policy: Policy, words: WordLists) -> Given:
+    """The givens of one patient under one policy.
+
+    Args:
+        words: The medicine tripwire lists of the library.
+    """
+    return Given(with_holds(patient), policy, words)
+
+
+def noting_given(given: Given) -> tuple[Given, Notebook]:
+    """The same givens, and the notebook that notes each key and setting read of them."""
+    notebook = Notebook()
+    return replace(
+        given,
+        patient=noted_patient(given.patient, notebook),
+        policy=noted_policy(given.policy, notebook),
+        notebook=notebook,
+    ), notebook
