@@ -11,7 +11,8 @@ from typing import Any
 import yaml
 
 from plainleaf.facts import VOCABULARY, Facts, derive
-from plainleaf.inputs.content import Library, condition_of, load_library
+from plainleaf.inputs.content import Library, condition_of
+from plainleaf.inputs.loading import Teaching, load_teaching
 from plainleaf.inputs.patient import Patient, read_patient
 from plainleaf.inputs.policy import Policy, PolicyEntry, Value, load_policy
 from plainleaf.inputs.strict_yaml import parse
@@ -28,9 +29,15 @@ Changes = Mapping[str, Any]
 
 
 @cache
+def teaching() -> Teaching:
+    """The shipped teaching with all its languages."""
+    return load_teaching(ROOT / "teaching", VOCABULARY)
+
+
+@cache
 def library() -> Library:
     """The shipped teaching content."""
-    return load_library(ROOT / "teaching", VOCABULARY)
+    return teaching().library
 
 
 @cache

@@ -7,11 +7,11 @@ from pathlib import Path
 from typing import Any
 
 from builders import BASE, Changes
-from packets import case_from, settled_text
+from packets import decision_from, settled_text
 
 from plainleaf.inputs.fhir.patient_draft import Begun, begin
-from plainleaf.packet.case import Case
 from plainleaf.packet.fhir.bundle import Document, bundle_for
+from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.time_zones import zone
 
 UCUM = "http://unitsofmeasure.org"
@@ -77,11 +77,11 @@ def begun(folder: Path, data: Any, kind: str | None = None) -> Begun:
     return begin(saved(folder, data), kind, NEW_YORK)
 
 
-def packet_case(base: str = BASE, changes: Changes | None = None) -> Case:
-    """An example as a case, settled."""
-    return case_from(settled_text(changes, base))
+def packet_decision(base: str = BASE, changes: Changes | None = None) -> Decision:
+    """What is decided for an example, settled."""
+    return decision_from(settled_text(changes, base))
 
 
-def packet_bundle(case: Case, *documents: Document) -> Any:
-    """Our own bundle of a case, read back."""
-    return json.loads(bundle_for(case, "0123456789", documents))
+def packet_bundle(decision: Decision, *documents: Document) -> Any:
+    """Our own bundle of a packet, read back."""
+    return json.loads(bundle_for(decision, "0123456789", documents))

@@ -9,12 +9,17 @@ from functools import cache, cached_property
 from typing import Any
 
 import yaml
-from builders import BASE, EXAMPLES, Changes, findings_with, library, policy, text_with
+from builders import BASE, EXAMPLES, Changes, findings_with, policy, teaching, text_with
 
-from plainleaf.compose.word import WordedPacket
+from plainleaf.compose.fill import fill
+from plainleaf.compose.word import WordedPacket, Wording, word, wording_of
+from plainleaf.inputs.loading import inputs_for
 from plainleaf.inputs.patient import read_patient
+from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import parse
-from plainleaf.packet.build import Case, Settings, build
+from plainleaf.packet.build import build
+from plainleaf.packet.places import Places
+from plainleaf.rules.decision import Decision, decide
 
 # The ready example is another one with its findings accepted; the test of the README builds it.
 NAMES = tuple(name for name in EXAMPLES if not name.endswith("-ready"))
@@ -22,6 +27,7 @@ FILES = (
     "card.pdf", "handout.html", "handout.pdf", "packet.fhir.json", "packet.json", "reminders.ics",
     "teach-back.pdf",
 )  # fmt: skip
+PLACES = Places.default()
 # Somebody else than those who prepare the examples; invented.
 REVIEWER = "Dr. I. Sorel"
 
@@ -49,10 +55,10 @@ def settled_text(changes: Changes | None = None, base: str = BASE) -> str:
     return text_with({**(changes or {}), "accepted": accepted}, base)
 
 
-def case_from(text: str, language: str = "en") -> Case:
-    """A patient file's text as a case, with the shipped content and the example policy."""
+def decision_from(text: str, language: str = "en", rules: Policy | None = None) -> Decision:
+    """What is decided for a patient file's text, with the shipped content and example policy."""
     patient = read_patient(parse(text, "patient.yaml"))
-    return Case(Settings.default(), patient, policy(), library(), language)
+    return decide(inputs_for(patient, rules or policy(), teaching(), language))
 
 
 @dataclass(frozen=True)
@@ -61,7 +67,7 @@ class Packet:
 
     name: str
     text: str
-    case: Case
+    decision: Decision
     files: Mapping[str, bytes]
 
     @property
@@ -84,25 +90,27 @@ class Packet:
         """The patient file as plain data, every value a text."""
         return yaml.load(self.text, Loader=yaml.BaseLoader)
 
+    @property
+    def wording(self) -> Wording:
+        """What words the packet for staff."""
+        return wording_of(self.decision)
+
     @cached_property
     def worded(self) -> WordedPacket:
         """The handout in words, before it was printed."""
-        return worded(self.case)
+        return worded(self.decision)
 
 
-def worded(case: Case) -> WordedPacket:
-    """The handout of a case in English words."""
-    from plainleaf.compose.fill import fill
-    from plainleaf.compose.word import word
-
-    return word(fill(case.selection, case.patient, case.facts), case.wording)
+def worded(decision: Decision) -> WordedPacket:
+    """The handout of a decision in English words."""
+    return word(fill(decision), wording_of(decision))
 
 
 def make(text: str, name: str = "patient") -> Packet:
     """Build the packet of a patient file's text."""
-    case = case_from(text)
-    assert not case.stopped, [finding.id for finding in case.findings if finding.blocks]
-    return Packet(name, text, case, build(case))
+    decision = decision_from(text)
+    assert not decision.stopped, [finding.id for finding in decision.findings if finding.blocks]
+    return Packet(name, text, decision, build(decision, PLACES))
 
 
 @cache

@@ -9,7 +9,7 @@ from typing import Any
 
 import pypdf
 from builders import patient_with, policy
-from packets import case_from, settled_text, worded
+from packets import decision_from, settled_text, worded
 from pypdf.generic import ArrayObject, NameObject, TextStringObject
 
 from plainleaf.packet.sheet.form_fields import SIGNATURE_PARTS, TICK, field_name, fields_of
@@ -31,7 +31,7 @@ Values = dict[str, str | bool]
 def sheet_outline() -> Outline:
     """What the sheet of an example asks, without building its packet."""
     base = "gj-pump-overnight"
-    packet = worded(case_from(settled_text(base=base)))
+    packet = worded(decision_from(settled_text(base=base)))
     patient = patient_with(base=base)
     learners = tuple(
         Learner(one.name, one.relation, one.language, "en", one.hands_on, one.phone)

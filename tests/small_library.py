@@ -5,10 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
-from builders import ROOT
+from builders import ROOT, library
 
-from plainleaf.facts import VOCABULARY
+from plainleaf.facts import VOCABULARY, derive
+from plainleaf.inputs.catalog import Catalog
 from plainleaf.inputs.content import Library, load_library
+from plainleaf.inputs.loading import Teaching, inputs_for
+from plainleaf.inputs.patient import Patient
+from plainleaf.inputs.policy import Policy
+from plainleaf.rules.decision import Decision
+from plainleaf.rules.select import select
 
 MODULE = """\
 id: water
@@ -105,6 +111,13 @@ def write_library(folder: Path, changed: Mapping[str, str] | None = None) -> Pat
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8")
     return folder
+
+
+def small_decision(small: Library, patient: Patient, rules: Policy) -> Decision:
+    """What is decided for a patient with a small library; its rules are not asked."""
+    facts = derive(patient, rules, library().medicine_words)
+    teaching = Teaching(small, ("en",), {"en": Catalog("en", {})})
+    return Decision(inputs_for(patient, rules, teaching), facts, select(small, facts), ())
 
 
 def small_library(folder: Path, edits: Mapping[str, str] | None = None) -> Library:

@@ -14,18 +14,20 @@ from functools import cached_property
 from typing import Any
 
 import yaml
-from builders import library, policy
+from builders import library, policy, teaching
 from hypothesis import HealthCheck, assume, settings
 from hypothesis import strategies as st
 
 from plainleaf.compose.fill import FilledPacket, fill
 from plainleaf.compose.word import WordedPacket, Wording, word
-from plainleaf.facts import Facts, derive
+from plainleaf.facts import Facts
 from plainleaf.inputs.catalog import load_catalog
+from plainleaf.inputs.loading import inputs_for
 from plainleaf.inputs.patient import Patient, read_patient
 from plainleaf.inputs.strict_yaml import parse
+from plainleaf.rules.decision import Decision, decide
 from plainleaf.rules.findings import Finding, judge
-from plainleaf.rules.select import Selection, select
+from plainleaf.rules.select import Selection
 from plainleaf.vocabulary import terms
 
 Data = dict[str, Any]
@@ -34,7 +36,7 @@ MORE = int(os.environ.get("PLAINLEAF_MORE_EXAMPLES", "1"))
 
 
 def few(examples: int) -> settings:
-    """Settings of one property: the same examples in each run, and not many."""
+    """Places of one property: the same examples in each run, and not many."""
     return settings(
         max_examples=examples * MORE,
         derandomize=True,
@@ -344,20 +346,24 @@ class Made:
         return read_patient(parse(dumped(self.data), "patient.yaml"))
 
     @cached_property
+    def decision(self) -> Decision:
+        return decide(inputs_for(self.patient, policy(), teaching()))
+
+    @property
     def facts(self) -> Facts:
-        return derive(self.patient, policy(), library().medicine_words)
+        return self.decision.facts
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         return judge(library().rules, self.facts, self.patient)
 
-    @cached_property
+    @property
     def selection(self) -> Selection:
-        return select(library(), self.facts)
+        return self.decision.selection
 
     @cached_property
     def filled(self) -> FilledPacket:
-        return fill(self.selection, self.patient, self.facts)
+        return fill(self.decision)
 
     @cached_property
     def worded(self) -> WordedPacket:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 from plainleaf.inputs.catalog import Catalog
-from plainleaf.packet.case import Case
+from plainleaf.rules.decision import Decision
 
 _ACCENTS = str.maketrans("aeioun", "àéîõüñ")
 
@@ -41,14 +41,7 @@ class Stretched(Catalog):
         return stretch(one if count == 1 else other)
 
 
-@dataclass(frozen=True)
-class StretchedCase(Case):
-    """A case whose words are all stretched."""
-
-    def catalog(self, language: str) -> Catalog:
-        return Stretched("en", {})
-
-
-def stretched_case(case: Case) -> Case:
-    """The same case in the pseudo-language."""
-    return StretchedCase(case.settings, case.patient, case.policy, case.library, case.language)
+def stretched(decision: Decision) -> Decision:
+    """The same decision with all words in the pseudo-language."""
+    teaching = replace(decision.inputs.teaching, catalogs={"en": Stretched("en", {})})
+    return replace(decision, inputs=replace(decision.inputs, teaching=teaching))

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from itertools import islice, product
 
 from builders import REMOVE, Changes, policy_with, text_with
-from packets import case_from
+from packets import decision_from
 
 from plainleaf.inputs.policy import Policy
-from plainleaf.packet.build import Case
+from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.errors import PlainleafError
 
 BASES = (
@@ -105,13 +105,8 @@ def _changes() -> Iterator[tuple[str, Changes]]:
         yield f"{stage} {other}", {**first, **second}
 
 
-def _case(text: str, rules: Policy) -> Case:
-    case = case_from(text)
-    return Case(case.settings, case.patient, rules, case.library, case.language)
-
-
-def broad_cases(every: int = 1) -> Iterator[tuple[str, Case]]:
-    """(name, case) of changes of each base that could be printed: no stop stands for good.
+def broad_decisions(every: int = 1) -> Iterator[tuple[str, Decision]]:
+    """(name, decision) of changes of each base that could be printed: no stop stands for good.
 
     Args:
         every: Take one of so many.
@@ -120,8 +115,8 @@ def broad_cases(every: int = 1) -> Iterator[tuple[str, Case]]:
         product(BASES, _changes(), POLICIES), 0, None, every
     ):
         try:
-            case = _case(text_with(changes, base), POLICIES[policy])
+            decision = decision_from(text_with(changes, base), rules=POLICIES[policy])
         except (PlainleafError, KeyError):
             continue
-        if not any(f.level == "stop" and not f.acceptable for f in case.findings):
-            yield f"{base} {what} {policy}", case
+        if not any(f.level == "stop" and not f.acceptable for f in decision.findings):
+            yield f"{base} {what} {policy}", decision

@@ -25,7 +25,7 @@ from typing import Any
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT / "src"), str(ROOT / "tests")]
 
-from packets import Packet, case_from, make, settled_text, worded  # noqa: E402
+from packets import PLACES, Packet, decision_from, make, settled_text, worded  # noqa: E402
 
 from plainleaf.packet.build import build  # noqa: E402
 from plainleaf.printing.workers.pool import Presses  # noqa: E402
@@ -138,19 +138,16 @@ class Bench:
 
     def alone(self) -> float:
         """A packet in this one process, which has made one before."""
-        return seconds(lambda: build(case_from(self.text)))
+        return seconds(lambda: build(decision_from(self.text), PLACES))
 
     def warm(self, presses: Presses) -> float:
         """A packet on presses that run already, as a service would make many."""
-        return seconds(lambda: build(case_from(self.text), presses))
+        return seconds(lambda: build(decision_from(self.text), PLACES, presses))
 
     def words(self) -> float:
         """From facts to words: select, fill and word."""
-        case = case_from(self.text)
-        _ = case.facts
-        wording = case.wording
-        assert wording is not None
-        return seconds(lambda: worded(case))
+        decision = decision_from(self.text)
+        return seconds(lambda: worded(decision))
 
     def browser(self, program: str) -> float:
         """The same pages by a browser: one new process a file."""

@@ -9,7 +9,7 @@ from functools import cache
 
 import pytest
 from builders import ROOT
-from packets import NAMES, case_from, settled_text
+from packets import NAMES, decision_from, settled_text
 
 from plainleaf.compose.word import WordedPacket, WordedStatement, Words
 from plainleaf.inputs.catalog import languages
@@ -23,7 +23,7 @@ SAME = {"phone", "dose-volume", "balloon-volume", "size", "length", "count"}
 
 @cache
 def packet(name: str, tag: str) -> tuple[WordedPacket, tuple[Words, ...]]:
-    return word_only(case_from(settled_text(base=name), tag))
+    return word_only(decision_from(settled_text(base=name), tag))
 
 
 def lines(statement: WordedStatement) -> Iterator[Words]:

@@ -9,7 +9,7 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
-from packets import case_from, settled_text
+from packets import PLACES, decision_from, settled_text
 
 from plainleaf.compose.word import Run, WordedPacket, Words
 from plainleaf.packet.build import lay_out
@@ -21,7 +21,7 @@ from plainleaf.printing.renderer.layout import Pdf
 @cache
 def laid() -> tuple[Handout, Pdf]:
     """An Arabic handout and its PDF."""
-    handout = lay_out(case_from(settled_text(base="g-button-child"), "ar"))
+    handout = lay_out(decision_from(settled_text(base="g-button-child"), "ar"), PLACES)
     return handout, handout.laid.pdf()
 
 

@@ -7,12 +7,12 @@ from datetime import datetime
 
 import page as validator
 import pytest
-from packets import Packet, case_from, make, settled_text
+from packets import PLACES, Packet, decision_from, make, settled_text
 from pdf_reading import pages, sheets, squeezed, tag_tree
 from test_packet_print import LARGE_PRINT, UNPRINTABLE, furniture
 
 from plainleaf.packet.build import lay_out
-from plainleaf.packet.papers import Desk, lay_card
+from plainleaf.packet.papers import PressRoom, lay_card
 
 TUBE_OUT = re.compile(r"problems\.out-(new|bowel|healed|trained)\.")
 MEDICINES = [
@@ -69,7 +69,7 @@ def test_a_tube_that_comes_out_has_the_words_of_the_handout(packet: Packet) -> N
     found = [identity for identity, words in says.items() if squeezed(words) in text(packet)]
     acts = {
         (advice.act, advice.stance)
-        for module in packet.case.library.modules
+        for module in packet.decision.library.modules
         for _, statement in module.statements()
         if statement.id in found
         for advice in statement.advice
@@ -144,6 +144,8 @@ def test_no_word_or_number_is_torn_in_a_narrow_cell(
     base: str, language: str, fonts: object
 ) -> None:
     """Times and amounts in a cell keep their words whole: no `2,0` above `40 mL`."""
-    case = case_from(settled_text(base=base), language)
-    paper = lay_card(case, Desk(case, None), lay_out(case), "card.pdf", "0000000000")
+    decision = decision_from(settled_text(base=base), language)
+    paper = lay_card(
+        decision, PressRoom(decision, PLACES, None), lay_out(decision, PLACES), "card.pdf", "0" * 10
+    )
     assert paper.check(paper.laid.pdf()) == []

@@ -84,7 +84,7 @@ def test_the_calendar_of_each_packet_reads_with_another_parser(packet: Packet) -
     titles = [event.summary.value for event in calendar.vevent_list]
     assert "Call us if no nurse has called you yet" in titles
     whole = packet.files["reminders.ics"].decode().replace("\r\n ", "")
-    person = packet.case.patient.person
+    person = packet.decision.patient.person
     assert person.name not in whole
     assert person.record_number not in whole
 

@@ -15,7 +15,7 @@ from typing import Any
 
 import pytest
 from builders import ROOT
-from packets import Packet, case_from, make, packet_of, settled_text
+from packets import Packet, decision_from, make, packet_of, settled_text
 from pdf_reading import READERS, body, sheets, squeezed
 from test_packet_files import read_html
 from test_packet_print import UNPRINTABLE, furniture, words_of
@@ -149,7 +149,7 @@ def hostile(noted: tuple[Path, list[str]]) -> Packet:
     """The packet of the strange values."""
     text = settled_text(_hostile())
     files = {path.name: path.read_bytes() for path in noted[0].iterdir()}
-    return Packet("hostile", text, case_from(text), files)
+    return Packet("hostile", text, decision_from(text), files)
 
 
 @pytest.fixture(scope="module")

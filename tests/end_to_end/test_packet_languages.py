@@ -24,12 +24,14 @@ from pdf_reading import Letter, document, sheets, squeezed, tag_tree
 from plainleaf.cli.main import main
 from plainleaf.cli.screen_text import delivered
 from plainleaf.compose.fill import fill
-from plainleaf.compose.word import WordedPacket, Wording, word
+from plainleaf.compose.word import WordedPacket, word, wording_of
 from plainleaf.facts import VOCABULARY
-from plainleaf.inputs.content import load_library
+from plainleaf.inputs.loading import inputs_for, load_teaching
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.strict_yaml import parse
-from plainleaf.packet.build import Case, Settings, build
+from plainleaf.packet.build import build
+from plainleaf.packet.places import Places
+from plainleaf.rules.decision import Decision, decide
 
 TAGS = ("es", "ar")
 BASE = "g-bumper-blended"
@@ -45,7 +47,7 @@ _ISOLATES = re.compile("[\u2066-\u2069]")
 class Made:
     """A packet in one language."""
 
-    case: Case
+    decision: Decision
     files: Mapping[str, bytes]
 
     @property
@@ -54,15 +56,13 @@ class Made:
 
     @property
     def words(self) -> WordedPacket:
-        filled = fill(self.case.selection, self.case.patient, self.case.facts)
-        return word(filled, Wording(self.case.library, self.case.catalog(self.case.language)))
+        return word(fill(self.decision), wording_of(self.decision, self.decision.language))
 
 
 def make(tag: str, teaching: Path = ROOT / "teaching") -> Made:
     patient = read_patient(parse(settled_text(base=BASE), "patient.yaml"))
-    settings = Settings.default(teaching)
-    case = Case(settings, patient, policy(), load_library(teaching, VOCABULARY), tag)
-    return Made(case, build(case))
+    decision = decide(inputs_for(patient, policy(), load_teaching(teaching, VOCABULARY), tag))
+    return Made(decision, build(decision, Places.default(teaching)))
 
 
 @cache
@@ -95,7 +95,7 @@ def texts(data: bytes) -> list[str]:
 def test_build_says_that_the_words_are_a_draft(tag: str) -> None:
     packet = made(tag)
     name = {"es": "Spanish", "ar": "Arabic"}[tag]
-    said = delivered(packet.case, packet.files, Path("out"))
+    said = delivered(packet.decision, packet.files, Path("out"))
     assert f"The words in {name} are a DRAFT that no qualified translator has reviewed." in said
 
 
@@ -118,7 +118,7 @@ def test_reviewed_words_print_clean(reviewed: Path) -> None:
         assert squeezed(DRAFT) not in text
         assert squeezed(OWN_DRAFT["es"]) not in text
         assert "Spanishpaper" in text
-    assert "qualified translator" not in delivered(packet.case, packet.files, Path("out"))
+    assert "qualified translator" not in delivered(packet.decision, packet.files, Path("out"))
 
 
 def test_one_changed_message_makes_a_draft_again(reviewed: Path, tmp_path: Path) -> None:
@@ -128,11 +128,9 @@ def test_one_changed_message_makes_a_draft_again(reviewed: Path, tmp_path: Path)
     text = path.read_text(encoding="utf-8")
     path.write_text(text.replace("Enjuague la sonda con agua", "Enjuague con agua la sonda", 1))
     patient = read_patient(parse(settled_text(base=BASE), "patient.yaml"))
-    library = load_library(folder, VOCABULARY)
-    assert Case(Settings.default(folder), patient, policy(), library, "es").draft_languages == (
-        "es",
-    )
-    first = Case(Settings.default(reviewed), patient, policy(), library, "es")
+    changed = decide(inputs_for(patient, policy(), load_teaching(folder, VOCABULARY), "es"))
+    assert changed.draft_languages == ("es",)
+    first = decide(inputs_for(patient, policy(), load_teaching(reviewed, VOCABULARY), "es"))
     assert first.draft_languages == ()
 
 
@@ -288,9 +286,9 @@ def test_the_staff_copy_is_large_enough_to_point_at(tag: str) -> None:
 def test_each_reader_gets_their_own_language(tag: str) -> None:
     """A nurse who is taught too reads English: her handout and card stand beside the family's."""
     packet = made(tag)
-    languages = {learner.language for learner in packet.case.patient.learners}
-    assert packet.case.handout_languages[0] == tag
-    for other in packet.case.handout_languages[1:]:
+    languages = {learner.language for learner in packet.decision.patient.learners}
+    assert packet.decision.inputs.handout_languages[0] == tag
+    for other in packet.decision.inputs.handout_languages[1:]:
         assert any(language.split("-")[0] == other for language in languages)
         data = packet.files[f"handout.{other}.pdf"]
         assert str(document(data).trailer["/Root"]["/Lang"]) == other

@@ -9,20 +9,20 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
 import pdfplumber
 import pytest
 from builders import policy_with
-from packets import Packet, case_from, settled_text
+from packets import PLACES, Packet, decision_from, settled_text
 from pdf_reading import squeezed, tag_text, tag_tree
-from stretching import stretched_case
+from stretching import stretched
 
 from plainleaf.packet.build import lay_out
-from plainleaf.packet.case import Case
 from plainleaf.packet.papers import Handout
+from plainleaf.rules.decision import Decision, decide
 
 # Names as long as real ones are; all invented.
 MUCH: dict[str, Any] = {
@@ -86,17 +86,18 @@ class Made:
     faults: list[str]
 
 
-def case_of(name: str) -> Case:
+def decision_of(name: str) -> Decision:
     changes, base = (MUCH, "g-balloon-syringe") if "much" in name else ({}, "gj-pump-overnight")
-    case = case_from(settled_text(changes, base))
-    case = stretched_case(case) if "stretched" in name else case
-    policy = policy_with(paper="A4" if "a4" in name else "letter")
-    return type(case)(case.settings, case.patient, policy, case.library, case.language)
+    decision = decision_from(settled_text(changes, base))
+    decision = stretched(decision) if "stretched" in name else decision
+    return decide(
+        replace(decision.inputs, policy=policy_with(paper="A4" if "a4" in name else "letter"))
+    )
 
 
 @cache
 def made(name: str) -> Made:
-    handout = lay_out(case_of(name))
+    handout = lay_out(decision_of(name), PLACES)
     pdf = handout.laid.pdf()
     return Made(handout, pdf.data, handout.check(pdf))
 

@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 import tinyhtml5
-from packets import Packet, case_from, settled_text
+from packets import PLACES, Packet, decision_from, settled_text
 
 from plainleaf.packet.build import build
 from plainleaf.printing.renderer.layout import Laid, Sheet
@@ -60,7 +60,7 @@ def test_every_page_for_paper_reads_the_same_both_ways(monkeypatch: pytest.Monke
         return lay(here, sheet)
 
     monkeypatch.setattr(Here, "lay", kept)
-    build(case_from(settled_text()))
+    build(decision_from(settled_text()), PLACES)
     assert len(sheets) >= 3
     for sheet in sheets:
         as_read(sheet.html)

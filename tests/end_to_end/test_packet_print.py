@@ -30,10 +30,10 @@ both_readers = pytest.mark.parametrize("reader", READERS)
 
 def furniture(packet: Packet) -> tuple[str, str, str]:
     """What stands around every page: the marks, who it is for, the version."""
-    wording, person = packet.case.wording, packet.case.patient.person
+    wording, person = packet.wording, packet.decision.patient.person
     marks = "DRAFT: not reviewed by a clinician. Example settings"
     identity = f"{person.name}, record {person.record_number}"
-    made = wording.day_of_year(packet.case.patient.prepared_on.date())
+    made = wording.day_of_year(packet.decision.patient.prepared_on.date())
     return marks, identity, f"Version {packet.record['version']}, en, {made}"
 
 

@@ -78,7 +78,7 @@ def test_every_field_has_a_name_and_says_what_it_is_for(packet: Packet) -> None:
 
 
 def test_every_field_says_whom_it_is_about(packet: Packet) -> None:
-    names = [learner.name for learner in packet.case.patient.learners]
+    names = [learner.name for learner in packet.decision.patient.learners]
     for field in fields(packet.sheet):
         learner = re.match(r"learner/([0-9])/|.*/(?:tb|sb)/[^0-9]*/([0-9])/", field["/T"])
         if learner is not None:

@@ -13,12 +13,13 @@ from typing import Any
 import pdfplumber
 import pytest
 from builders import policy_with
-from packets import case_from, settled_text, worded
+from packets import PLACES, decision_from, settled_text, worded
 from pdf_reading import Tag, document, pages, sheets, squeezed, tag_text, tag_tree
 
 from plainleaf.compose.word import WordedPacket
-from plainleaf.packet.build import lay_out, with_print_size
+from plainleaf.packet.build import lay_out
 from plainleaf.packet.papers import Handout
+from plainleaf.rules.decision import decide
 
 SIZES = (14, 18, 22, 28)
 EXAMPLE = "g-bumper-blended"
@@ -37,11 +38,11 @@ class Made:
 
 @cache
 def made(size: int, **settings: Any) -> Made:
-    case = with_print_size(case_from(settled_text(base=EXAMPLE)), size)
-    if settings:
-        case = replace(case, policy=policy_with(**settings))
-    handout = lay_out(case)
-    return Made(handout, handout.laid.pdf().data, worded(case))
+    decision = decision_from(settled_text(base=EXAMPLE))
+    inputs = replace(decision.inputs, policy=policy_with(**settings))
+    decision = decide(inputs.with_print_size(size))
+    handout = lay_out(decision, PLACES)
+    return Made(handout, handout.laid.pdf().data, worded(decision))
 
 
 def numbers(tag: Tag, data: bytes) -> list[str]:

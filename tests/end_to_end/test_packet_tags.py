@@ -37,7 +37,7 @@ def test_the_document_names_its_language_and_title(packet: Packet, name: str) ->
 @both_files
 def test_what_the_window_shows_does_not_name_the_patient(packet: Packet, name: str) -> None:
     pdf = document(packet.files[name])
-    person = packet.case.patient.person
+    person = packet.decision.patient.person
     shown = " ".join(str(value) for value in pdf.metadata.values())
     shown += pdf.trailer["/Root"]["/Metadata"].get_data().decode("utf-8", "replace")
     for part in (*person.name.split(), person.record_number):

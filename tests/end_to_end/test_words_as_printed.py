@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from builders import ROOT, library
-from packets import case_from, settled_text
+from packets import PLACES, decision_from, settled_text
 from word_patients import BASES
 
 from plainleaf.authoring.proofread import laid_out
@@ -15,7 +15,7 @@ from plainleaf.authoring.readability.reading_level import MOST_GRADE
 
 @pytest.fixture(scope="module", params=BASES)
 def proof(request: pytest.FixtureRequest) -> PacketProof:
-    printed = laid_out(case_from(settled_text(base=request.param)), request.param)
+    printed = laid_out(decision_from(settled_text(base=request.param)), request.param, PLACES)
     return prove_packet(printed, load_glossary(ROOT / "teaching"))
 
 

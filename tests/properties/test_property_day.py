@@ -149,8 +149,6 @@ def test_the_order_of_writing_changes_nothing(made: Made, order: random.Random) 
     assert other.facts.answers == made.facts.answers
     assert other.facts.timeline == made.facts.timeline
     assert sorted(other.facts.supplies, key=str) == sorted(made.facts.supplies, key=str)
-    assert [d.answer for d in other.selection.decisions] == [
-        d.answer for d in made.selection.decisions
-    ]
+    assert [d.answer for d in other.selection.rulings] == [d.answer for d in made.selection.rulings]
     assert sorted(f.id for f in other.findings) == sorted(f.id for f in made.findings)
     assert other.blocking == []

@@ -7,7 +7,7 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from bundles import NEW_YORK, packet_bundle, packet_case
+from bundles import NEW_YORK, packet_bundle, packet_decision
 from hypothesis import given
 from hypothesis import strategies as st
 from strategies import Data, Made, few, files
@@ -86,7 +86,7 @@ def _paths(value: Any, way: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
     return found
 
 
-SOUND = json.loads(json.dumps(packet_bundle(packet_case("g-balloon-syringe"))))
+SOUND = json.loads(json.dumps(packet_bundle(packet_decision("g-balloon-syringe"))))
 PLACES = [way for way in _paths(SOUND) if way[-1] not in ("id", "fullUrl")]
 
 

@@ -93,8 +93,8 @@ def test_the_drawn_patients_are_of_all_kinds() -> None:
 def test_selected_is_exactly_what_holds(made: Made) -> None:
     wanted = {item["id"] for _, _, item in _wanted(made.facts.answers)}
     assert _selected(made) == wanted
-    assert {d.statement for d in made.selection.decisions if d.answer.value == "true"} == wanted
-    for decision in made.selection.decisions:
+    assert {d.statement for d in made.selection.rulings if d.answer.value == "true"} == wanted
+    for decision in made.selection.rulings:
         assert decision.answer is decision.condition.ask(decision.known), decision.statement
 
 

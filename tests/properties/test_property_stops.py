@@ -11,7 +11,7 @@ from typing import Any
 from unittest import mock
 
 import pytest
-from builders import library, policy
+from builders import library, policy, teaching
 from hypothesis import assume, given
 from strategies import Data, Made, accept, dumped, few, files
 
@@ -179,8 +179,8 @@ def _build(text: str) -> tuple[int, list[str]]:
     """Exit status of the command, and what it left besides the patient file."""
     with (
         tempfile.TemporaryDirectory() as folder,
-        mock.patch("plainleaf.packet.case.load_library", return_value=library()),
-        mock.patch("plainleaf.packet.case.load_policy", return_value=policy()),
+        mock.patch("plainleaf.inputs.loading.load_teaching", return_value=teaching()),
+        mock.patch("plainleaf.inputs.loading.load_policy", return_value=policy()),
     ):
         path = Path(folder) / "patient.yaml"
         path.write_text(text, encoding="utf-8")

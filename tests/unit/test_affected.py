@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import shutil
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
@@ -12,7 +13,7 @@ from typing import Any
 
 import pytest
 from builders import ROOT, library, policy, policy_with
-from packets import case_from, settled_text
+from packets import decision_from, settled_text
 from word_patients import BASES
 
 from plainleaf.authoring.affected import affected, records_in
@@ -24,18 +25,21 @@ from plainleaf.authoring.provenance.settings_behind import (
 )
 from plainleaf.authoring.provenance.why_sentence import places, settings_behind
 from plainleaf.cli.main import main
+from plainleaf.compose.word import wording_of
 from plainleaf.inputs.policy import Policy, Range, Value
-from plainleaf.packet.build import Case, Settings, word_only
+from plainleaf.packet.build import word_only
+from plainleaf.packet.places import Places
 from plainleaf.packet.record import review_data
 from plainleaf.packet.record.fingerprints import add_digests, traced_data
+from plainleaf.rules.decision import Decision, decide
 from plainleaf.vocabulary.errors import DeliveryError
 from plainleaf.vocabulary.quantities import Quantity
 from plainleaf.vocabulary.settings import SETTINGS
 
 
 @cache
-def case(base: str) -> Case:
-    return case_from(settled_text(base=base))
+def case(base: str) -> Decision:
+    return decision_from(settled_text(base=base))
 
 
 def record(base: str) -> dict[str, Any]:
@@ -46,7 +50,7 @@ def record(base: str) -> dict[str, Any]:
     decisions = review_data.decisions_data(one.selection)
     add_digests(statements, decisions, one.library, child=child)
     return {
-        **review_data.review_data(one.facts, one.findings, one.wording),
+        **review_data.review_data(one.facts, one.findings, wording_of(one)),
         "version": "0123456789",
         "digests": {"teaching": one.library.digest, "policy": one.policy.digest},
         "statements": statements,
@@ -96,7 +100,7 @@ class Changed:
         path.write_text("\n".join(lines) + "\n", encoding="utf-8")
 
     def report(self, records: Path) -> str:
-        return affected(records, Settings.default(self.folder))
+        return affected(records, Places.default(self.folder))
 
 
 @pytest.fixture
@@ -118,7 +122,7 @@ def block_of(report_text: str, base: str) -> str:
 
 
 def test_without_a_change_nobody_is_affected(records: Path) -> None:
-    shown = affected(records, Settings.default())
+    shown = affected(records, Places.default())
     assert "0 of 5 records are affected" in shown
     assert shown.count("not affected") == 5
 
@@ -209,7 +213,7 @@ def _policy_file(folder: Path, name: str, value: str) -> Path:
 
 def test_a_changed_setting_touches_only_those_it_speaks_to(records: Path, tmp_path: Path) -> None:
     file = _policy_file(tmp_path, "gj_change", "90 d to 120 d")
-    shown = affected(records, Settings.default(policy=file))
+    shown = affected(records, Places.default(policy=file))
     touched = block_of(shown, "gj-pump-overnight")
     assert (
         "setting gj_change was 60 d to 90 d, now 90 d to 120 d (owner: test); touches: " in touched
@@ -221,20 +225,20 @@ def test_a_setting_of_the_day_says_that_totals_are_summed_again(
     records: Path, tmp_path: Path
 ) -> None:
     file = _policy_file(tmp_path, "medicine_flushes", "before-and-after-each")
-    shown = block_of(affected(records, Settings.default(policy=file)), "gj-pump-overnight")
+    shown = block_of(affected(records, Places.default(policy=file)), "gj-pump-overnight")
     assert "totals are to be summed again" in shown and "flush_ml was" in shown
 
 
 def test_a_setting_that_decides_a_rule_says_which_facts(records: Path, tmp_path: Path) -> None:
     file = _policy_file(tmp_path, "healed_after_adult", "42 d")
-    shown = affected(records, Settings.default(policy=file))
+    shown = affected(records, Places.default(policy=file))
     assert "may decide anew: opening_stage" in shown
     assert "the findings are to be judged again" in shown
 
 
 def test_a_setting_of_the_phones_calendar_says_so(records: Path, tmp_path: Path) -> None:
     file = _policy_file(tmp_path, "time_zone", "America/Denver")
-    shown = block_of(affected(records, Settings.default(policy=file)), "g-button-child")
+    shown = block_of(affected(records, Places.default(policy=file)), "g-button-child")
     assert "was America/New_York, now America/Denver" in shown
     assert "the reminders for the phone are to be made again" in shown
 
@@ -242,7 +246,7 @@ def test_a_setting_of_the_phones_calendar_says_so(records: Path, tmp_path: Path)
 def test_a_record_that_cannot_be_read_is_named(records: Path) -> None:
     (records / "broken.json").write_text("{", encoding="utf-8")
     (records / "old.json").write_text('{"version": "1"}', encoding="utf-8")
-    shown = affected(records, Settings.default())
+    shown = affected(records, Places.default())
     assert "broken.json: is not JSON" in shown
     assert "old.json: lacks digests" in shown and "build this packet again" in shown
     assert "2 of 7 records are affected or cannot be told" in shown
@@ -255,7 +259,7 @@ def test_copies_for_other_systems_are_no_records(records: Path) -> None:
 
 def test_a_folder_without_records_is_refused(tmp_path: Path) -> None:
     with pytest.raises(DeliveryError, match=r"holds no packet\.json"):
-        affected(tmp_path, Settings.default())
+        affected(tmp_path, Places.default())
     assert main(["affected", str(tmp_path / "nowhere")]) == 2
 
 
@@ -297,7 +301,7 @@ def _perturbed() -> Iterator[tuple[str, Policy]]:
             yield name, policy_with(**{name: value})
 
 
-def _levels(one: Case) -> set[tuple[str, str, str]]:
+def _levels(one: Decision) -> set[tuple[str, str, str]]:
     return {(finding.id, finding.level, finding.subject) for finding in one.findings}
 
 
@@ -308,7 +312,7 @@ def test_nothing_changes_that_a_setting_is_not_behind(base: str) -> None:
     said = word_only(before)[0].statements()
     known, settings = places(before.library), frozenset(SETTINGS)
     for name, rules in _perturbed():
-        after = Case(before.settings, before.patient, rules, before.library, before.language)
+        after = decide(replace(before.inputs, policy=rules))
         for fact, answer in after.facts.answers.items():
             if answer != before.facts.answers[fact]:
                 assert name in settings_of_fact(fact), (name, fact)

@@ -10,33 +10,35 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from builders import library
-from packets import case_from, settled_text
+from builders import ROOT, library
+from packets import decision_from, settled_text
 
 from plainleaf.compose.word import Wording
 from plainleaf.inputs.catalog import Catalog
-from plainleaf.packet.case import Case, Replaced
+from plainleaf.inputs.loading import Replaced
 from plainleaf.packet.papers.paper import marks
 from plainleaf.packet.record.replaces import replaced_data, replacing
 from plainleaf.packet.record.version import digests_of, packet_version, person_digest
+from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.errors import RecordError, ReplaceError
 
+TEMPLATES = ROOT / "templates"
 OLD = {"prepared.on": "2026-03-04 09:00", "water.daily": "50 mL"}
 
 
-def case(**changes: Any) -> Case:
-    return case_from(settled_text(changes or None))
+def case(**changes: Any) -> Decision:
+    return decision_from(settled_text(changes or None))
 
 
-def record(one: Case, **changes: Any) -> dict[str, Any]:
+def record(one: Decision, **changes: Any) -> dict[str, Any]:
     """The keys of a packet.json that the chain reads."""
-    digests = digests_of(one)
+    digests = digests_of(one, TEMPLATES)
     return {
-        "version": packet_version(digests, one.language, one.replaces),
+        "version": packet_version(digests, one.language, one.inputs.replaces),
         "language": one.language,
         "made": one.patient.prepared_on.isoformat(timespec="minutes"),
         "person": person_digest(one.patient),
-        "replaces": replaced_data(one.replaces),
+        "replaces": replaced_data(one.inputs.replaces),
         "digests": digests,
         **changes,
     }
@@ -51,53 +53,55 @@ def saved(folder: Path, data: Any, name: str = "old.json") -> Path:
 def test_the_earlier_packet_is_named_by_version_date_and_digest(tmp_path: Path) -> None:
     old = case(**OLD)
     path = saved(tmp_path, record(old))
-    new, says = replacing(case(), path)
-    assert new.replaces == Replaced(
-        packet_version(digests_of(old), "en"), datetime(2026, 3, 4, 9),
+    new, says = replacing(case(), path, TEMPLATES)
+    assert new.inputs.replaces == Replaced(
+        packet_version(digests_of(old, TEMPLATES), "en"), datetime(2026, 3, 4, 9),
         sha256(path.read_bytes()).hexdigest(),
     )  # fmt: skip
-    assert says == f"Replaces version {new.replaces.version} of 2026-03-04."
-    assert replaced_data(new.replaces) == {
-        "version": new.replaces.version, "made": "2026-03-04T09:00",
+    assert says == f"Replaces version {new.inputs.replaces.version} of 2026-03-04."
+    assert replaced_data(new.inputs.replaces) == {
+        "version": new.inputs.replaces.version, "made": "2026-03-04T09:00",
         "sha256": sha256(path.read_bytes()).hexdigest(),
     }  # fmt: skip
 
 
 def test_the_version_follows_what_is_replaced(tmp_path: Path) -> None:
     """Other words stand on the paper, so it is another version; the same twice is the same."""
-    digests = digests_of(case())
+    digests = digests_of(case(), TEMPLATES)
     path = saved(tmp_path, record(case(**OLD)))
     versions = [
-        packet_version(digests, "en", replacing(case(), path)[0].replaces) for _ in range(2)
+        packet_version(digests, "en", replacing(case(), path, TEMPLATES)[0].inputs.replaces)
+        for _ in range(2)
     ]
     assert versions[0] == versions[1]
     assert versions[0] != packet_version(digests, "en")
 
 
 def test_the_very_same_packet_replaces_nothing(tmp_path: Path) -> None:
-    new, says = replacing(case(), saved(tmp_path, record(case())))
-    assert new.replaces is None
+    new, says = replacing(case(), saved(tmp_path, record(case())), TEMPLATES)
+    assert new.inputs.replaces is None
     assert says.endswith("is this very packet: nothing is replaced.")
 
 
 def test_built_again_it_still_says_what_it_replaced(tmp_path: Path) -> None:
     first = saved(tmp_path, record(case(**OLD)), "first.json")
-    second, _ = replacing(case(), first)
-    again, _ = replacing(case(), saved(tmp_path, record(second), "second.json"))
-    assert again.replaces == second.replaces
+    second, _ = replacing(case(), first, TEMPLATES)
+    again, _ = replacing(case(), saved(tmp_path, record(second), "second.json"), TEMPLATES)
+    assert again.inputs.replaces == second.inputs.replaces
     assert record(again) == record(second)
 
 
 def test_another_language_is_another_packet(tmp_path: Path) -> None:
-    old = replace(case(), language="es")
+    first = case()
+    old = replace(first, inputs=replace(first.inputs, language="es"))
     path = saved(tmp_path, record(case(), language="es"))
     assert old.language == "es"
-    assert replacing(case(), path)[0].replaces is not None
+    assert replacing(case(), path, TEMPLATES)[0].inputs.replaces is not None
 
 
 def test_a_mended_name_is_still_the_same_patient(tmp_path: Path) -> None:
     path = saved(tmp_path, record(case(**OLD, **{"patient.name": "Walter Branvold"})))
-    assert replacing(case(), path)[0].replaces is not None
+    assert replacing(case(), path, TEMPLATES)[0].inputs.replaces is not None
 
 
 @pytest.mark.parametrize(
@@ -106,7 +110,7 @@ def test_a_mended_name_is_still_the_same_patient(tmp_path: Path) -> None:
 def test_another_patient_is_refused_and_not_named(change: dict[str, str], tmp_path: Path) -> None:
     path = saved(tmp_path, record(case(**OLD, **change)))
     with pytest.raises(ReplaceError, match="is the packet of another patient") as error:
-        replacing(case(), path)
+        replacing(case(), path, TEMPLATES)
     for secret in ("Walter", "0233", "0234", "1949"):
         assert secret not in str(error.value)
 
@@ -114,9 +118,9 @@ def test_another_patient_is_refused_and_not_named(change: dict[str, str], tmp_pa
 def test_a_newer_packet_is_refused(tmp_path: Path) -> None:
     newer = saved(tmp_path, record(case(**{"prepared.on": "2026-03-04 15:01"})))
     with pytest.raises(ReplaceError, match=r"2026-03-04 15:01, later than prepared\.on, 2026"):
-        replacing(case(), newer)
+        replacing(case(), newer, TEMPLATES)
     same = saved(tmp_path, record(case(**{"water.daily": "50 mL"})))
-    assert replacing(case(), same)[0].replaces is not None
+    assert replacing(case(), same, TEMPLATES)[0].inputs.replaces is not None
 
 
 BROKEN: list[tuple[str, Any, str]] = [
@@ -139,17 +143,17 @@ def test_a_file_that_is_no_record_is_refused(
     if isinstance(data, dict) and name != "an older program":
         data = record(case(**OLD), **data)
     with pytest.raises(RecordError, match=says) as error:
-        replacing(case(), saved(tmp_path, data))
+        replacing(case(), saved(tmp_path, data), TEMPLATES)
     assert "old.json" in str(error.value)
 
 
 def test_a_file_that_is_not_there_is_refused(tmp_path: Path) -> None:
     with pytest.raises(RecordError, match="cannot be read"):
-        replacing(case(), tmp_path / "nowhere.json")
+        replacing(case(), tmp_path / "nowhere.json", TEMPLATES)
 
 
 def test_the_head_of_every_page_says_it_in_the_handouts_language(tmp_path: Path) -> None:
-    new, _ = replacing(case(), saved(tmp_path, record(case(**OLD))))
+    new, _ = replacing(case(), saved(tmp_path, record(case(**OLD))), TEMPLATES)
     words = Wording(library(), Catalog("en", {}))
     assert marks(new, words).startswith(
         "Replaces the sheet of March\u00a04, 2026. Throw the old one away. DRAFT"

@@ -18,7 +18,7 @@ from bundles import (
     bundle,
     order,
     packet_bundle,
-    packet_case,
+    packet_decision,
     saved,
 )
 from packets import NAMES
@@ -62,7 +62,7 @@ def loaded(text: str, folder: Path) -> Patient:
 @pytest.mark.parametrize("name", NAMES)
 def test_our_own_bundle_comes_back_as_the_same_orders(name: str, tmp_path: Path) -> None:
     source = patient_with(base=name)
-    found = begun(tmp_path, packet_bundle(packet_case(name)))
+    found = begun(tmp_path, packet_bundle(packet_decision(name)))
     back = loaded(found.text, tmp_path)
     assert back.feeding == source.feeding
     assert back.water == source.water
@@ -82,7 +82,7 @@ def test_our_own_bundle_comes_back_as_the_same_orders(name: str, tmp_path: Path)
 
 def test_it_is_refused_until_its_blanks_are_filled_in(tmp_path: Path) -> None:
     path = tmp_path / "p.yaml"
-    path.write_text(begun(tmp_path, packet_bundle(packet_case())).text, encoding="utf-8")
+    path.write_text(begun(tmp_path, packet_bundle(packet_decision())).text, encoding="utf-8")
     with pytest.raises(PatientError, match="still a blank"):
         load_patient(path)
 
@@ -303,7 +303,7 @@ def test_words_from_outside_cannot_become_keys_or_commands(tmp_path: Path) -> No
 def test_the_command_writes_the_file_and_tells_what_is_open(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    path = saved(tmp_path, json.loads(json.dumps(packet_bundle(packet_case()))))
+    path = saved(tmp_path, json.loads(json.dumps(packet_bundle(packet_decision()))))
     assert main(["start", "--from", str(path)]) == 0
     out = capsys.readouterr()
     assert out.out.startswith("# Begun from a FHIR Bundle.")

@@ -16,14 +16,14 @@ from hashlib import sha1
 from typing import Any
 
 import pytest
-from bundles import packet_bundle, packet_case
+from bundles import packet_bundle, packet_decision
 from fhir.resources.R4B.bundle import Bundle
 from fhirpathpy import evaluate
 from fhirpathpy.models import models
 from packets import NAMES
 
 from plainleaf.inputs.fhir.validate import CODES, faults_of, named, references
-from plainleaf.packet.case import Replaced
+from plainleaf.inputs.loading import Replaced
 from plainleaf.packet.fhir.bundle import Document, bundle_for, dumped
 from plainleaf.vocabulary.errors import CheckError
 
@@ -34,7 +34,7 @@ HANDOUT = Document("handout.pdf", PDF, "Your feeding tube at home", "en", False)
 @cache
 def made(name: str) -> Any:
     """The bundle of an example with its handout, as data."""
-    return packet_bundle(packet_case(name), HANDOUT)
+    return packet_bundle(packet_decision(name), HANDOUT)
 
 
 def of(bundle: Any, kind: str) -> list[Any]:
@@ -167,8 +167,9 @@ def test_the_handout_is_told_of_by_name_size_and_hash() -> None:
 
 def test_what_it_replaces_is_named_by_its_version() -> None:
     earlier = Replaced("9876543210", datetime(2026, 3, 4, 9), "a" * 64)
-    case = replace(packet_case(), replaces=earlier)
-    data = json.loads(bundle_for(case, "0123456789", [HANDOUT]))
+    first = packet_decision()
+    decision = replace(first, inputs=replace(first.inputs, replaces=earlier))
+    data = json.loads(bundle_for(decision, "0123456789", [HANDOUT]))
     (document,) = of(data, "DocumentReference")
     (relation,) = document["relatesTo"]
     assert relation["code"] == "replaces"
@@ -189,9 +190,9 @@ def test_times_carry_the_clinics_offset() -> None:
 
 
 def test_the_same_file_gives_the_same_bytes() -> None:
-    first = bundle_for(packet_case(), "0123456789", [HANDOUT])
-    assert first == bundle_for(packet_case(), "0123456789", [HANDOUT])
-    assert first != bundle_for(packet_case(), "0123456780", [HANDOUT])
+    first = bundle_for(packet_decision(), "0123456789", [HANDOUT])
+    assert first == bundle_for(packet_decision(), "0123456789", [HANDOUT])
+    assert first != bundle_for(packet_decision(), "0123456780", [HANDOUT])
 
 
 def _spoilt(change: Any) -> list[str]:

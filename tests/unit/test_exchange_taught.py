@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from bundles import packet_bundle, packet_case, saved
+from bundles import packet_bundle, packet_decision, saved
 from fhir.resources.R4B.procedure import Procedure
 from fhir.resources.R4B.questionnaireresponse import QuestionnaireResponse
 from test_exchange_bundle import HANDOUT, of
@@ -65,7 +65,7 @@ RECORD = {
 
 def taught(folder: Path, record: Any = RECORD, version: str = VERSION) -> Any:
     """The completed bundle of an example."""
-    base = packet_bundle(packet_case(), HANDOUT)
+    base = packet_bundle(packet_decision(), HANDOUT)
     text = json.dumps(base).replace(VERSION, version)
     pdfs = {"follow-up.pdf": b"%PDF-a", "teach-back.pdf": b"%PDF-b"}
     return json.loads(bundle_from_record(saved(folder, text), record, pdfs))
@@ -88,7 +88,7 @@ def answers(sheet: Any) -> dict[str, Any]:
 
 
 def test_the_packets_resources_are_all_still_there(bundle: Any, tmp_path: Path) -> None:
-    base = packet_bundle(packet_case(), HANDOUT)
+    base = packet_bundle(packet_decision(), HANDOUT)
     assert bundle["entry"][: len(base["entry"])] == base["entry"]
     assert faults_of(bundle) == []
 

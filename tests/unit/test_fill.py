@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from builders import REMOVE, facts_with, library, patient_with, policy
-from small_library import small_library
+from builders import REMOVE, library, patient_with, policy
+from small_library import small_decision, small_library
 
 from plainleaf.compose.fill import BLOCKS as TABLE_MAKERS
 from plainleaf.compose.fill import Block, Cell, FilledPacket, Source, fill
@@ -17,7 +17,7 @@ from plainleaf.compose.word import NBSP, Wording
 from plainleaf.facts import derive
 from plainleaf.facts.derived import Value
 from plainleaf.inputs.catalog import Catalog
-from plainleaf.rules.select import select
+from plainleaf.rules.decision import missing_slots
 from plainleaf.vocabulary.errors import MissingFactError
 from plainleaf.vocabulary.quantities import read_quantity
 
@@ -28,8 +28,7 @@ WORDS = Wording(library(), Catalog("en", {}))
 
 def packet(tmp_path: Path, changes: dict[str, Any], base: str, **edits: str) -> FilledPacket:
     small = small_library(tmp_path, edits)
-    facts = facts_with(changes, base)
-    return fill(select(small, facts), patient_with(changes, base), facts)
+    return fill(small_decision(small, patient_with(changes, base), policy()))
 
 
 def test_slots_get_this_patients_values(tmp_path: Path) -> None:
@@ -66,9 +65,10 @@ def test_prompts_listen_for_what_is_printed_and_skills_show_its_steps(tmp_path: 
 
 def test_a_slot_without_value_stops_and_names_what_is_missing(tmp_path: Path) -> None:
     small = small_library(tmp_path, {"Water keeps the tube open.": "Size {button_length}."})
-    facts = facts_with()
+    decision = small_decision(small, patient_with(), policy())
+    assert missing_slots(decision.selection, decision.facts) == ("button_length",)
     with pytest.raises(MissingFactError) as error:
-        fill(select(small, facts), patient_with(), facts)
+        fill(decision)
     assert error.value.fact == "button_length"
     assert "length of the button" in str(error.value)
 

@@ -6,17 +6,18 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from builders import library, patient_with, policy
+from builders import library, patient_with, policy, teaching
 
 from plainleaf.cli import screen_text as screen
-from plainleaf.packet.build import Case, Settings
+from plainleaf.inputs.loading import inputs_for
+from plainleaf.rules.decision import Decision, decide
 
 A, GJ = "g-balloon-syringe", "gj-pump-overnight"
 CLEAR: dict[str, Any] = {"medicines": [], "other_lines": []}
 
 
-def case(changes: dict[str, Any] | None = None, base: str = A, language: str = "en") -> Case:
-    return Case(Settings.default(), patient_with(changes, base), policy(), library(), language)
+def case(changes: dict[str, Any] | None = None, base: str = A, language: str = "en") -> Decision:
+    return decide(inputs_for(patient_with(changes, base), policy(), teaching(), language))
 
 
 def test_a_review_begins_with_whom_it_is_about_and_the_verdict() -> None:

@@ -46,13 +46,13 @@ def test_a_statement_is_in_where_its_condition_holds(
     selection = select(small, facts(**answers))
     assert ids(selection) == [one for one in everything if one not in out]
     assert not selection.split_choices
-    decided = {d.statement for d in selection.decisions if d.answer is Answer.TRUE}
+    decided = {d.statement for d in selection.rulings if d.answer is Answer.TRUE}
     assert decided == set(everything) - out
 
 
 def test_a_decision_names_condition_facts_and_sources(tmp_path: Path) -> None:
     selection = select(small_library(tmp_path), facts(fed_by_tube="false"))
-    found = {d.statement: d for d in selection.decisions}
+    found = {d.statement: d for d in selection.rulings}
     push = found["water.how.push"]
     assert (push.module, push.section, push.answer) == ("water", "water.how", Answer.FALSE)
     assert str(push.condition) == "fed_by_tube is true"
@@ -65,7 +65,7 @@ def test_an_unknown_fact_is_named_and_its_statement_stays_out(tmp_path: Path) ->
     selection = select(small_library(tmp_path), facts(water_before_feed_ordered=None))
     assert selection.unknown == ("water_before_feed_ordered",)
     assert "water.when.feed" not in ids(selection)
-    (decision,) = (d for d in selection.decisions if d.statement == "water.when.feed")
+    (decision,) = (d for d in selection.rulings if d.statement == "water.when.feed")
     assert decision.answer is Answer.UNKNOWN
     assert dict(decision.facts) == {"water_before_feed_ordered": "unknown"}
 
@@ -119,7 +119,7 @@ def test_sections_may_be_a_choice_too(blended: str, split: tuple[Any, ...], tmp_
 def test_a_retired_module_is_never_chosen(tmp_path: Path) -> None:
     small = small_library(tmp_path, {"status: draft": "status: retired"})
     assert select(small, facts()).modules == ()
-    assert select(small, facts()).decisions == ()
+    assert select(small, facts()).rulings == ()
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from builders import ROOT
-from packets import case_from, settled_text
+from packets import decision_from, settled_text
 
 from plainleaf.compose.fill import fill
 from plainleaf.compose.word import Wording, word
@@ -17,7 +17,7 @@ from plainleaf.packet.papers.staff_copy import StaffCopy, copy_faults, staff_cop
 from plainleaf.printing.html import PageFurniture
 from plainleaf.printing.renderer.layout import Pdf, Sheet, lay
 
-CASE = case_from(settled_text())
+CASE = decision_from(settled_text())
 FILLED = fill(CASE.selection, CASE.patient, CASE.facts)
 ENGLISH = word(FILLED, CASE.wording)
 IN_SPANISH = Wording(CASE.library, load_catalog(ROOT / "teaching/locales", "es"))

@@ -7,7 +7,7 @@ from functools import cache
 
 import pytest
 from builders import ROOT, library, policy, policy_with
-from packets import case_from, settled_text
+from packets import decision_from, settled_text
 
 from plainleaf.authoring.provenance.settings_behind import (
     keys_behind,
@@ -25,7 +25,7 @@ from plainleaf.authoring.provenance.why_sentence import (
 )
 from plainleaf.cli.main import main
 from plainleaf.facts import FACTS, SLOTS
-from plainleaf.packet.build import Case
+from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.conditions import Answer, Condition
 from plainleaf.vocabulary.settings import SETTINGS
 
@@ -33,8 +33,8 @@ GJ = "gj-pump-overnight-ready"
 
 
 @cache
-def case(base: str = GJ) -> Case:
-    return case_from(settled_text(base=base))
+def case(base: str = GJ) -> Decision:
+    return decision_from(settled_text(base=base))
 
 
 @pytest.mark.parametrize("base", [GJ, "g-button-child"])
@@ -138,7 +138,7 @@ def test_only_the_facts_that_decided_are_told() -> None:
 def test_what_decided_is_enough() -> None:
     """With every other fact unknown, each decision of a packet comes out the same."""
     known = case().facts.answers
-    for decision in case().selection.decisions:
+    for decision in case().selection.rulings:
         told = {fact: known[fact] for fact in deciding(decision.condition, known)}
         if decision.answer is not Answer.UNKNOWN:
             assert decision.condition.ask(told) is decision.answer, decision.statement

@@ -18,7 +18,7 @@ from babel import Locale
 from babel.messages.extract import extract
 from babel.messages.pofile import read_po
 from builders import EXAMPLES, ROOT, library
-from packets import case_from, settled_text
+from packets import decision_from, settled_text
 from small_library import MODULE, write_library
 
 from plainleaf.authoring.translation import (
@@ -60,8 +60,8 @@ SEEN: dict[str, tuple[str, ...]] = {}
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_what_the_packet_asks_for_is_what_translators_get(name: str) -> None:
     SEEN.clear()
-    case = case_from(settled_text(base=name))
-    word(fill(case.selection, case.patient, case.facts), Wording(library(), Recorder("en", {})))
+    decision = decision_from(settled_text(base=name))
+    word(fill(decision), Wording(library(), Recorder("en", {})))
     assert len(SEEN) > 100
     assert {i: s for i, s in SEEN.items() if ASKED.get(i) != s} == {}
 

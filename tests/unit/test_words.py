@@ -7,9 +7,9 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from builders import ROOT, library, policy
-from packets import case_from, settled_text
-from word_patients import BASES, broad_cases
+from builders import ROOT, library, policy, teaching
+from packets import decision_from, settled_text
+from word_patients import BASES, broad_decisions
 
 from plainleaf.authoring.proofread import covering, worded
 from plainleaf.authoring.prove.legal import legal_model
@@ -46,7 +46,6 @@ from plainleaf.compose.word import (
     WordedStatement,
     Words,
 )
-from plainleaf.packet.build import Settings
 from plainleaf.vocabulary.errors import ContentError
 
 NBSP = "\u00a0"
@@ -445,18 +444,18 @@ def test_a_printed_statement_without_a_source_is_a_fault() -> None:
 
 @pytest.mark.parametrize("base", BASES)
 def test_the_words_of_the_examples_hold(base: str) -> None:
-    proof = prove_words(library(), [worded(case_from(settled_text(base=base)), base)])
+    proof = prove_words(library(), [worded(decision_from(settled_text(base=base)), base)])
     assert [str(remark) for remark in proof.faults] == []
 
 
 def test_the_words_hold_for_a_broad_set_of_patients() -> None:
-    proof = prove_words(library(), (worded(case, name) for name, case in broad_cases(every=15)))
+    proof = prove_words(library(), (worded(case, name) for name, case in broad_decisions(every=15)))
     assert proof.packets > 30
     assert [str(remark) for remark in proof.faults] == []
 
 
 def test_the_words_hold_for_patients_who_show_every_sentence() -> None:
-    packets = covering(library(), policy(), Settings.default(), Search(legal_model(None)))
+    packets = covering(teaching(), policy(), Search(legal_model(None)))
     proof = prove_words(library(), packets)
     every = {s.id for module in library().modules for _, s in module.statements()}
     assert every - set(proof.printed) == set()
@@ -465,8 +464,8 @@ def test_the_words_hold_for_patients_who_show_every_sentence() -> None:
 
 def test_one_word_of_the_content_changed_is_caught() -> None:
     """Mutations of the shipped packet: each is caught by the rule that is there for it."""
-    case = case_from(settled_text())
-    good = worded(case, "good")
+    decision = decision_from(settled_text())
+    good = worded(decision, "good")
     glossary = load_glossary(ROOT / "teaching")
     for wrong, right, rule in (
         ("stoma", "opening", "one-word"),

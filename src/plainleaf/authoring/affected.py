@@ -18,7 +18,7 @@ from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.content import Library, load_library
 from plainleaf.inputs.files import LARGEST_RECORD, Unreadable, read_json
 from plainleaf.inputs.policy import Policy, load_policy
-from plainleaf.packet import build
+from plainleaf.packet.places import Places
 from plainleaf.packet.record import fingerprints
 from plainleaf.vocabulary.conditions import Answer
 from plainleaf.vocabulary.errors import DeliveryError, RecordError
@@ -205,7 +205,7 @@ def records_in(folder: Path) -> list[Path]:
     return sorted(path for path in found if not path.name.endswith(".fhir.json"))
 
 
-def affected(folder: Path, settings: build.Settings) -> str:
+def affected(folder: Path, places: Places) -> str:
     """The report over a folder of records.
 
     Raises:
@@ -215,7 +215,7 @@ def affected(folder: Path, settings: build.Settings) -> str:
     files = records_in(folder) if folder.is_dir() else []
     if not files:
         raise DeliveryError(f"{folder}: holds no packet.json; name the folder of the records")
-    now = Present(load_library(settings.teaching, VOCABULARY), load_policy(settings.policy))
+    now = Present(load_library(places.teaching, VOCABULARY), load_policy(places.policy))
     lines, touched = [], 0
     for file in files:
         try:

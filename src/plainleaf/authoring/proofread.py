@@ -11,10 +11,13 @@ from plainleaf.authoring.prove.synthesize import NoExampleError, synthesize
 from plainleaf.authoring.readability import Printed, WordProof, prove_words
 from plainleaf.inputs.catalog import SOURCE, languages
 from plainleaf.inputs.content import Library, Statement
+from plainleaf.inputs.loading import Teaching, inputs_for
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.packet import build
+from plainleaf.packet.places import Places
+from plainleaf.rules.decision import Decision, decide
 from plainleaf.vocabulary.conditions import Condition, answers, both
 
 # Besides the patients that show every sentence: as many drawn at random, the same each time.
@@ -22,43 +25,41 @@ SAMPLED = 40
 _SEED = 4
 
 
-def kind_of(case: build.Case) -> str:
+def kind_of(decision: Decision) -> str:
     """The sort of packet: kind of tube, and how it is fed."""
-    methods = sorted({feed.method for feed in case.patient.feeding})
-    return f"{case.patient.tube.kind}, {' and '.join(methods) or 'no feeding'}"
+    methods = sorted({feed.method for feed in decision.patient.feeding})
+    return f"{decision.patient.tube.kind}, {' and '.join(methods) or 'no feeding'}"
 
 
-def worded(case: build.Case, name: str, language: str | None = None) -> Printed:
+def worded(decision: Decision, name: str, language: str | None = None) -> Printed:
     """A packet in words, without pages: quick, for every class of patient."""
-    packet, front = build.word_only(case, language)
-    return Printed(name, packet, front=front, kind=kind_of(case))
+    packet, front = build.word_only(decision, language)
+    return Printed(name, packet, front=front, kind=kind_of(decision))
 
 
-def laid_out(case: build.Case, name: str) -> Printed:
+def laid_out(decision: Decision, name: str, places: Places) -> Printed:
     """A packet with the page of every statement: some seconds each."""
-    handout = build.lay_out(case)
+    handout = build.lay_out(decision, places)
     return Printed(
         name,
         handout.words,
         pages=handout.laid.anchors,
         front=handout.cautions,
         html=handout.html,
-        kind=kind_of(case),
+        kind=kind_of(decision),
     )
 
 
-def examples(
-    files: Iterable[Path], settings: build.Settings, *, pages: bool = True
-) -> Iterator[Printed]:
+def examples(files: Iterable[Path], places: Places, *, pages: bool = True) -> Iterator[Printed]:
     """The packets of patient files, in every language in which a handout exists.
 
     What is still open in a file does not matter here: the words of the rest are proved.
     """
     for file in files:
-        for language in languages(settings.teaching / "locales"):
-            case = build.open_case(file, settings, language)
+        for language in languages(places.teaching / "locales"):
+            decision = decide(places.inputs(file, language))
             name = file.stem if language == SOURCE else f"{file.stem} {language}"
-            yield laid_out(case, name) if pages else worded(case, name)
+            yield laid_out(decision, name, places) if pages else worded(decision, name)
 
 
 def _shown(packet: Printed, *, child: bool) -> Iterator[tuple[str, bool]]:
@@ -80,17 +81,13 @@ def _variants(library: Library) -> Iterator[tuple[Statement, bool | None, Condit
                 yield statement, child, both(when, answers("child", word))
 
 
-def _example(
-    known: Mapping[str, str], policy: Policy, library: Library, settings: build.Settings
-) -> build.Case:
-    example = synthesize(known, policy, library)
+def _example(known: Mapping[str, str], policy: Policy, teaching: Teaching) -> Decision:
+    example = synthesize(known, policy, teaching.library)
     patient = read_patient(parse(example.text, "example.yaml"))
-    return build.Case(settings, patient, example.policy, library, SOURCE)
+    return decide(inputs_for(patient, example.policy, teaching, SOURCE))
 
 
-def covering(
-    library: Library, policy: Policy, settings: build.Settings, search: Search
-) -> Iterator[Printed]:
+def covering(teaching: Teaching, policy: Policy, search: Search) -> Iterator[Printed]:
     """Invented patients who together are told every sentence, and some drawn at random.
 
     Each is worded in every language, so that no class of patients meets a hole in a catalog.
@@ -102,7 +99,7 @@ def covering(
     chance = random.Random(_SEED)
 
     def classes() -> Iterator[tuple[str, Mapping[str, str] | None]]:
-        for statement, child, when in _variants(library):
+        for statement, child, when in _variants(teaching.library):
             wanted = {(statement.id, one) for one in ((True, False) if child is None else (child,))}
             if not wanted & shown:
                 yield statement.id, search.satisfy(when)
@@ -111,15 +108,15 @@ def covering(
 
     for name, known in classes():
         try:
-            case = _example(known or {}, policy, library, settings) if known else None
+            decision = _example(known or {}, policy, teaching) if known else None
         except NoExampleError:
-            case = None
-        if case is not None:
-            packet = worded(case, f"a patient for {name}")
-            shown.update(_shown(packet, child=case.facts.answers["child"] == "true"))
+            decision = None
+        if decision is not None:
+            packet = worded(decision, f"a patient for {name}")
+            shown.update(_shown(packet, child=decision.facts.answers["child"] == "true"))
             yield packet
-            for language in languages(settings.teaching / "locales")[1:]:
-                yield worded(case, f"a patient for {name}", language)
+            for language in teaching.languages[1:]:
+                yield worded(decision, f"a patient for {name}", language)
 
 
 def proofread(library: Library, packets: Iterable[Printed]) -> WordProof:

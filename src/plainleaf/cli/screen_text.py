@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-from plainleaf.packet.build import Case
+from plainleaf.compose.word import wording_of
 from plainleaf.packet.record import review_data
 from plainleaf.packet.sheet import sheet_words
+from plainleaf.rules.decision import Decision
 from plainleaf.rules.findings import Finding
 from plainleaf.vocabulary.conditions import Answer
 from plainleaf.vocabulary.languages import locale_name
@@ -37,12 +38,12 @@ def _findings(findings: Sequence[Finding]) -> Iterator[str]:
             yield f"        accepted: [{{{entry}}}]"
 
 
-def _origins(case: Case) -> dict[str, str]:
+def _origins(decision: Decision) -> dict[str, str]:
     """Where each total comes from."""
-    formulas = {f.formula for f in case.patient.feeding if f.formula is not None}
+    formulas = {f.formula for f in decision.patient.feeding if f.formula is not None}
     energy = ", ".join(sorted(str(formula.energy) for formula in formulas))
     water = ", ".join(sorted(str(formula.water) for formula in formulas))
-    flushes = sum(1 for event in case.facts.events if event.kind == "flush")
+    flushes = sum(1 for event in decision.facts.events if event.kind == "flush")
     return {
         "total-formula": "the feedings above",
         "total-blended": "the feedings above; its water is not known",
@@ -56,54 +57,54 @@ def _origins(case: Case) -> dict[str, str]:
     }
 
 
-def _supplies(case: Case) -> Iterator[str]:
+def _supplies(decision: Decision) -> Iterator[str]:
     """What a month needs, what a day uses and leaves over, and how much to pour at once."""
     yield _rule("Supplies for a month, with the reserve")
-    for supply in case.facts.supplies:
+    for supply in decision.facts.supplies:
         name = f"{supply.name}, {supply.size} each" if supply.size else supply.id.replace("-", " ")
         daily = f"{supply.a_day} a day" if supply.a_day is not None else ""
         if supply.left_over is not None and supply.left_over.value > 0:
             daily += f", {supply.left_over} left over a day"
         yield f"{supply.count:>5}  {name:44}{daily}".rstrip()
-    values, wording = case.facts.values, case.wording
+    values, wording = decision.facts.values, wording_of(decision)
     if "pour_at_most" in values:
         most = wording.value(values["pour_at_most"]).plain
         again = wording.value(values["refill_every"]).plain
         yield f"Pour at most {most} at once; again after {again}."
 
 
-def _day(case: Case) -> Iterator[str]:
+def _day(decision: Decision) -> Iterator[str]:
     yield _rule("The day")
-    data = review_data.review_data(case.facts, case.findings, case.wording)
+    data = review_data.review_data(decision.facts, decision.findings, wording_of(decision))
     for row in data["schedule"]:
         amount = "" if row["amount_ml"] is None else f"{row['amount_ml']:g} mL"
         yield f"{row['at']}  {amount:>9}  {row['what']}"
     yield _rule("Totals of the day, summed over the lines above")
-    origins = _origins(case)
-    for name, label, value in sheet_words.totals_lines(case.facts.totals, case.wording):
+    origins = _origins(decision)
+    for name, label, value in sheet_words.totals_lines(decision.facts.totals, wording_of(decision)):
         yield f"{label.plain:22}{value.plain:28}{origins[name]}"
     yield "Food and drink by mouth is not counted."
-    yield from _supplies(case)
+    yield from _supplies(decision)
     yield _rule("Dates, counted from placement")
     for row in data["timeline"]:
         until = f" until {row['until'].replace('T', ' ')}" if row["until"] else ""
         yield f"{row['from'].replace('T', ' ')}{until}  {row['what']}"
 
 
-def review(case: Case) -> str:
+def review(decision: Decision) -> str:
     """The review of one patient, for a person to read."""
-    person = case.patient.person
+    person = decision.patient.person
     verdict = (
         "A packet cannot be built yet: settle what blocks it below."
-        if case.stopped
+        if decision.stopped
         else "A packet can be built."
     )
     lines = [
-        f"{person.name}, record {person.record_number}, handout language {case.language}",
+        f"{person.name}, record {person.record_number}, handout language {decision.language}",
         verdict,
         _rule("Findings"),
-        *(_findings(case.findings) if case.findings else ["None."]),
-        *_day(case),
+        *(_findings(decision.findings) if decision.findings else ["None."]),
+        *_day(decision),
     ]
     return "\n".join(lines) + "\n"
 
@@ -111,37 +112,37 @@ def review(case: Case) -> str:
 _SIGN = {Answer.TRUE: "IN ", Answer.FALSE: "out", Answer.UNKNOWN: "???"}
 
 
-def why(case: Case) -> str:
+def why(decision: Decision) -> str:
     """For every statement: in or out, the condition, the facts that decided, the sources."""
     lines = []
-    for decision in case.selection.decisions:
+    for ruling in decision.selection.rulings:
         facts = (
-            ", ".join(f"{fact}={answer}" for fact, answer in decision.facts.items())
+            ", ".join(f"{fact}={answer}" for fact, answer in ruling.facts.items())
             or "nothing asked"
         )
-        lines.append(f"{_SIGN[decision.answer]} {decision.statement}")
-        lines.append(f"    when: {decision.condition}")
+        lines.append(f"{_SIGN[ruling.answer]} {ruling.statement}")
+        lines.append(f"    when: {ruling.condition}")
         lines.append(f"    facts: {facts}")
-        lines.append(f"    sources: {', '.join(decision.sources)}")
+        lines.append(f"    sources: {', '.join(ruling.sources)}")
     return "\n".join(lines) + "\n"
 
 
-def blocked(case: Case) -> str:
+def blocked(decision: Decision) -> str:
     """Why nothing was written: what blocks the packet, and how to settle it."""
-    blocking = [finding for finding in case.findings if finding.blocks]
+    blocking = [finding for finding in decision.findings if finding.blocks]
     lines = ["Nothing was written. What blocks the packet:", "", *_findings(blocking), ""]
     lines.append("Run plainleaf review for the whole day.")
     return "\n".join(lines) + "\n"
 
 
-def delivered(case: Case, files: Mapping[str, bytes], out: Path) -> str:
+def delivered(decision: Decision, files: Mapping[str, bytes], out: Path) -> str:
     """What was written, and what the nurse should know before handing it over."""
     lines = [f"Wrote {len(files)} files into {out}: {', '.join(sorted(files))}."]
-    if any(chosen.module.status == "draft" for chosen in case.selection.modules):
+    if any(chosen.module.status == "draft" for chosen in decision.selection.modules):
         lines.append("The teaching content is a DRAFT that no clinician has reviewed.")
     lines += [
         f"The words in {locale_name(tag)} are a DRAFT that no qualified translator has reviewed."
-        for tag in case.draft_languages
+        for tag in decision.draft_languages
     ]
     lines.append("Print handout.pdf at 100 percent; smaller is no longer large print.")
     return "\n".join(lines) + "\n"

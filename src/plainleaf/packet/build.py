@@ -14,17 +14,15 @@ from hashlib import sha256
 from typing import Any
 
 from plainleaf.compose.fill import FilledPacket, fill
-from plainleaf.compose.word import WordedPacket, Wording, Words, word
+from plainleaf.compose.word import WordedPacket, Words, word, wording_of
 from plainleaf.inputs.catalog import SOURCE
-from plainleaf.packet.case import Case, Settings, open_case, shipped, with_print_size
 from plainleaf.packet.fhir import PACKET_FILE, Document, bundle_for
 from plainleaf.packet.papers import (
-    Desk,
     Handout,
     Manuscript,
     Paper,
+    PressRoom,
     cautions_of,
-    is_draft,
     lay_card,
     lay_handout,
     lay_staff_copy,
@@ -34,6 +32,7 @@ from plainleaf.packet.papers import (
     page_numbers,
     reminders_file,
 )
+from plainleaf.packet.places import Places
 from plainleaf.packet.record import review_data
 from plainleaf.packet.record.fingerprints import add_digests, traced_data
 from plainleaf.packet.record.replaces import replaced_data
@@ -42,31 +41,22 @@ from plainleaf.packet.sheet.outline import Outline
 from plainleaf.packet.sheet.outline_json import outline_data
 from plainleaf.printing.renderer.layout import Laid
 from plainleaf.printing.workers.pool import Presses
+from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.errors import CheckError, ContentError, Fault
 
-__all__ = [
-    "Case",
-    "Settings",
-    "build",
-    "lay_out",
-    "open_case",
-    "packet_version",
-    "shipped",
-    "with_print_size",
-    "word_only",
-]
+__all__ = ["build", "lay_out", "packet_version", "word_only"]
 
 
-def _refuse_split_choices(case: Case) -> None:
+def _refuse_split_choices(decision: Decision) -> None:
     faults = [
-        Fault(str(case.settings.teaching), 0, f"choice '{choice}' has {len(ids)} variants: {ids}.")
-        for choice, ids in case.selection.split_choices
+        Fault(str(decision.library.folder), 0, f"choice '{choice}' has {len(ids)} variants: {ids}.")
+        for choice, ids in decision.selection.split_choices
     ]
     if faults:
         raise ContentError(faults)
 
 
-def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
+def build(decision: Decision, places: Places, presses: Presses | None = None) -> dict[str, bytes]:
     """The files of the packet, checked; nothing is written here.
 
     Args:
@@ -74,20 +64,20 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
     Raises:
         RenderError, CheckError, LocaleError, ContentError: The packet is not fit to hand out.
     """
-    assert not case.stopped, "a stopped case is never built"
-    _refuse_split_choices(case)
-    desk = Desk(case, presses)
-    digests = digests_of(case)
-    version = packet_version(digests, case.language, case.replaces)
-    filled = fill(case.selection, case.patient, case.facts)
-    written = _written(case, desk, filled, version)
+    assert not decision.stopped, "a stopped packet is never built"
+    _refuse_split_choices(decision)
+    room = PressRoom(decision, places, presses)
+    digests = digests_of(decision, places.templates)
+    version = packet_version(digests, decision.language, decision.inputs.replaces)
+    filled = fill(decision)
+    written = _written(decision, room, filled, version)
     main = written[""]
-    staff = _staff_words(case, filled, written)
+    staff = _staff_words(decision, filled, written)
     # The sheet takes longest, so it goes first; it gets the handout's page numbers when it is laid.
-    asked = outline_for(case, staff, tuple(written.values()), version)
-    questions = lay_teach_back(case, desk, staff, main.furniture.title, asked)
+    asked = outline_for(decision, staff, tuple(written.values()), version)
+    questions = lay_teach_back(decision, room, staff, main.furniture.title, asked)
     started = main.start()
-    record = _record(case, main.words, digests, asked)
+    record = _record(decision, main.words, digests, asked)
     if presses is not None:
         threading.Thread(target=_warm_up, daemon=True).start()
     handouts = {"": main.settle(started)}
@@ -98,40 +88,43 @@ def build(case: Case, presses: Presses | None = None) -> dict[str, bytes]:
             proofs.take(made.paper(f"handout{tag}.pdf"))
         proofs.take(questions)
         for tag, made in handouts.items():
-            proofs.take(lay_card(case, desk, made, f"card{tag}.pdf", version))
+            proofs.take(lay_card(decision, room, made, f"card{tag}.pdf", version))
             if made.words.language != SOURCE:
-                proofs.take(lay_staff_copy(case, desk, staff, made, version))
-        files = _around(case, handouts, version)
+                proofs.take(lay_staff_copy(decision, room, staff, made, version))
+        files = _around(decision, handouts, version)
     files |= proofs.files
-    desk.rest()
+    room.rest()
     return files | {"packet.json": _with_files(record, files)}
 
 
-def _written(case: Case, desk: Desk, filled: FilledPacket, version: str) -> dict[str, Manuscript]:
+def _written(
+    decision: Decision, room: PressRoom, filled: FilledPacket, version: str
+) -> dict[str, Manuscript]:
     """The handouts in words, the patient's own first: what follows `handout` in the name → it."""
     return {
-        f".{tag}" if at else "": manuscript(case, desk, filled, tag, version)
-        for at, tag in enumerate(case.handout_languages)
+        f".{tag}" if at else "": manuscript(decision, room, filled, tag, version)
+        for at, tag in enumerate(decision.inputs.handout_languages)
     }
 
 
 def _staff_words(
-    case: Case, filled: FilledPacket, written: Mapping[str, Manuscript]
+    decision: Decision, filled: FilledPacket, written: Mapping[str, Manuscript]
 ) -> WordedPacket:
     """The same teaching in the language of staff."""
     for one in written.values():
         if one.words.language == SOURCE:
             return one.words
-    return word(filled, Wording(case.library, case.catalog(SOURCE)))
+    return word(filled, wording_of(decision))
 
 
-def _around(case: Case, handouts: Mapping[str, Handout], version: str) -> dict[str, bytes]:
+def _around(decision: Decision, handouts: Mapping[str, Handout], version: str) -> dict[str, bytes]:
     """What goes with each handout and is not printed: for the phone, the calendar, the record."""
     files = {f"handout{tag}.html": made.html.encode() for tag, made in handouts.items()}
     files |= {
-        f"reminders{tag}.ics": reminders_file(case, made.wording) for tag, made in handouts.items()
+        f"reminders{tag}.ics": reminders_file(decision, made.wording)
+        for tag, made in handouts.items()
     }
-    return files | {PACKET_FILE: bundle_for(case, version, _documents(case, handouts))}
+    return files | {PACKET_FILE: bundle_for(decision, version, _documents(decision, handouts))}
 
 
 class _Proofs:
@@ -183,7 +176,7 @@ def _warm_up() -> None:
         importlib.import_module(name)
 
 
-def _documents(case: Case, handouts: Mapping[str, Handout]) -> list[Document]:
+def _documents(decision: Decision, handouts: Mapping[str, Handout]) -> list[Document]:
     """The handouts, as the exchange tells of them; a draft of the words is not final either."""
     return [
         Document(
@@ -191,23 +184,27 @@ def _documents(case: Case, handouts: Mapping[str, Handout]) -> list[Document]:
             made.laid.pdf().data,
             made.furniture.title,
             made.words.language,
-            not is_draft(case) and made.words.language not in case.draft_languages,
+            not decision.draft_teaching and made.words.language not in decision.draft_languages,
         )
         for tag, made in handouts.items()
     ]
 
 
-def lay_out(case: Case) -> Handout:
+def lay_out(decision: Decision, places: Places) -> Handout:
     """The handout alone, laid out and not checked: for the proof of its words.
 
     Raises:
         RenderError, LocaleError: The pages cannot be made.
     """
-    filled = fill(case.selection, case.patient, case.facts)
-    return lay_handout(case, Desk(case, None), filled, case.language, "0000000000")
+    filled = fill(decision)
+    return lay_handout(
+        decision, PressRoom(decision, places, None), filled, decision.language, "0000000000"
+    )
 
 
-def word_only(case: Case, language: str | None = None) -> tuple[WordedPacket, tuple[Words, ...]]:
+def word_only(
+    decision: Decision, language: str | None = None
+) -> tuple[WordedPacket, tuple[Words, ...]]:
     """The worded packet and its cautions, without a page.
 
     Args:
@@ -215,33 +212,34 @@ def word_only(case: Case, language: str | None = None) -> tuple[WordedPacket, tu
     Raises:
         LocaleError: A message has no current translation.
     """
-    wording = Wording(case.library, case.catalog(language or case.language))
-    filled = fill(case.selection, case.patient, case.facts)
-    return word(filled, wording), tuple(cautions_of(case, wording))
+    wording = wording_of(decision, language or decision.language)
+    return word(fill(decision), wording), tuple(cautions_of(decision, wording))
 
 
 def _record(
-    case: Case, words: WordedPacket, digests: Mapping[str, str], asked: Outline
+    decision: Decision, words: WordedPacket, digests: Mapping[str, str], asked: Outline
 ) -> dict[str, Any]:
     """What is recorded of a packet, without the digests of its files."""
-    data: dict[str, Any] = review_data.review_data(case.facts, case.findings, case.wording)
-    child = case.facts.answers["child"] == "true"
+    data: dict[str, Any] = review_data.review_data(
+        decision.facts, decision.findings, wording_of(decision)
+    )
+    child = decision.facts.answers["child"] == "true"
     statements = review_data.statements_data(words)
-    decisions = review_data.decisions_data(case.selection)
-    add_digests(statements, decisions, case.library, child=child)
+    decisions = review_data.decisions_data(decision.selection)
+    add_digests(statements, decisions, decision.library, child=child)
     return data | {
         "version": asked.version,
-        "language": case.language,
-        "made": case.patient.prepared_on.isoformat(timespec="minutes"),
-        "prepared_by": case.patient.prepared_by,
-        "person": person_digest(case.patient),
-        "replaces": replaced_data(case.replaces),
+        "language": decision.language,
+        "made": decision.patient.prepared_on.isoformat(timespec="minutes"),
+        "prepared_by": decision.patient.prepared_by,
+        "person": person_digest(decision.patient),
+        "replaces": replaced_data(decision.inputs.replaces),
         "digests": dict(digests),
         "files": {},
         "statements": statements,
         "decisions": decisions,
         "teach_back": outline_data(asked),
-        **traced_data(case.library, case.policy, case.selection, child=child),
+        **traced_data(decision.library, decision.policy, decision.selection, child=child),
     }
 
 

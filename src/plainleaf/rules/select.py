@@ -20,8 +20,8 @@ from plainleaf.vocabulary.conditions import Answer, Condition, all_of
 Known = Mapping[str, str | None]
 
 
-class Decision(NamedTuple):
-    """One statement, in or out, with the condition and the facts that decided.
+class Ruling(NamedTuple):
+    """One statement, in or out, with the condition and the facts that ruled.
 
     A named tuple, because there is one for every statement of the library and it is made in a
     third of the time. `known` is every answer of the patient; `facts` are those that the
@@ -69,7 +69,7 @@ class Selection:
     """
 
     modules: tuple[SelectedModule, ...]
-    decisions: tuple[Decision, ...]
+    rulings: tuple[Ruling, ...]
     unknown: tuple[str, ...]
     split_choices: tuple[tuple[str, tuple[str, ...]], ...]
 
@@ -107,15 +107,15 @@ def split_choices(
 
 
 def _select_module(
-    module: Module, opened: Sequence[Section], decided: Sequence[Decision], known: Known
+    module: Module, opened: Sequence[Section], ruled: Sequence[Ruling], known: Known
 ) -> tuple[SelectedModule | None, list[tuple[str, tuple[str, ...]]]]:
     """What holds of a module that is due, and its split choices.
 
     Args:
         opened: Its sections that are due.
-        decided: The decisions on its statements.
+        ruled: The rulings on its statements.
     """
-    held = frozenset(one.statement for one in decided if one.answer is Answer.TRUE)
+    held = frozenset(one.statement for one in ruled if one.answer is Answer.TRUE)
     kept = [(one, tuple(s for s in one.statements if s.id in held)) for one in opened]
     sections = tuple(SelectedSection(section, some) for section, some in kept if some)
     split = split_choices(module, opened, held)
@@ -140,8 +140,8 @@ def _skills(module: Module, sections: Sequence[SelectedSection]) -> Iterator[Sho
 
 def _decide(
     section: Section, module: Module, around: Answer, library: Library, known: Known
-) -> Iterator[Decision]:
-    """A decision for each statement of a section.
+) -> Iterator[Ruling]:
+    """A ruling for each statement of a section.
 
     Args:
         around: What holds of the section and its module, which is asked once for all of them.
@@ -149,37 +149,37 @@ def _decide(
     for statement in section.statements:
         answer = around if around is Answer.FALSE else all_of(around, statement.when.ask(known))
         condition = library.conditions[statement.id]
-        yield Decision(
+        yield Ruling(
             statement.id, module.id, section.id, answer, condition, known, statement.sources
         )
 
 
 def select(library: Library, facts: Facts) -> Selection:
-    """The statements of a library that hold for one patient, with every decision."""
+    """The statements of a library that hold for one patient, with every ruling."""
     known = facts.answers
     modules: list[SelectedModule] = []
     split: list[tuple[str, tuple[str, ...]]] = []
-    decisions: list[Decision] = []
+    rulings: list[Ruling] = []
     for module in library.modules:
         if module.status == "retired":
             continue
         due = module.when.ask(known)
         opened: list[Section] = []
-        decided: list[Decision] = []
+        ruled: list[Ruling] = []
         for section in module.sections:
             around = all_of(due, section.when.ask(known))
             opened += [section] if around is Answer.TRUE else []
-            decided += _decide(section, module, around, library, known)
+            ruled += _decide(section, module, around, library, known)
         if due is Answer.TRUE:
-            chosen, faults = _select_module(module, opened, decided, known)
+            chosen, faults = _select_module(module, opened, ruled, known)
             modules += [chosen] if chosen else []
             split += faults
-        decisions += decided
+        rulings += ruled
     unknown = (
         fact
-        for decision in decisions
-        if decision.answer is Answer.UNKNOWN
-        for fact, answer in decision.facts.items()
+        for ruling in rulings
+        if ruling.answer is Answer.UNKNOWN
+        for fact, answer in ruling.facts.items()
         if answer == "unknown"
     )
-    return Selection(tuple(modules), tuple(decisions), tuple(dict.fromkeys(unknown)), tuple(split))
+    return Selection(tuple(modules), tuple(rulings), tuple(dict.fromkeys(unknown)), tuple(split))

@@ -8,7 +8,7 @@ from pathlib import Path
 from plainleaf.compose.word import Wording
 from plainleaf.inputs.catalog import load_catalog
 from plainleaf.inputs.content import Library
-from plainleaf.packet.case import Settings
+from plainleaf.packet.places import Places
 from plainleaf.packet.sheet.outline import Outline, Speech
 from plainleaf.printing.fonts import letter_fonts, use_own_fonts
 from plainleaf.printing.html import PageFurniture
@@ -18,7 +18,7 @@ from plainleaf.printing.html import PageFurniture
 class Desk:
     """What the follow-up papers are made with."""
 
-    settings: Settings
+    settings: Places
     library: Library
     paper: str
     outline: Outline

@@ -18,8 +18,8 @@ from plainleaf.inputs.files import (
     read_json,
 )
 from plainleaf.inputs.policy import Policy, load_policy
-from plainleaf.packet.case import Settings
 from plainleaf.packet.fhir import RECORD_FILE
+from plainleaf.packet.places import Places
 from plainleaf.packet.sheet.outline import Outline
 from plainleaf.packet.sheet.outline_json import read_outline
 from plainleaf.teach_back.answers import Returned, read_answers
@@ -64,7 +64,7 @@ def packet_file(sheet: Path, packet: Path | None) -> Path:
     return found
 
 
-def read_back_sheet(sheet: Path, packet: Path, settings: Settings) -> Recorded:
+def read_back_sheet(sheet: Path, packet: Path, settings: Places) -> Recorded:
     """Everything that follows from a filled sheet; nothing is written here.
 
     Raises:

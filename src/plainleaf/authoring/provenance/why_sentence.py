@@ -15,6 +15,7 @@ from plainleaf.authoring.provenance.settings_behind import (
 )
 from plainleaf.authoring.readability.counters import sentences, tokens
 from plainleaf.authoring.readability.pieces import Piece, Printed, handout, sheet
+from plainleaf.compose.word import wording_of
 from plainleaf.facts import FACTS, SLOTS
 from plainleaf.inputs.content import (
     Library,
@@ -26,7 +27,8 @@ from plainleaf.inputs.content import (
     slots_in,
 )
 from plainleaf.inputs.policy import Policy, PolicyEntry, Range
-from plainleaf.packet.build import Case, word_only
+from plainleaf.packet.build import word_only
+from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.conditions import ALWAYS, Answer, Condition
 from plainleaf.vocabulary.settings import SETTINGS
 
@@ -113,10 +115,10 @@ def _plain(text: str) -> str:
     return " ".join(text.lower().replace("\u00a0", " ").split())
 
 
-def pieces_of(case: Case) -> list[Piece]:
+def pieces_of(decision: Decision) -> list[Piece]:
     """Everything that prints for one patient: the handout, then what the nurse says."""
-    packet, front = word_only(case)
-    printed = Printed(case.patient.person.name, packet, front=front)
+    packet, front = word_only(decision)
+    printed = Printed(decision.patient.person.name, packet, front=front)
     return [*handout(printed), *sheet(printed)]
 
 
@@ -163,8 +165,8 @@ def _stems(text: str) -> frozenset[str]:
 # --- the answer ---------------------------------------------------------------------------------
 
 
-def _facts(case: Case, condition: Condition) -> Iterator[str]:
-    known = case.facts.answers
+def _facts(decision: Decision, condition: Condition) -> Iterator[str]:
+    known = decision.facts.answers
     for fact in deciding(condition, known):
         behind = [f"patient file: {key}" for key in keys_behind(fact)]
         behind += [f"setting: {name}" for name in settings_of_fact(fact)]
@@ -172,21 +174,21 @@ def _facts(case: Case, condition: Condition) -> Iterator[str]:
         yield f"  {fact} = {answer} ({FACTS[fact].means}; {'; '.join(behind)})"
 
 
-def _slots(case: Case, text: str) -> Iterator[str]:
+def _slots(decision: Decision, text: str) -> Iterator[str]:
     known = frozenset(SETTINGS)
     for slot in slots_in(text):
-        value = case.facts.values.get(slot)
-        said = case.wording.value(value).plain if value else "no value"
+        value = decision.facts.values.get(slot)
+        said = wording_of(decision).value(value).plain if value else "no value"
         behind = [f"patient file: {key}" for key in keys_behind(slot)]
         behind += [f"setting: {name}" for name in settings_of_slot(slot, known)]
         yield f"  {{{slot}}} = {said} ({SLOTS[slot].means}; {'; '.join(behind)})"
 
 
-def _sources(case: Case, statement: Statement) -> Iterator[str]:
-    library = case.library
+def _sources(decision: Decision, statement: Statement) -> Iterator[str]:
+    library = decision.library
     for name in statement.sources:
         if _is_policy(name):
-            yield f"  {name}: {setting_line(case.policy, name.removeprefix(_POLICY))}"
+            yield f"  {name}: {setting_line(decision.policy, name.removeprefix(_POLICY))}"
             continue
         fact = library.facts[name]
         at = f", {fact.at}" if fact.at else ""
@@ -201,11 +203,11 @@ def _section_of(title: str, lines: Iterator[str]) -> list[str]:
     return [title, *found] if found else []
 
 
-def explain(case: Case, place: Place, said: str) -> str:
+def explain(decision: Decision, place: Place, said: str) -> str:
     """All that stands behind one statement for this patient."""
-    library, statement = case.library, place.statement
+    library, statement = decision.library, place.statement
     condition = library.conditions[statement.id]
-    child = case.facts.answers["child"] == "true"
+    child = decision.facts.answers["child"] == "true"
     text = "" if statement.kind == "block" else statement.words(child=child)
     settings = settings_behind(statement, condition)
     advice = ", ".join(f"{a.act}: {a.stance}" for a in statement.advice)
@@ -216,10 +218,12 @@ def explain(case: Case, place: Place, said: str) -> str:
         f"file: {library.folder / place.module.file}:{statement.line}",
         f"rule: {'always' if condition == ALWAYS else condition}",
         *([f"advice: {advice}"] if advice else []),
-        *_section_of("facts that decided:", _facts(case, condition)),
-        *_section_of("values:", _slots(case, text)),
-        *_section_of("settings:", (f"  {setting_line(case.policy, name)}" for name in settings)),
-        *_section_of("sources:", _sources(case, statement)),
+        *_section_of("facts that decided:", _facts(decision, condition)),
+        *_section_of("values:", _slots(decision, text)),
+        *_section_of(
+            "settings:", (f"  {setting_line(decision.policy, name)}" for name in settings)
+        ),
+        *_section_of("sources:", _sources(decision, statement)),
     ]
     return "\n".join(lines) + "\n"
 
@@ -242,56 +246,55 @@ def _part(library: Library, identity: str) -> tuple[Module, _Part] | None:
     return None
 
 
-def _other(case: Case, piece: Piece) -> str:
+def _other(decision: Decision, piece: Piece) -> str:
     """What stands behind print that is no statement: a title, a heading, a caution, a question."""
-    found = _part(case.library, piece.where)
+    found = _part(decision.library, piece.where)
     lines = [f'"{piece.words.plain}"']
     if found is None:
         lines.append(f"{piece.role}: words around the teaching")
-        lines.append(f"file: {case.library.folder / 'phrases.yaml'}")
+        lines.append(f"file: {decision.library.folder / 'phrases.yaml'}")
     else:
         module, part = found
         line = "" if isinstance(part, Module) else f":{part.line}"
         lines.append(f"{piece.role}: {part.id}")
-        lines.append(f"file: {case.library.folder / module.file}{line}")
+        lines.append(f"file: {decision.library.folder / module.file}{line}")
         lines.append(f"rule: {'always' if part.when == ALWAYS else part.when}")
-        lines += _section_of("facts that decided:", _facts(case, part.when))
+        lines += _section_of("facts that decided:", _facts(decision, part.when))
     return "\n".join(lines) + "\n"
 
 
-def _not_printed(case: Case, text: str) -> str:
+def _not_printed(decision: Decision, text: str) -> str:
     """A sentence of the library that this patient does not get, with what kept it out."""
     wanted = _plain(text)
-    for place in places(case.library).values():
+    for place in places(decision.library).values():
         texts = (place.statement.text, place.statement.child_text or "")
         if place.statement.kind != "block" and any(wanted in _plain(t) for t in texts):
             return "Not printed for this patient. It stands in the teaching:\n" + explain(
-                case, place, place.statement.text
+                decision, place, place.statement.text
             )
     return ""
 
 
-def why_sentence(case: Case, text: str) -> tuple[str, bool]:
+def why_sentence(decision: Decision, text: str) -> tuple[str, bool]:
     """The making of a printed sentence or part of one, and whether it prints.
 
     Raises:
         MissingFactError, LocaleError: The packet cannot be worded.
     """
-    pieces, known = pieces_of(case), places(case.library)
+    pieces, known = pieces_of(decision), places(decision.library)
     found = find(pieces, text)
     if found:
         answers = [
-            explain(case, known[piece.where], piece.words.plain)
+            explain(decision, known[piece.where], piece.words.plain)
             if piece.where in known
-            else _other(case, piece)
+            else _other(decision, piece)
             for piece in found[:MOST_PLACES]
         ]
         if len(found) > MOST_PLACES:
             answers.append(f"and {len(found) - MOST_PLACES} places more; give more of the words.\n")
         return "\n".join(answers), True
-    kept_out = _not_printed(case, text) if text.strip() else ""
+    kept_out = _not_printed(decision, text) if text.strip() else ""
     if kept_out:
         return kept_out, False
-    lines = [f'No printed sentence holds "{text}". The nearest:']
-    lines += [f'  {where}: "{said}"' for said, where in nearest(pieces, text)]
-    return "\n".join(lines) + "\n", False
+    close = [f'  {where}: "{said}"\n' for said, where in nearest(pieces, text)]
+    return "".join([f'No printed sentence holds "{text}". The nearest:\n', *close]), False

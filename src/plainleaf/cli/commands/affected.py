@@ -6,7 +6,7 @@ import argparse
 import sys
 
 from plainleaf.authoring.affected import affected
-from plainleaf.cli.commands.opened import settings
+from plainleaf.cli.commands.opened import places_of
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -15,5 +15,5 @@ def run(arguments: argparse.Namespace) -> int:
     Raises:
         PlainleafError: A file cannot be read or written, or the content does not load.
     """
-    sys.stdout.write(affected(arguments.folder, settings(arguments)))
+    sys.stdout.write(affected(arguments.folder, places_of(arguments)))
     return 0

@@ -9,7 +9,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from plainleaf.cli import screen_text
-from plainleaf.cli.commands.opened import opened
+from plainleaf.cli.commands.opened import decided, places_of
 from plainleaf.packet import build
 from plainleaf.packet.delivery import deliver
 from plainleaf.packet.record.replaces import replacing
@@ -28,16 +28,16 @@ def run(arguments: argparse.Namespace) -> int:
     _keep_filled_sheet(arguments.out)
     use_own_fonts(default_cache())
     with arguments.presses as presses:
-        case = opened(arguments)
-        if case.stopped:
-            sys.stderr.write(screen_text.blocked(case))
+        places, decision = places_of(arguments), decided(arguments)
+        if decision.stopped:
+            sys.stderr.write(screen_text.blocked(decision))
             return 1
         if arguments.replaces is not None:
-            case, says = replacing(case, arguments.replaces)
+            decision, says = replacing(decision, arguments.replaces, places.templates)
             sys.stdout.write(f"{says}\n")
-        files = build.build(case, presses)
+        files = build.build(decision, places, presses)
     deliver(files, arguments.out)
-    sys.stdout.write(screen_text.delivered(case, files, arguments.out))
+    sys.stdout.write(screen_text.delivered(decision, files, arguments.out))
     return 0
 
 

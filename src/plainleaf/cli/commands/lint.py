@@ -6,7 +6,7 @@ import argparse
 import sys
 
 from plainleaf.authoring.lint import lint
-from plainleaf.packet import build
+from plainleaf.packet.places import shipped
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -15,7 +15,7 @@ def run(arguments: argparse.Namespace) -> int:
     Raises:
         PlainleafError: A file cannot be read or written, or the content does not load.
     """
-    folder = arguments.teaching or build.shipped("teaching")
+    folder = arguments.teaching or shipped("teaching")
     library, faults = lint(folder)
     for fault in faults:
         sys.stdout.write(f"{fault}\n")

@@ -19,7 +19,7 @@ from plainleaf.inputs.catalog import SOURCE, languages, load_catalog
 from plainleaf.inputs.catalog_reviews import Review, load_reviews
 from plainleaf.inputs.content import load_library
 from plainleaf.inputs.strict_yaml import read_date
-from plainleaf.packet.case import shipped
+from plainleaf.packet.places import shipped
 from plainleaf.printing.fonts import default_cache, font_files, letter_fonts
 from plainleaf.vocabulary.errors import Fault, LocaleError, UnitError
 

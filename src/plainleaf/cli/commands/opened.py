@@ -1,4 +1,4 @@
-"""What commands share: the settings and the patient file that the arguments name."""
+"""What commands share: the places and the patient file that the arguments name."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from plainleaf.cli.configuration import KEYS, Chosen, chosen_paths
-from plainleaf.packet import build
+from plainleaf.packet.places import Places
+from plainleaf.rules.decision import Decision, decide
 
 
 def chosen(arguments: argparse.Namespace) -> dict[str, Chosen]:
@@ -25,22 +26,22 @@ def chosen(arguments: argparse.Namespace) -> dict[str, Chosen]:
     return chosen_paths(options, os.environ, folder)
 
 
-def settings(arguments: argparse.Namespace) -> build.Settings:
+def places_of(arguments: argparse.Namespace) -> Places:
     """Where everything comes from.
 
     Raises:
         ConfigurationError: As `chosen_paths`.
     """
     paths = {key: named.path for key, named in chosen(arguments).items()}
-    return build.Settings.default(paths.get("teaching"), paths.get("policy"))
+    return Places.default(paths.get("teaching"), paths.get("policy"))
 
 
-def opened(arguments: argparse.Namespace) -> build.Case:
-    """The patient file as a case, in the language and print size that were asked for.
+def decided(arguments: argparse.Namespace) -> Decision:
+    """What is decided for the patient file, in the language and print size that were asked for.
 
     Raises:
-        PlainleafError: As `pipeline.open_case`.
+        PlainleafError: As `Places.inputs`.
     """
-    case = build.open_case(arguments.file, settings(arguments), arguments.language)
+    inputs = places_of(arguments).inputs(arguments.file, arguments.language)
     size = getattr(arguments, "print_size", None)
-    return case if size is None else build.with_print_size(case, int(size))
+    return decide(inputs if size is None else inputs.with_print_size(int(size)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from plainleaf.cli.commands.opened import settings
+from plainleaf.cli.commands.opened import places_of
 from plainleaf.packet.delivery import deliver
 from plainleaf.teach_back.read_back import FILES, packet_file, read_back_sheet, told
 
@@ -17,7 +17,7 @@ def run(arguments: argparse.Namespace) -> int:
         PlainleafError: As `read_back_sheet` and `deliver`; nothing was written.
     """
     packet = packet_file(arguments.file, arguments.packet)
-    recorded = read_back_sheet(arguments.file, packet, settings(arguments))
+    recorded = read_back_sheet(arguments.file, packet, places_of(arguments))
     out = arguments.out or arguments.file.parent
     deliver(recorded.files, out, FILES.__contains__)
     sys.stderr.writelines(f"{remark}\n" for remark in recorded.remarks)

@@ -7,7 +7,8 @@ import json
 import sys
 
 from plainleaf.cli import screen_text
-from plainleaf.cli.commands.opened import opened
+from plainleaf.cli.commands.opened import decided
+from plainleaf.compose.word import wording_of
 from plainleaf.packet.record import review_data
 
 
@@ -17,10 +18,10 @@ def run(arguments: argparse.Namespace) -> int:
     Raises:
         PlainleafError: A file cannot be read or written, or the content does not load.
     """
-    case = opened(arguments)
+    decision = decided(arguments)
     if arguments.json:
-        data = review_data.review_data(case.facts, case.findings, case.wording)
+        data = review_data.review_data(decision.facts, decision.findings, wording_of(decision))
         sys.stdout.write(json.dumps(data, ensure_ascii=False, indent=1) + "\n")
     else:
-        sys.stdout.write(screen_text.review(case))
-    return 1 if case.stopped else 0
+        sys.stdout.write(screen_text.review(decision))
+    return 1 if decision.stopped else 0

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from plainleaf.cli.commands.opened import settings
+from plainleaf.cli.commands.opened import places_of
 from plainleaf.inputs.fhir import begin
 from plainleaf.inputs.policy import load_policy
 from plainleaf.inputs.starter import starter
@@ -21,7 +21,7 @@ def run(arguments: argparse.Namespace) -> int:
             raise ExchangeError(f"start: write a kind of tube: {', '.join(terms.TUBE_KINDS)}.")
         sys.stdout.write(starter(arguments.kind))
         return 0
-    policy = load_policy(settings(arguments).policy)
+    policy = load_policy(places_of(arguments).policy)
     begun = begin(arguments.bundle, arguments.kind, zone(policy.word("time_zone")))
     sys.stdout.write(begun.text)
     sys.stderr.writelines(f"{note}\n" for note in begun.notes)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Mapping
 
-from plainleaf.cli.commands.opened import chosen, settings
+from plainleaf.cli.commands.opened import chosen, places_of
 from plainleaf.cli.configuration import Chosen
 from plainleaf.cli.streams import say
 from plainleaf.facts import VOCABULARY
@@ -21,7 +21,7 @@ def run(arguments: argparse.Namespace) -> int:
         PlainleafError: The content or the settings cannot be read.
     """
     say([f"plainleaf {program_version()}"])
-    named, given = chosen(arguments), settings(arguments)
+    named, given = chosen(arguments), places_of(arguments)
     library = load_library(given.teaching, VOCABULARY)
     say([f"teaching  {library.digest}  {given.teaching} ({_chosen_by(named, 'teaching')})"])
     policy = load_policy(given.policy)

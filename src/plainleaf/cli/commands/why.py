@@ -7,7 +7,7 @@ import sys
 
 from plainleaf.authoring.provenance.why_sentence import why_sentence
 from plainleaf.cli import screen_text
-from plainleaf.cli.commands.opened import opened
+from plainleaf.cli.commands.opened import decided
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -16,9 +16,9 @@ def run(arguments: argparse.Namespace) -> int:
     Raises:
         PlainleafError: A file cannot be read or written, or the content does not load.
     """
-    case = opened(arguments)
+    decision = decided(arguments)
     if arguments.sentence is None:
-        sys.stdout.write(screen_text.why(case))
+        sys.stdout.write(screen_text.why(decision))
     else:
-        sys.stdout.write(why_sentence(case, arguments.sentence)[0])
+        sys.stdout.write(why_sentence(decision, arguments.sentence)[0])
     return 0

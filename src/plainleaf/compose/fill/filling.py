@@ -17,11 +17,9 @@ from plainleaf.compose.fill.records import (
     FilledText,
 )
 from plainleaf.compose.fill.source import Source
-from plainleaf.facts import FACTS, SLOTS
-from plainleaf.facts.derived import Facts
 from plainleaf.inputs.content import ShowBack, Statement, TeachBack, slots_in
-from plainleaf.inputs.patient import Patient
-from plainleaf.rules.select import SelectedModule, SelectedSection, Selection
+from plainleaf.rules.decision import Decision, meaning_of_slot
+from plainleaf.rules.select import SelectedModule, SelectedSection
 from plainleaf.vocabulary.errors import MissingFactError
 
 BLOCKS: dict[str, Callable[[Source], Block]] = {
@@ -58,7 +56,7 @@ class Filler:
         values = []
         for slot in slots_in(words):
             if slot not in self.facts.values:
-                raise MissingFactError(slot, _key_of(slot))
+                raise MissingFactError(slot, meaning_of_slot(slot))
             values.append((slot, self.facts.values[slot]))
         return FilledText(identity + ("+child" if use_child else ""), words, tuple(values))
 
@@ -125,16 +123,11 @@ class Filler:
         return FilledSkill(skill.id, title, skill.section, steps, skill.critical)
 
 
-def _key_of(slot: str) -> str:
-    fact = SLOTS.get(slot) or FACTS.get(slot)
-    return f"what gives '{slot}' ({fact.means})" if fact else slot
-
-
-def fill(selection: Selection, patient: Patient, facts: Facts) -> FilledPacket:
+def fill(decision: Decision) -> FilledPacket:
     """The selected statements with every slot and table filled.
 
     Raises:
         MissingFactError: A slot has no value for this patient.
     """
-    filler = Filler(Source(patient, facts))
-    return FilledPacket(tuple(filler.module(chosen) for chosen in selection.modules))
+    filler = Filler(Source(decision.patient, decision.facts))
+    return FilledPacket(tuple(filler.module(chosen) for chosen in decision.selection.modules))

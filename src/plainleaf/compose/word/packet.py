@@ -25,6 +25,13 @@ from plainleaf.compose.word.records import (
     Words,
 )
 from plainleaf.compose.word.wording import Wording
+from plainleaf.inputs.catalog import SOURCE
+from plainleaf.rules.decision import Decision
+
+
+def wording_of(decision: Decision, language: str = SOURCE) -> Wording:
+    """What words the packet in a language whose catalog is loaded; without one, that of staff."""
+    return Wording(decision.library, decision.inputs.teaching.catalogs[language])
 
 
 def _in_cell(words: Words) -> Words:

@@ -10,10 +10,11 @@ from typing import Any
 from plainleaf.inputs.fhir.codes import OWN, URIS
 from plainleaf.inputs.fhir.read_bundle import read_bundle
 from plainleaf.inputs.fhir.validate import faults_of, named
-from plainleaf.packet.case import Case, Replaced
+from plainleaf.inputs.loading import Replaced
 from plainleaf.packet.fhir.context import Making, Resource
 from plainleaf.packet.fhir.resources import base_parts, document, entries
 from plainleaf.packet.fhir.taught import taught_entries
+from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.errors import CheckError, ExchangeError
 from plainleaf.vocabulary.time_zones import zone
 
@@ -32,23 +33,23 @@ class Document:
     final: bool
 
 
-def bundle_for(case: Case, version: str, documents: Sequence[Document]) -> bytes:
+def bundle_for(decision: Decision, version: str, documents: Sequence[Document]) -> bytes:
     """`packet.fhir.json`: who, the tube, the orders, the plan and the papers.
 
     Raises:
         CheckError: The bundle would not be sound.
     """
-    made = Making(case.patient, zone(case.policy.word("time_zone")), version)
+    made = Making(decision.patient, zone(decision.policy.word("time_zone")), version)
     parts = base_parts(made)
     for one in documents:
         parts[f"document {one.name}"] = document(
             made, one.name, one.pdf, one.title, one.language, one.final
-        ) | _replaced(case.replaces)
+        ) | _replaced(decision.inputs.replaces)
     bundle = {
         "resourceType": "Bundle",
         "identifier": {"system": URIS, "value": made.url("packet")},
         "type": "collection",
-        "timestamp": made.moment(case.patient.prepared_on),
+        "timestamp": made.moment(decision.patient.prepared_on),
         "entry": entries(made, parts),
     }
     return dumped(bundle, PACKET_FILE)

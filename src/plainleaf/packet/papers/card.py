@@ -20,13 +20,13 @@ from plainleaf.compose.word import (
     Words,
     word_block,
 )
-from plainleaf.packet.case import Case
 from plainleaf.packet.papers.handout import Handout
-from plainleaf.packet.papers.paper import Desk, Paper, furniture
+from plainleaf.packet.papers.paper import Paper, PressRoom, furniture
 from plainleaf.printing.check import check_words
 from plainleaf.printing.html import PageFurniture
 from plainleaf.printing.renderer.layout import Laid
 from plainleaf.printing.workers.pool import Pressed
+from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.errors import RenderError
 
 
@@ -137,9 +137,9 @@ def _more(
         )
 
 
-def card_words(case: Case, handout: Handout, wording: Wording, shown: Shown) -> CardWords:
+def card_words(decision: Decision, handout: Handout, wording: Wording, shown: Shown) -> CardWords:
     """The card in the language of a handout, with the handout's pages."""
-    source = Source(case.patient, case.facts)
+    source = Source(decision.patient, decision.facts)
     packet = handout.words
     carded = list(_carded(packet))
     return CardWords(
@@ -161,42 +161,46 @@ def card_words(case: Case, handout: Handout, wording: Wording, shown: Shown) -> 
     )
 
 
-def _tells_a_day(case: Case, shown: Shown) -> bool:
+def _tells_a_day(decision: Decision, shown: Shown) -> bool:
     """Feedings alone are shown from two times on: one row, such as the new start of a pump that
     runs all day, would look like a whole day."""
     if shown.day != "feedings":
         return True
-    return len(card_day(Source(case.patient, case.facts), shown.day).rows) > 1
+    return len(card_day(Source(decision.patient, decision.facts), shown.day).rows) > 1
 
 
-def _lay(desk: Desk, words: CardWords, wording: Wording, around: PageFurniture) -> Laid | Pressed:
-    css = desk.printer.css("card.css", wording, around)
-    html = desk.printer.html("card.html.j2", css, wording, words, around, phone_links=False)
-    return desk.lay_handout(html, one_sheet=not desk.format.large)
+def _lay(
+    room: PressRoom, words: CardWords, wording: Wording, around: PageFurniture
+) -> Laid | Pressed:
+    css = room.printer.css("card.css", wording, around)
+    html = room.printer.html("card.html.j2", css, wording, words, around, phone_links=False)
+    return room.lay_handout(html, one_sheet=not room.format.large)
 
 
-def lay_card(case: Case, desk: Desk, handout: Handout, file: str, version: str) -> Paper:
+def lay_card(
+    decision: Decision, room: PressRoom, handout: Handout, file: str, version: str
+) -> Paper:
     """The card that goes with a handout, on one page; in print above 18 points on one sheet.
 
     Raises:
         RenderError: Even the shortest card does not fit.
     """
     wording = handout.wording
-    around = furniture(case, wording, wording.phrase("card-paper-title"), version)
-    stages = [shown for shown in STAGES if _tells_a_day(case, shown)]
+    around = furniture(decision, wording, wording.phrase("card-paper-title"), version)
+    stages = [shown for shown in STAGES if _tells_a_day(decision, shown)]
     tried = [(shown, 1) for shown in stages]
-    if desk.format.large:
+    if room.format.large:
         # The back of the sheet comes before a card without the day.
         tried = [(s, 1) for s in stages if s.day != "none"] + [(s, 2) for s in stages]
     for shown, sides in tried:
-        words = card_words(case, handout, wording, shown)
-        laid = _lay(desk, words, wording, around)
+        words = card_words(decision, handout, wording, shown)
+        laid = _lay(room, words, wording, around)
         if laid.pages <= sides:
             check = partial(
                 check_words,
                 said=words,
                 furniture=around,
-                least=desk.format.size,
+                least=room.format.size,
                 most_pages=sides,
             )
             return Paper(file, laid, check)

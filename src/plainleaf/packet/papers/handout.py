@@ -5,15 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from plainleaf.compose.fill import FilledPacket
-from plainleaf.compose.word import WordedPacket, Wording, Words, word
-from plainleaf.inputs.catalog import languages
-from plainleaf.packet.case import Case
-from plainleaf.packet.papers.paper import Desk, Paper, furniture, is_draft
+from plainleaf.compose.word import WordedPacket, Wording, Words, word, wording_of
+from plainleaf.packet.papers.paper import Paper, PressRoom, furniture
 from plainleaf.printing.check import check_handout, first_page_complete
 from plainleaf.printing.html import PageFurniture
 from plainleaf.printing.page_format import LARGE_PRINT
 from plainleaf.printing.renderer.layout import Laid, Pdf
 from plainleaf.printing.workers.pool import Pressed
+from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.languages import locale_name
 from plainleaf.vocabulary.terms import PRINT_SIZES
 
@@ -89,33 +88,33 @@ class Handout:
         )
 
 
-def handout_title(case: Case, wording: Wording) -> Words:
+def handout_title(decision: Decision, wording: Wording) -> Words:
     """The title on the first page: for the person, or for the parent of a child."""
-    child = case.facts.answers["child"] == "true"
+    child = decision.facts.answers["child"] == "true"
     return wording.phrase("handout-title-child" if child else "handout-title")
 
 
-def cautions_of(case: Case, wording: Wording) -> list[Words]:
+def cautions_of(decision: Decision, wording: Wording) -> list[Words]:
     """What stands after page 1: when to call, whom the packet is for, that it is a draft."""
-    emergency = case.facts.values["emergency_phone"]
+    emergency = decision.facts.values["emergency_phone"]
     lines = [
         wording.phrase("caution-emergency", phone=emergency),
         wording.phrase("caution-care-team"),
         wording.phrase("caution-orders"),
         wording.phrase("caution-made-for"),
     ]
-    if is_draft(case):
+    if decision.draft_teaching:
         lines.append(wording.phrase("caution-draft"))
-    return lines + _gap(case, wording)
+    return lines + _gap(decision, wording)
 
 
-def _gap(case: Case, wording: Wording) -> list[Words]:
+def _gap(decision: Decision, wording: Wording) -> list[Words]:
     """What is said to a patient in whose language there is no handout: what helps instead."""
-    if case.without_handout is None:
+    if decision.inputs.without_handout is None:
         return []
-    have = [locale_name(tag) for tag in languages(case.settings.teaching / "locales")]
+    have = [locale_name(tag) for tag in decision.inputs.teaching.languages]
     return [
-        wording.phrase("gap-reads", wanted=locale_name(case.without_handout)),
+        wording.phrase("gap-reads", wanted=locale_name(decision.inputs.without_handout)),
         wording.phrase("gap-interpreter"),
         wording.phrase("gap-languages", languages=wording.listed(have)),
     ]
@@ -137,7 +136,7 @@ class Manuscript:
     `size`: points of its print.
     """
 
-    desk: Desk
+    room: PressRoom
     wording: Wording
     words: WordedPacket
     furniture: PageFurniture
@@ -147,12 +146,12 @@ class Manuscript:
     @property
     def size(self) -> int:
         """Its print size in points."""
-        return self.desk.format.size
+        return self.room.format.size
 
     @property
     def note_lines(self) -> int:
         """Ruled lines on the back of page one, if it has a back of its own."""
-        around, set_ = self.furniture, self.desk.format
+        around, set_ = self.furniture, self.room.format
         if not set_.two_sided:
             return 0
         return set_.note_lines(around.head, around.identity, around.version)
@@ -161,7 +160,7 @@ class Manuscript:
         self, css: str, front: Front, *, phone_links: bool = False, alone: bool = False
     ) -> str:
         """A page of HTML with page one set in a way, or page one alone."""
-        printer = self.desk.printer
+        printer = self.room.printer
         style = printer.css(css, self.wording, self.furniture, help_size=front.size)
         packet = self.words
         return printer.html(
@@ -181,7 +180,7 @@ class Manuscript:
 
     def start(self) -> Laid | Pressed:
         """Put it on the press, with page one set in the first way."""
-        return self.desk.lay_handout(self.html("print.css", fronts(self.size)[0]))
+        return self.room.lay_handout(self.html("print.css", fronts(self.size)[0]))
 
     def settle(self, started: Laid | Pressed) -> Handout:
         """The handout, being written: its pages are known and page one is complete.
@@ -212,36 +211,36 @@ class Manuscript:
             return started, first
         for front in others[:-1]:
             alone = self.html("print.css", front, alone=True)
-            if self._fits(self.desk.lay_handout(alone), front):
+            if self._fits(self.room.lay_handout(alone), front):
                 break
         else:
             front = others[-1]
-        return self.desk.lay_handout(self.html("print.css", front)), front
+        return self.room.lay_handout(self.html("print.css", front)), front
 
 
 def manuscript(
-    case: Case, desk: Desk, filled: FilledPacket, language: str, version: str
+    decision: Decision, room: PressRoom, filled: FilledPacket, language: str, version: str
 ) -> Manuscript:
     """The handout in one language, in words.
 
     Raises:
         LocaleError: A message has no current translation.
     """
-    wording = Wording(case.library, case.catalog(language))
+    wording = wording_of(decision, language)
     packet = word(filled, wording)
-    around = furniture(case, wording, handout_title(case, wording), version)
-    told = tuple(cautions_of(case, wording))
-    pictures = _pictures(packet) if case.without_handout is not None else []
-    return Manuscript(desk, wording, packet, around, told, pictures)
+    around = furniture(decision, wording, handout_title(decision, wording), version)
+    told = tuple(cautions_of(decision, wording))
+    pictures = _pictures(packet) if decision.inputs.without_handout is not None else []
+    return Manuscript(room, wording, packet, around, told, pictures)
 
 
 def lay_handout(
-    case: Case, desk: Desk, filled: FilledPacket, language: str, version: str
+    decision: Decision, room: PressRoom, filled: FilledPacket, language: str, version: str
 ) -> Handout:
     """The handout in one language, laid out.
 
     Raises:
         RenderError, LocaleError: The pages cannot be made.
     """
-    written = manuscript(case, desk, filled, language, version)
+    written = manuscript(decision, room, filled, language, version)
     return written.settle(written.start())

@@ -1,19 +1,20 @@
-"""What every paper of a packet shares: the desk it is laid out on, its furniture, its checks."""
+"""What every paper of a packet shares: the room it is laid out on, its furniture, its checks."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from plainleaf.compose.word import Wording, Words
+from plainleaf.compose.word import Wording, Words, wording_of
 from plainleaf.facts.derived import Typed
 from plainleaf.inputs.catalog import SOURCE
-from plainleaf.packet.case import Case
+from plainleaf.packet.places import Places
 from plainleaf.printing.fonts import letter_fonts, use_own_fonts
 from plainleaf.printing.html import PageFurniture, Printer
 from plainleaf.printing.page_format import Format
 from plainleaf.printing.renderer.layout import Laid, Pdf, Sheet
 from plainleaf.printing.workers.pool import Pressed, Presses
+from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.languages import locale_name
 
 _CENTIMETRE = 72 / 2.54
@@ -31,69 +32,64 @@ class Paper:
     check: Callable[[Pdf], list[str]]
 
 
-def is_draft(case: Case) -> bool:
-    """Whether any teaching of this packet has not been reviewed by a clinician."""
-    return any(chosen.module.status == "draft" for chosen in case.selection.modules)
-
-
-def _unread(case: Case, wording: Wording) -> bool:
+def _unread(decision: Decision, wording: Wording) -> bool:
     """Whether words of this paper were read by no qualified translator."""
-    return wording.catalog.language in case.draft_languages
+    return wording.catalog.language in decision.draft_languages
 
 
-def _replaced(case: Case, wording: Wording) -> list[str]:
+def _replaced(decision: Decision, wording: Wording) -> list[str]:
     """Which sheet to throw away, where this packet replaces one."""
-    if case.replaces is None:
+    if decision.inputs.replaces is None:
         return []
-    made = Typed("day-of-year", case.replaces.made.date())
+    made = Typed("day-of-year", decision.inputs.replaces.made.date())
     return [_line(wording.phrase("replaces-mark", made=made), wording)]
 
 
-def _gap_mark(case: Case, wording: Wording) -> list[str]:
+def _gap_mark(decision: Decision, wording: Wording) -> list[str]:
     """That there is no packet in the language that the patient reads, where there is none."""
-    if case.without_handout is None:
+    if decision.inputs.without_handout is None:
         return []
-    words = wording.phrase("gap-mark", wanted=locale_name(case.without_handout))
+    words = wording.phrase("gap-mark", wanted=locale_name(decision.inputs.without_handout))
     return [_line(words, wording)]
 
 
-def marks(case: Case, wording: Wording) -> str:
+def marks(decision: Decision, wording: Wording) -> str:
     """What the head of every page says: what it replaces, drafts, settings, a missing language."""
-    names = ["draft-mark"] if is_draft(case) else []
-    names += ["example-policy"] if case.policy.example else []
-    names += ["draft-translation"] if _unread(case, wording) else []
+    names = ["draft-mark"] if decision.draft_teaching else []
+    names += ["example-policy"] if decision.policy.example else []
+    names += ["draft-translation"] if _unread(decision, wording) else []
     line = ""
     told = [str(wording.phrase(name)) for name in names]
-    for mark in (*_replaced(case, wording), *told, *_gap_mark(case, wording)):
+    for mark in (*_replaced(decision, wording), *told, *_gap_mark(decision, wording)):
         line = str(wording.phrase("marks-two", first=line, second=mark)) if line else mark
     return line
 
 
-def staff_mark(case: Case, wording: Wording) -> str:
+def staff_mark(decision: Decision, wording: Wording) -> str:
     """For staff, on a paper in another language: which language, and whether it is a draft."""
     language = wording.catalog.language
     if language == SOURCE:
         return ""
-    named = str(case.wording.phrase("paper-language", language=locale_name(language)))
-    if not _unread(case, wording):
+    named = str(wording_of(decision).phrase("paper-language", language=locale_name(language)))
+    if not _unread(decision, wording):
         return named
-    draft = case.wording.phrase("draft-translation")
-    return str(case.wording.phrase("marks-two", first=named, second=draft))
+    draft = wording_of(decision).phrase("draft-translation")
+    return str(wording_of(decision).phrase("marks-two", first=named, second=draft))
 
 
-def furniture(case: Case, wording: Wording, title: Words, version: str) -> PageFurniture:
+def furniture(decision: Decision, wording: Wording, title: Words, version: str) -> PageFurniture:
     """Head and foot of a paper: its marks, whom it is for, its version."""
-    person = case.patient.person
+    person = decision.patient.person
     identity = wording.phrase("footer-identity", name=person.name, record=person.record_number)
-    made = Typed("day-of-year", case.patient.prepared_on.date())
+    made = Typed("day-of-year", decision.patient.prepared_on.date())
     language = wording.catalog.language
     foot = wording.phrase("footer-version", version=version, language=language, made=made)
     return PageFurniture(
         str(title),
-        marks(case, wording),
+        marks(decision, wording),
         _line(identity, wording),
         _line(foot, wording),
-        staff_mark(case, wording),
+        staff_mark(decision, wording),
     )
 
 
@@ -102,21 +98,20 @@ def _line(words: Words, wording: Wording) -> str:
     return words.isolated if wording.catalog.direction == "rtl" else str(words)
 
 
-class Desk:
+class PressRoom:
     """Templates, fonts and presses of one packet."""
 
-    def __init__(self, case: Case, presses: Presses | None) -> None:
-        self._fonts = letter_fonts(use_own_fonts(case.settings.cache))
+    def __init__(self, decision: Decision, places: Places, presses: Presses | None) -> None:
+        self._fonts = letter_fonts(use_own_fonts(places.cache))
         self._presses = presses or Presses()
         self.format = Format(
-            case.policy.word("paper"),
-            case.patient.person.print_size,
-            case.policy.word("sides") == "two",
-            float(case.policy.quantity("binding_margin").to("cm").value) * _CENTIMETRE,
-            case.policy.word("topics_start"),
+            decision.policy.word("paper"),
+            decision.patient.person.print_size,
+            decision.policy.word("sides") == "two",
+            float(decision.policy.quantity("binding_margin").to("cm").value) * _CENTIMETRE,
+            decision.policy.word("topics_start"),
         )
-        settings = case.settings
-        self.printer = Printer(settings.templates, self._fonts, self.format, settings.compiled)
+        self.printer = Printer(places.templates, self._fonts, self.format, places.compiled)
 
     def _sheet(self, html: str, *, two_sided: bool, forms: bool = False) -> Sheet:
         return Sheet(html, self.printer.templates, self._fonts, forms, two_sided)

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from plainleaf.compose.word import WordedPacket
+from plainleaf.compose.word import WordedPacket, wording_of
 from plainleaf.inputs.catalog import SOURCE, best_language
-from plainleaf.packet.case import Case
 from plainleaf.packet.papers.handout import Manuscript
 from plainleaf.packet.papers.paper import furniture
 from plainleaf.packet.sheet import sheet_words
@@ -19,10 +18,11 @@ from plainleaf.packet.sheet.outline import (
     items_of,
     speech_of,
 )
+from plainleaf.rules.decision import Decision
 
 
 def outline_for(
-    case: Case, staff: WordedPacket, handouts: Sequence[Manuscript], version: str
+    decision: Decision, staff: WordedPacket, handouts: Sequence[Manuscript], version: str
 ) -> Outline:
     """What the sheet asks, of whom, and in which words.
 
@@ -32,26 +32,28 @@ def outline_for(
     """
     return Outline(
         version,
-        case.patient.prepared_on,
+        decision.patient.prepared_on,
         SOURCE,
         handouts[0].size,
-        case.policy.count("tries_before_plan"),
-        case.facts.answers["interpreter_needed"] == "true",
-        tuple(_learners(case, [made.words.language for made in handouts])),
+        decision.policy.count("tries_before_plan"),
+        decision.facts.answers["interpreter_needed"] == "true",
+        tuple(_learners(decision, [made.words.language for made in handouts])),
         items_of(staff),
         sheet_words.NEEDS,
         tuple(
             Signer(row.key, row.who.plain)
-            for row in sheet_words.signature_rows(case.patient, case.facts, case.wording)
+            for row in sheet_words.signature_rows(
+                decision.patient, decision.facts, wording_of(decision)
+            )
         ),
         danger_of(staff),
-        _phones(case),
-        {speech.language: speech for speech in _speeches(case, staff, handouts, version)},
+        _phones(decision),
+        {speech.language: speech for speech in _speeches(decision, staff, handouts, version)},
     )
 
 
-def _phones(case: Case) -> dict[str, str]:
-    contacts = case.patient.contacts
+def _phones(decision: Decision) -> dict[str, str]:
+    contacts = decision.patient.contacts
     return {
         "clinic": contacts.clinic.phone,
         "after_hours": contacts.after_hours.phone,
@@ -59,12 +61,12 @@ def _phones(case: Case) -> dict[str, str]:
     }
 
 
-def _learners(case: Case, have: Sequence[str]) -> list[Learner]:
+def _learners(decision: Decision, have: Sequence[str]) -> list[Learner]:
     """A learner without a handout in the own language gets the patient's."""
     found = []
-    for learner in case.patient.learners:
+    for learner in decision.patient.learners:
         wanted = best_language(learner.language, have)
-        reads = wanted if wanted in have else case.language
+        reads = wanted if wanted in have else decision.language
         found.append(
             Learner(
                 learner.name,
@@ -79,9 +81,11 @@ def _learners(case: Case, have: Sequence[str]) -> list[Learner]:
 
 
 def _speeches(
-    case: Case, staff: WordedPacket, handouts: Sequence[Manuscript], version: str
+    decision: Decision, staff: WordedPacket, handouts: Sequence[Manuscript], version: str
 ) -> list[Speech]:
-    around = furniture(case, case.wording, case.wording.phrase("sheet-title"), version)
+    around = furniture(
+        decision, wording_of(decision), wording_of(decision).phrase("sheet-title"), version
+    )
     found = [speech_of(staff, around)]
     for made in handouts:
         found.append(speech_of(made.words, made.furniture))

@@ -15,15 +15,16 @@ from plainleaf.compose.word import (
     WordedStatement,
     Wording,
     Words,
+    wording_of,
 )
 from plainleaf.inputs.catalog import SOURCE
-from plainleaf.packet.case import Case
 from plainleaf.packet.papers.handout import Handout
-from plainleaf.packet.papers.paper import Desk, Paper, furniture, staff_mark
+from plainleaf.packet.papers.paper import Paper, PressRoom, furniture, staff_mark
 from plainleaf.printing.check import Part, check_parts, read_back
 from plainleaf.printing.check.text_match import InAnyOrder
 from plainleaf.printing.html import BADGES, PageFurniture, groups
 from plainleaf.printing.renderer.layout import Pdf
+from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.languages import locale_name, own_name
 
 # The print of the staff copy in points: both languages beside each other, at arm's length.
@@ -140,21 +141,21 @@ def staff_copy(english: WordedPacket, handout: Handout, wording: Wording) -> Sta
 
 
 def lay_staff_copy(
-    case: Case, desk: Desk, english: WordedPacket, handout: Handout, version: str
+    decision: Decision, room: PressRoom, english: WordedPacket, handout: Handout, version: str
 ) -> Paper:
     """The copy for staff of a handout in another language, laid out.
 
     Raises:
         RenderError: The pages cannot be made.
     """
-    tag, wording = handout.words.language, case.wording
+    tag, wording = handout.words.language, wording_of(decision)
     copy = staff_copy(english, handout, wording)
     title = wording.phrase("staff-copy-title", language=locale_name(tag))
-    around = furniture(case, wording, title, version)
-    around = replace(around, staff_mark=staff_mark(case, handout.wording))
-    html = desk.printer.html(
+    around = furniture(decision, wording, title, version)
+    around = replace(around, staff_mark=staff_mark(decision, handout.wording))
+    html = room.printer.html(
         "staff-copy.html.j2",
-        desk.printer.css("staff-copy.css", wording, around),
+        room.printer.css("staff-copy.css", wording, around),
         wording,
         copy,
         around,
@@ -163,7 +164,7 @@ def lay_staff_copy(
     )
 
     return Paper(
-        f"staff-copy.{tag}.pdf", desk.lay_staff(html), lambda pdf: copy_faults(pdf, copy, around)
+        f"staff-copy.{tag}.pdf", room.lay_staff(html), lambda pdf: copy_faults(pdf, copy, around)
     )
 
 

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from plainleaf.compose.word import Run, WordedPacket, WordedStatement, Words
+from plainleaf.compose.word import Run, WordedPacket, WordedStatement, Words, wording_of
 from plainleaf.facts.derived import Typed
-from plainleaf.inputs.catalog import languages
-from plainleaf.packet.case import Case
 from plainleaf.packet.papers.handout import Handout
-from plainleaf.packet.papers.paper import Desk, Paper, furniture
+from plainleaf.packet.papers.paper import Paper, PressRoom, furniture
 from plainleaf.packet.sheet import sheet_words
 from plainleaf.packet.sheet.form_fields import field_name
 from plainleaf.packet.sheet.loop import PLANS
 from plainleaf.packet.sheet.outline import Outline
 from plainleaf.printing.check import check_sheet
 from plainleaf.printing.html import PageFurniture, Printer
+from plainleaf.rules.decision import Decision
 
 FILE = "teach-back.pdf"
 # Stands where a number of the handout will stand once its pages are known; as wide as that, and
@@ -72,7 +71,7 @@ def sheet_texts(packet: WordedPacket) -> list[tuple[str, Words]]:
 
 
 def lay_teach_back(
-    case: Case, desk: Desk, packet: WordedPacket, title: str, outline: Outline
+    decision: Decision, room: PressRoom, packet: WordedPacket, title: str, outline: Outline
 ) -> Paper:
     """The sheet in the staff's language, on the press; it is finished with `page_numbers`.
 
@@ -83,24 +82,26 @@ def lay_teach_back(
     Raises:
         RenderError: The pages cannot be made.
     """
-    around = furniture(case, case.wording, case.wording.phrase("sheet-title"), outline.version)
-    html = _html(case, desk.printer, packet, title, around, outline)
+    around = furniture(
+        decision, wording_of(decision), wording_of(decision).phrase("sheet-title"), outline.version
+    )
+    html = _html(decision, room.printer, packet, title, around, outline)
     return Paper(
-        FILE, desk.lay_sheet(html), lambda pdf: check_sheet(pdf, around, sheet_texts(packet))
+        FILE, room.lay_sheet(html), lambda pdf: check_sheet(pdf, around, sheet_texts(packet))
     )
 
 
 def _html(
-    case: Case,
+    decision: Decision,
     printer: Printer,
     packet: WordedPacket,
     title: str,
     around: PageFurniture,
     outline: Outline,
 ) -> str:
-    wording = case.wording
+    wording = wording_of(decision)
     statements = packet.statements()
-    prepared = Typed("moment", case.patient.prepared_on)
+    prepared = Typed("moment", decision.patient.prepared_on)
     return printer.html(
         "teach-back.html.j2",
         printer.css("teach-back.css", wording, around),
@@ -108,19 +109,19 @@ def _html(
         packet,
         around,
         phone_links=False,
-        prepared=wording.phrase("prepared-by", by=case.patient.prepared_by, on=prepared),
+        prepared=wording.phrase("prepared-by", by=decision.patient.prepared_by, on=prepared),
         reminders=[wording.phrase("sheet-remind-1"), wording.phrase("sheet-remind-2")],
-        findings=sheet_words.sheet_findings(case.findings, wording),
-        totals=sheet_words.totals_rows(case.facts.totals, wording),
-        learners=sheet_words.sheet_learners(case.patient),
+        findings=sheet_words.sheet_findings(decision.findings, wording),
+        totals=sheet_words.totals_rows(decision.facts.totals, wording),
+        learners=sheet_words.sheet_learners(decision.patient),
         needs=sheet_words.NEEDS,
         interpreter=sheet_words.interpreter_lines(
-            case.patient,
-            case.policy,
-            case.facts,
-            case.language,
+            decision.patient,
+            decision.policy,
+            decision.facts,
+            decision.language,
             wording,
-            languages(case.settings.teaching / "locales"),
+            decision.inputs.teaching.languages,
         ),
         loop_lines=[
             wording.phrase("sheet-loop-1"),
@@ -139,10 +140,10 @@ def _html(
                 "sign-given",
                 title=title,
                 pages=LATER,
-                language=case.language,
+                language=decision.language,
                 version=outline.version,
             ),
             wording.phrase("sign-not-consent"),
         ],
-        signatures=sheet_words.signature_rows(case.patient, case.facts, wording),
+        signatures=sheet_words.signature_rows(decision.patient, decision.facts, wording),
     )

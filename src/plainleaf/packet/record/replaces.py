@@ -14,8 +14,9 @@ from pathlib import Path
 from typing import Any
 
 from plainleaf.inputs.files import LARGEST_RECORD, Unreadable, read_json
-from plainleaf.packet.case import Case, Replaced
+from plainleaf.inputs.loading import Replaced
 from plainleaf.packet.record.version import digests_of, person_digest
+from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.errors import RecordError, ReplaceError
 
 _NEEDED = ("version", "made", "person", "digests", "language")
@@ -32,8 +33,8 @@ def replaced_data(earlier: Replaced | None) -> dict[str, str] | None:
     }
 
 
-def replacing(case: Case, path: Path) -> tuple[Case, str]:
-    """The case with the packet that it replaces, and a line that says so.
+def replacing(decision: Decision, path: Path, templates: Path) -> tuple[Decision, str]:
+    """The decision with the packet that it replaces, and a line that says so.
 
     A record of the same content is not replaced; what it had replaced itself stays.
 
@@ -47,21 +48,25 @@ def replacing(case: Case, path: Path) -> tuple[Case, str]:
         kept = None if data.get("replaces") is None else _of(data["replaces"])
     except (KeyError, TypeError, ValueError) as error:
         raise RecordError(f"{path}: is not a whole packet.json. Name the right file.") from error
-    if data["person"] != person_digest(case.patient):
+    if data["person"] != person_digest(decision.patient):
         raise ReplaceError(
             f"{path}: is the packet of another patient (record number or birth date differ). "
             "Name the packet.json of this patient's earlier packet."
         )
-    if earlier.made > case.patient.prepared_on:
+    if earlier.made > decision.patient.prepared_on:
         raise ReplaceError(
             f"{path}: was made on {earlier.made:%Y-%m-%d %H:%M}, later than prepared.on, "
-            f"{case.patient.prepared_on:%Y-%m-%d %H:%M}. Write the day of this packet there."
+            f"{decision.patient.prepared_on:%Y-%m-%d %H:%M}. Write the day of this packet there."
         )
-    if data["digests"] == digests_of(case) and data["language"] == case.language:
+    if data["digests"] == digests_of(decision, templates) and data["language"] == decision.language:
         says = f"{path} is this very packet: nothing is replaced."
-        return replace(case, replaces=kept), says
+        return _with(decision, kept), says
     says = f"Replaces version {earlier.version} of {earlier.made:%Y-%m-%d}."
-    return replace(case, replaces=earlier), says
+    return _with(decision, earlier), says
+
+
+def _with(decision: Decision, earlier: Replaced | None) -> Decision:
+    return replace(decision, inputs=replace(decision.inputs, replaces=earlier))
 
 
 def _of(data: Mapping[str, Any], digest: str = "") -> Replaced:

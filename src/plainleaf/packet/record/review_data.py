@@ -138,12 +138,12 @@ def decisions_data(selection: Selection) -> list[dict[str, Any]]:
     """Why each statement is in or out."""
     return [
         {
-            "id": decision.statement,
-            "in": decision.answer.value == "true",
-            "condition": str(decision.condition),
-            "facts": decision.facts,
+            "id": ruling.statement,
+            "in": ruling.answer.value == "true",
+            "condition": str(ruling.condition),
+            "facts": ruling.facts,
         }
-        for decision in selection.decisions
+        for ruling in selection.rulings
     ]
 
 

@@ -8,8 +8,9 @@ from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
 
+from plainleaf.inputs.loading import Replaced
 from plainleaf.inputs.patient import Patient
-from plainleaf.packet.case import Case, Replaced
+from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.version import program_version
 
 
@@ -20,23 +21,23 @@ def _digest_folder(folder: Path) -> str:
     return whole.hexdigest()
 
 
-def digests_of(case: Case) -> dict[str, str]:
+def digests_of(decision: Decision, templates: Path) -> dict[str, str]:
     """SHA-256 of everything that a packet is made from, and the version of the program."""
     return {
         "program": program_version(),
-        "teaching": case.library.digest,
-        "locales": _digest_words(case),
-        "templates": _digest_folder(case.settings.templates),
-        "policy": case.policy.digest,
-        "patient": _digest_patient(case.patient),
+        "teaching": decision.library.digest,
+        "locales": _digest_words(decision),
+        "templates": _digest_folder(templates),
+        "policy": decision.policy.digest,
+        "patient": _digest_patient(decision.patient),
     }
 
 
-def _digest_words(case: Case) -> str:
+def _digest_words(decision: Decision) -> str:
     """A digest of the words of every handout language, and of what of them was reviewed."""
     whole = sha256()
-    for tag in case.handout_languages:
-        catalog = case.catalog(tag)
+    for tag in decision.inputs.handout_languages:
+        catalog = decision.inputs.teaching.catalogs[tag]
         whole.update(f"{tag}\0{sorted(catalog.reviewed)}\0{catalog.all_words()}\0".encode())
     return whole.hexdigest()
 

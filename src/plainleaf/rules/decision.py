@@ -1,0 +1,175 @@
+"""What was decided for one patient: facts, statements, findings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from plainleaf.facts import FACTS, SLOTS, Facts, derive
+from plainleaf.inputs.content import Library, slots_in
+from plainleaf.inputs.loading import Inputs
+from plainleaf.inputs.patient import Patient
+from plainleaf.inputs.policy import Policy
+from plainleaf.rules.findings import Finding, judge
+from plainleaf.rules.select import Selection, select
+from plainleaf.vocabulary.terms import LEVELS
+
+
+@dataclass(frozen=True)
+class Decision:
+    """One patient under one policy with one teaching: what every paper is made from.
+
+    Attributes:
+        facts: Everything derived.
+        selection: Which statements, and why.
+        findings: What the rules say, what is missing, and whether there is a handout to read;
+            the gravest first.
+    """
+
+    inputs: Inputs
+    facts: Facts
+    selection: Selection
+    findings: tuple[Finding, ...]
+
+    @property
+    def patient(self) -> Patient:
+        """Whose decision it is."""
+        return self.inputs.patient
+
+    @property
+    def policy(self) -> Policy:
+        """Under which settings."""
+        return self.inputs.policy
+
+    @property
+    def library(self) -> Library:
+        """With which teaching content."""
+        return self.inputs.teaching.library
+
+    @property
+    def language(self) -> str:
+        """Tag of the patient's handout."""
+        return self.inputs.language
+
+    @property
+    def stopped(self) -> bool:
+        """Whether no packet may be built."""
+        return any(finding.blocks for finding in self.findings)
+
+    @property
+    def draft_teaching(self) -> bool:
+        """Whether any teaching of this packet has not been reviewed by a clinician."""
+        return any(chosen.module.status == "draft" for chosen in self.selection.modules)
+
+    @property
+    def draft_languages(self) -> tuple[str, ...]:
+        """Handout languages of which this packet prints words that no translator has read."""
+        modules = [chosen.module.id for chosen in self.selection.modules]
+        catalogs = self.inputs.teaching.catalogs
+        return tuple(t for t in self.inputs.handout_languages if catalogs[t].draft(modules))
+
+
+def decide(inputs: Inputs) -> Decision:
+    """Everything that follows from the inputs; the same inputs give the same decision."""
+    teaching = inputs.teaching
+    facts = derive(inputs.patient, inputs.policy, teaching.library.medicine_words)
+    selection = select(teaching.library, facts)
+    judged = judge(teaching.library.rules, facts, inputs.patient)
+    findings = [*judged, *_missing(selection, facts, judged), *_language_findings(inputs)]
+    findings.sort(key=lambda finding: LEVELS.index(finding.level))
+    return Decision(inputs, facts, selection, tuple(findings))
+
+
+def _note(identity: str, level: str, says: str, instead: str, concerns: tuple[str, ...]) -> Finding:
+    return Finding(
+        identity, level, says, instead, "the nurse who prepares the packet", False, concerns, "",
+        ("patient-file",), None,
+    )  # fmt: skip
+
+
+def _missing(selection: Selection, facts: Facts, judged: Sequence[Finding]) -> Iterator[Finding]:
+    """A stop for each fact that a condition or a slot could not do without.
+
+    A fact that an open finding asks for already is not asked for twice.
+    """
+    asked = {key for finding in judged for key in finding.concerns}
+    for fact in selection.unknown:
+        key = FACTS[fact].needs or fact
+        if key not in asked:
+            yield _note(
+                f"missing-{fact.replace('_', '-')}",
+                "stop",
+                f"The packet cannot be chosen: '{fact}' is not known.",
+                f"Write {key} in the patient file.",
+                (key,),
+            )
+    if not selection.unknown:
+        yield from map(_without_value, missing_slots(selection, facts))
+
+
+def _without_value(slot: str) -> Finding:
+    return _note(
+        "missing-value",
+        "stop",
+        f"A sentence of the handout needs a value that is not there: {slot}.",
+        f"Write {meaning_of_slot(slot)}.",
+        (slot,),
+    )
+
+
+def meaning_of_slot(slot: str) -> str:
+    """What a slot prints, in words for whoever has to write it."""
+    fact = SLOTS.get(slot) or FACTS.get(slot)
+    return f"what gives '{slot}' ({fact.means})" if fact else slot
+
+
+def missing_slots(selection: Selection, facts: Facts) -> tuple[str, ...]:
+    """Slots of the selected texts that have no value for this patient, each once."""
+    child = facts.answers["child"] == "true"
+    needed = (slot for text in _texts(selection, child=child) for slot in slots_in(text))
+    return tuple(dict.fromkeys(slot for slot in needed if slot not in facts.values))
+
+
+def _texts(selection: Selection, *, child: bool) -> Iterator[str]:
+    """Every text with slots that this reader gets."""
+
+    def for_reader(adult: str, for_child: str | None) -> str:
+        return for_child if child and for_child is not None else adult
+
+    for chosen in selection.modules:
+        yield chosen.module.words(child=child)
+        for opened in chosen.sections:
+            yield opened.section.words(child=child)
+            for statement in opened.statements:
+                if statement.kind != "block":
+                    yield statement.words(child=child)
+                if statement.picture is not None and statement.alt is not None:
+                    yield statement.alt
+        for prompt in chosen.teach_back:
+            yield for_reader(prompt.ask, prompt.child_ask)
+            yield for_reader(prompt.again, prompt.child_again)
+        for skill in chosen.show_back:
+            yield for_reader(skill.title, skill.child_title)
+
+
+def _language_findings(inputs: Inputs) -> Iterator[Finding]:
+    """A stop when there is no handout in the language, a note for other readers."""
+    have = inputs.teaching.languages
+    if inputs.language not in have:
+        yield _note(
+            "no-handout-in-language",
+            "stop",
+            f"There is no handout in '{inputs.language}' yet. Handouts exist in: "
+            f"{', '.join(have)}.",
+            "Build with --language en and go through it with a qualified interpreter.",
+            ("patient.language",),
+        )
+    for number, learner in enumerate(inputs.patient.learners):
+        if inputs.teaching.best_language(learner.language) not in (*have, inputs.language):
+            yield _note(
+                "learner-without-handout",
+                "note",
+                f"{learner.name} reads '{learner.language}', and there is no handout in it.",
+                "Use a qualified interpreter.",
+                (f"learners[{number}].language",),
+            )
