@@ -78,7 +78,7 @@ def test_an_amount_that_is_not_printed_is_missed() -> None:
     )
     words = handout.words.statements()[identity].words
     assert words is not None
-    runs = tuple(replace(r, text="+1 555 010 0999") if r.kind == "phone" else r for r in words.runs)
+    runs = tuple(replace(r, text="+1 555 010 0198") if r.kind == "phone" else r for r in words.runs)
     faults = faults_of(with_words(handout.words, identity, Words(runs)))
     assert f"the statement '{identity}' is not in the print as it was worded" in faults
     assert any("a value of the kind 'phone'" in fault for fault in faults)

@@ -40,7 +40,7 @@ MUCH: dict[str, Any] = {
         "name": "Harbor Home Medical and Nutrition Supply Company", "phone": "+1 555 010 0117",
     },
     "contacts.others": [
-        {"name": "Riverside Rehabilitation Hospital, feeding clinic", "phone": "+1 555 010 0121"},
+        {"name": "Thistlemarsh Rehabilitation House, feeding clinic", "phone": "+1 555 010 0121"},
         {"name": "Dr. Konstantinopoulou, family doctor", "phone": "+1 555 010 0122, ext 7"},
         {"name": "Visiting nurse", "phone": "+1 555 010 0123"},
     ],

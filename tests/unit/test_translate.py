@@ -80,7 +80,7 @@ def slots(text: str) -> list[str]:
 
 def _typed() -> Mapping[str, object]:
     return {
-        "phone": "(202) 555-0143",
+        "phone": "(555) 010-0143",
         "size": Quantity(Decimal("18"), "Fr"),
         "length": Quantity(Decimal("3.5"), "cm"),
         "length-range": Range(Quantity(Decimal("0.5"), "cm"), Quantity(Decimal("1"), "cm")),
