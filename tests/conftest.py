@@ -1,13 +1,36 @@
-"""Puts this folder on the path, so that tests can use `builders`; makes the fonts ready."""
+"""Puts this folder on the path, so that tests can use `builders`; sets out how tests are spread."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
 
+import disk_cache
 import pytest
+from filelock import FileLock
 
 from plainleaf.printing.fonts import default_cache, use_own_fonts
+
+TESTS = Path(__file__).parent
+# What takes longest begins first, so that at the end no process waits long for another.
+FIRST = ("end_to_end", "content", "properties", "oracles")
+
+
+def pytest_sessionstart(session: pytest.Session) -> None:
+    """Throw away what no run has used for long; once a run, not in each of its processes."""
+    if not hasattr(session.config, "workerinput"):
+        disk_cache.prune()
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Long tests first."""
+    items.sort(key=_turn)
+
+
+def _turn(item: pytest.Item) -> int:
+    kind = item.path.relative_to(TESTS).parts[0] if item.path.is_relative_to(TESTS) else ""
+    return FIRST.index(kind) if kind in FIRST else len(FIRST)
 
 
 @pytest.fixture(scope="session")
@@ -16,4 +39,7 @@ def fonts() -> Mapping[str, Path]:
 
     From the cache of whoever runs the tests: cutting them anew takes ten seconds.
     """
-    return use_own_fonts(default_cache())
+    cache = default_cache()
+    cache.mkdir(parents=True, exist_ok=True)
+    with FileLock(cache / "fonts.lock"):
+        return use_own_fonts(cache)

@@ -10,6 +10,7 @@ from typing import Any
 
 import yaml
 from builders import BASE, EXAMPLES, Changes, findings_with, policy, teaching, text_with
+from disk_cache import digest_of, folder_digest, from_disk, press
 
 from plainleaf.compose.fill import fill
 from plainleaf.compose.word import WordedPacket, Wording, word, wording_of
@@ -107,13 +108,36 @@ def worded(decision: Decision) -> WordedPacket:
 
 
 def make(text: str, name: str = "patient") -> Packet:
-    """Build the packet of a patient file's text."""
+    """Build the packet of a patient file's text, now: for tests of building."""
+    decision = _settled(text)
+    return Packet(name, text, decision, build(decision, PLACES))
+
+
+def _settled(text: str) -> Decision:
     decision = decision_from(text)
     assert not decision.stopped, [finding.id for finding in decision.findings if finding.blocks]
-    return Packet(name, text, decision, build(decision, PLACES))
+    return decision
+
+
+def files_of(decision: Decision, text: str, places: Places = PLACES) -> Mapping[str, bytes]:
+    """The files of a packet, from disk where the same packet was built before.
+
+    Args:
+        text: The patient file that the decision was made for.
+    """
+    rest = repr((decision.policy, decision.inputs.replaces))
+    made_of = (press(), folder_digest(places.teaching), rest, decision.language, text)
+    return from_disk(digest_of("packet", *made_of), lambda: build(decision, places))
+
+
+@cache
+def packet_with(text: str, name: str = "patient") -> Packet:
+    """The packet of a patient file's text: for tests that look at packets."""
+    decision = _settled(text)
+    return Packet(name, text, decision, files_of(decision, text))
 
 
 @cache
 def packet_of(name: str) -> Packet:
-    """The packet of an example, settled; built once in a run."""
-    return make(settled_text(base=name), name)
+    """The packet of an example, settled."""
+    return packet_with(settled_text(base=name), name)

@@ -7,7 +7,7 @@ from datetime import datetime
 
 import page as validator
 import pytest
-from packets import PLACES, Packet, decision_from, make, settled_text
+from packets import PLACES, Packet, decision_from, packet_with, settled_text
 from pdf_reading import pages, sheets, squeezed, tag_tree
 from test_packet_print import LARGE_PRINT, UNPRINTABLE, furniture
 
@@ -35,7 +35,7 @@ def text(packet: Packet) -> str:
 def crowded() -> Packet:
     """A day that no single page of large print can hold."""
     changes = {"medicines": MEDICINES}
-    return make(settled_text(changes, "g-balloon-syringe"), "crowded")
+    return packet_with(settled_text(changes, "g-balloon-syringe"), "crowded")
 
 
 def test_it_is_one_page_of_large_print(packet: Packet) -> None:

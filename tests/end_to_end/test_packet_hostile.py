@@ -15,7 +15,7 @@ from typing import Any
 
 import pytest
 from builders import ROOT
-from packets import Packet, decision_from, make, packet_of, settled_text
+from packets import Packet, decision_from, packet_of, packet_with, settled_text
 from pdf_reading import READERS, body, sheets, squeezed
 from test_packet_files import read_html
 from test_packet_print import UNPRINTABLE, furniture, words_of
@@ -155,7 +155,7 @@ def hostile(noted: tuple[Path, list[str]]) -> Packet:
 @pytest.fixture(scope="module")
 def stretched() -> Packet:
     """The packet of the long words."""
-    return make(settled_text(_long()), "stretched")
+    return packet_with(settled_text(_long()), "stretched")
 
 
 def _typed(value: Any) -> Iterator[str]:

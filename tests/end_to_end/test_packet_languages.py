@@ -18,7 +18,7 @@ from pathlib import Path
 import page as validator
 import pytest
 from builders import ROOT, policy
-from packets import settled_text
+from packets import files_of, settled_text
 from pdf_reading import Letter, document, sheets, squeezed, tag_tree
 
 from plainleaf.cli.main import main
@@ -29,7 +29,6 @@ from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.loading import inputs_for, load_teaching
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.strict_yaml import parse
-from plainleaf.packet.build import build
 from plainleaf.packet.places import Places
 from plainleaf.rules.decision import Decision, decide
 
@@ -60,9 +59,10 @@ class Made:
 
 
 def make(tag: str, teaching: Path = ROOT / "teaching") -> Made:
-    patient = read_patient(parse(settled_text(base=BASE), "patient.yaml"))
+    text = settled_text(base=BASE)
+    patient = read_patient(parse(text, "patient.yaml"))
     decision = decide(inputs_for(patient, policy(), load_teaching(teaching, VOCABULARY), tag))
-    return Made(decision, build(decision, Places.default(teaching)))
+    return Made(decision, files_of(decision, text, Places.default(teaching)))
 
 
 @cache

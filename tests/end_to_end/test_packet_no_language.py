@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from packets import BASE, Packet, make, settled_text
+from packets import BASE, Packet, packet_with, settled_text
 from pdf_reading import document, squeezed, tag_tree
 
 from plainleaf.cli.main import main
@@ -17,7 +17,7 @@ CHANGES = {"patient.language": "so"}
 @pytest.fixture(scope="module", name="packet")
 def _packet() -> Packet:
     """The packet in English on request, for a reader of Somali."""
-    return make(settled_text(CHANGES, BASE))
+    return packet_with(settled_text(CHANGES, BASE))
 
 
 def test_without_a_request_nothing_is_written(

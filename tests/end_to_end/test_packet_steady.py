@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 from builders import ROOT
-from packets import FILES, Packet, make, settled_text
+from packets import FILES, Packet, make, packet_with, settled_text
 
 # Everything of which a file may hold several, so that an order that is not fixed would show.
 MANY: dict[str, Any] = {
@@ -71,7 +71,7 @@ def _finish(process: subprocess.Popen[bytes]) -> tuple[int, bytes]:
 @pytest.fixture(scope="module")
 def many() -> Packet:
     """A packet with several of everything."""
-    return make(settled_text(MANY), "many")
+    return packet_with(settled_text(MANY), "many")
 
 
 def test_building_twice_gives_the_same_bytes(many: Packet) -> None:
@@ -120,7 +120,7 @@ def test_the_packet_holds_no_time_of_the_build(many: Packet) -> None:
 
 
 def test_another_content_gives_another_version(many: Packet) -> None:
-    other = make(settled_text({**MANY, "water.daily": "50 mL"}))
+    other = packet_with(settled_text({**MANY, "water.daily": "50 mL"}))
     assert other.record["version"] != many.record["version"]
     assert other.record["digests"]["teaching"] == many.record["digests"]["teaching"]
 
