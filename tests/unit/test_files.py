@@ -48,7 +48,7 @@ def test_what_is_no_ordinary_file_is_refused_at_once(
     with pytest.raises(Unreadable) as error:
         read_bytes(path, 2_000_000)
     assert error.value.fault.file == str(path)
-    assert says in error.value.reason
+    assert says in str(error.value)
     assert "\n" not in str(error.value)
 
 
@@ -104,10 +104,19 @@ def test_json_is_refused_with_its_line(raw: bytes, line: int, says: str, tmp_pat
     path.write_bytes(raw)
     with pytest.raises(Unreadable) as error:
         read_json(path, 1_000_000)
-    assert (error.value.fault.line, error.value.reason) == (line, says)
+    assert (error.value.fault.line, error.value.fault.wrong) == (line, says)
 
 
 def test_json_comes_with_the_bytes_it_was_read_from(tmp_path: Path) -> None:
     path = tmp_path / "record.json"
     path.write_bytes(b'{"a": [1]}\n')
     assert read_json(path, 100) == (b'{"a": [1]}\n', {"a": [1]})
+
+
+def test_a_fault_can_say_what_to_name_instead(tmp_path: Path) -> None:
+    path = tmp_path / "record.json"
+    path.write_bytes(b"\n{")
+    with pytest.raises(Unreadable) as error:
+        read_json(path, 100)
+    assert error.value.naming("Name a packet.json.").startswith(f"{path}:2: is not JSON (")
+    assert error.value.naming("Name a packet.json.").endswith("). Name a packet.json.")

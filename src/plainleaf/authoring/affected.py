@@ -63,7 +63,7 @@ def read_record(file: Path) -> Record:
     try:
         _, data = read_json(file, LARGEST_RECORD)
     except Unreadable as error:
-        raise RecordError(f"{file}: {error.reason}") from error
+        raise RecordError(str(error.fault)) from error
     missing = [key for key in _NEEDED if not isinstance(data, dict) or key not in data]
     if missing:
         raise RecordError(f"{file}: lacks {', '.join(missing)}: build this packet again")

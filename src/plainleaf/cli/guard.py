@@ -1,22 +1,22 @@
 """The last line of defence: no run ends in a traceback, whatever happens.
 
-It imports nothing of the program, so that it stands before the rest is loaded.
+It imports nothing of the program and little else, so that it stands before the rest is loaded.
 """
 
 from __future__ import annotations
 
 import os
 import sys
-import traceback
-from collections.abc import Callable, Sequence
-from contextlib import suppress
-from pathlib import Path
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
 
 DEBUG = "--debug"
 # 128 and the number of the signal, as shells count.
 INTERRUPTED = 130
 COULD_NOT_RUN = 2
-_HERE = Path(__file__).resolve().parents[1]
+_HERE = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
 
 
 def guarded(run: Callable[[], int], arguments: Sequence[str]) -> int:
@@ -33,6 +33,8 @@ def guarded(run: Callable[[], int], arguments: Sequence[str]) -> int:
     except BrokenPipeError:
         status = 0
     except Exception as error:
+        import traceback
+
         if DEBUG in arguments:
             _tell("".join(traceback.format_exception(error)).rstrip())
         _tell(
@@ -46,24 +48,30 @@ def guarded(run: Callable[[], int], arguments: Sequence[str]) -> int:
 
 def _place(error: Exception) -> str:
     """The kind of an error and where it arose, without its words: they may tell of a patient."""
+    import traceback
+
     frames = traceback.extract_tb(error.__traceback__)
     named = [frame for frame in frames if frame.filename != __file__] or frames
-    own = [frame for frame in named if Path(frame.filename).is_relative_to(_HERE)] or named
-    frame = own[-1]
-    return f"{type(error).__name__} in {Path(frame.filename).name}, line {frame.lineno}"
+    own = [frame for frame in named if frame.filename.startswith(_HERE)] or named
+    file, line = own[-1].filename, own[-1].lineno
+    return f"{type(error).__name__} in {os.path.basename(file)}, line {line}"
 
 
 def _tell(text: str) -> None:
-    with suppress(OSError, ValueError):
-        print(text, file=sys.stderr, flush=True)
+    _quietly(lambda: print(text, file=sys.stderr, flush=True))
 
 
 def _let_go() -> None:
     """Write what waits; where that fails, it must not fail again when the program ends."""
     for stream in (sys.stdout, sys.stderr):
-        try:
-            if stream is not None:
-                stream.flush()
-        except (OSError, ValueError):
-            with suppress(OSError, ValueError):
-                os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+        if stream is not None and not _quietly(stream.flush):
+            _quietly(lambda to=stream: os.dup2(os.open(os.devnull, os.O_WRONLY), to.fileno()))
+
+
+def _quietly(do: Callable[[], object]) -> bool:
+    """Whether something could be done to a stream; where it cannot, there is nobody to tell."""
+    try:
+        do()
+    except (OSError, ValueError):
+        return False
+    return True

@@ -175,7 +175,7 @@ def _read(path: Path, language: str) -> dict[str, Message]:
     try:
         catalog = read_po(io.BytesIO(read_bytes(path, LARGEST_CATALOG)), abort_invalid=True)
     except Unreadable as error:
-        raise LocaleError([Fault(file, 0, error.reason)]) from error
+        raise LocaleError([replace(error.fault, file=file)]) from error
     except (PoFileError, ValueError) as error:
         raise LocaleError([Fault(file, 0, f"cannot be read as PO: {error}.")]) from error
     found: dict[str, Message] = {}

@@ -11,6 +11,7 @@ import os
 import stat
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -42,10 +43,9 @@ class Unreadable(Exception):
         super().__init__(str(fault))
         self.fault = fault
 
-    @property
-    def reason(self) -> str:
-        """The fault without its place."""
-        return f"{self.fault.wrong} {self.fault.instead}".rstrip()
+    def naming(self, instead: str) -> str:
+        """The fault in one line, with what to name in its place."""
+        return str(replace(self.fault, instead=instead))
 
 
 def read_bytes(path: Path, largest: int) -> bytes:

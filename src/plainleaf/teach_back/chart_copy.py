@@ -41,4 +41,4 @@ def _bytes_of(copy: Path) -> bytes:
     try:
         return read_bytes(copy, LARGEST_BUNDLE)
     except Unreadable as error:
-        raise ExchangeError(f"{copy}: {error.reason}") from error
+        raise ExchangeError(str(error.fault)) from error

@@ -126,14 +126,14 @@ def _bytes(sheet: Path) -> bytes:
     try:
         return read_bytes(sheet, LARGEST_PAPER)
     except Unreadable as error:
-        raise SheetError(f"{sheet}: {error.reason} Name the filled teach-back.pdf.") from error
+        raise SheetError(error.naming("Name the filled teach-back.pdf.")) from error
 
 
 def _packet(path: Path) -> tuple[bytes, Any]:
     try:
         return read_json(path, LARGEST_RECORD)
     except Unreadable as error:
-        raise RecordError(f"{path}: {error.reason} Name the {PACKET} of the packet.") from error
+        raise RecordError(error.naming(f"Name the {PACKET} of the packet.")) from error
 
 
 def _remarks(returned: Returned, where: str) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -64,7 +64,7 @@ def read_po_file(path: Path, file: str) -> PoFile:
     try:
         catalog = read_po(io.BytesIO(read_bytes(path, LARGEST_CATALOG)), abort_invalid=True)
     except Unreadable as error:
-        raise LocaleError([Fault(file, 0, error.reason)]) from error
+        raise LocaleError([replace(error.fault, file=file)]) from error
     except (PoFileError, ValueError) as error:
         raise LocaleError([Fault(file, 0, f"cannot be read as PO: {error}.")]) from error
     header = dict(catalog.mime_headers).get("Plural-Forms", "")

@@ -49,7 +49,7 @@ def _json(path: Path) -> Any:
     try:
         raw = read_bytes(path, LARGEST_BUNDLE)
     except Unreadable as error:
-        raise ExchangeError(f"{path}: {error.reason} Name a FHIR Bundle in JSON.") from error
+        raise ExchangeError(error.naming("Name a FHIR Bundle in JSON.")) from error
     try:
         data = json.loads(
             raw.decode("utf-8-sig"),

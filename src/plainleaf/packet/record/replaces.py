@@ -81,7 +81,7 @@ def _read(path: Path) -> tuple[bytes, dict[str, Any]]:
     try:
         raw, data = read_json(path, LARGEST_RECORD)
     except Unreadable as error:
-        raise RecordError(f"{path}: {error.reason} Name a packet.json.") from error
+        raise RecordError(error.naming("Name a packet.json.")) from error
     found: dict[str, Any] = data if isinstance(data, dict) else {}
     missing = [key for key in _NEEDED if key not in found]
     if missing:
