@@ -43,3 +43,13 @@ def fonts() -> Mapping[str, Path]:
     cache.mkdir(parents=True, exist_ok=True)
     with FileLock(cache / "fonts.lock"):
         return use_own_fonts(cache)
+
+
+@pytest.fixture(autouse=True)
+def _nobody_chose(
+    monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """Whoever runs the tests may have settings of their own: they do not count here."""
+    for name in ("PLAINLEAF_POLICY", "PLAINLEAF_TEACHING"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.getbasetemp() / "no-settings"))

@@ -4,19 +4,25 @@ from __future__ import annotations
 
 import argparse
 import errno
+import io
 import json
 import re
 import shutil
+import sys
+from collections.abc import Callable
+from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
 import pytest
-from builders import EXAMPLES, ROOT, text_with
+from builders import EXAMPLES, ROOT, library, policy, text_with
 from packets import FILES, settled_text
 from test_packet_files import keeps_the_contract
 
 from plainleaf.cli.arguments import parser
 from plainleaf.cli.main import main
 from plainleaf.vocabulary import terms
+from plainleaf.vocabulary.version import program_version
 
 BROKEN = {
     "absent": None,
@@ -124,6 +130,159 @@ def test_review_as_data_keeps_the_contract(
         data = json.loads(capsys.readouterr().out)
         keeps_the_contract(data)
         assert data["stopped"] is (status == 1)
+
+
+@pytest.fixture
+def data(capsys: pytest.CaptureFixture[str]) -> Callable[..., Any]:
+    """Runs a command with --json and gives its data; nothing else is printed."""
+
+    def run(*words: str, status: int = 0) -> Any:
+        assert main([*words, "--json"]) == status
+        output = capsys.readouterr()
+        assert output.err == ""
+        reported = json.loads(output.out)
+        assert reported["format"] == 1
+        return reported
+
+    return run
+
+
+def test_why_as_data(patient_file: Path, data: Callable[..., Any]) -> None:
+    statements = data("why", str(patient_file))["statements"]
+    assert len(statements) > 300
+    assert {frozenset(row) for row in statements} == {
+        frozenset(("id", "in", "condition", "facts", "sources"))
+    }
+    assert {row["in"] for row in statements} == {True, False}
+
+
+def test_why_as_data_says_what_is_not_known(tmp_path: Path, data: Callable[..., Any]) -> None:
+    path = tmp_path / "patient.yaml"
+    path.write_text(text_with(), encoding="utf-8")
+    unknown = [row for row in data("why", str(path))["statements"] if row["in"] is None]
+    assert unknown
+    assert all("unknown" in row["facts"].values() for row in unknown)
+
+
+def test_why_of_a_sentence_as_data(patient_file: Path, data: Callable[..., Any]) -> None:
+    reported = data("why", str(patient_file), "--sentence", "Wash your hands")
+    assert reported["prints"] is True
+    assert any(line.startswith("statement: ") for line in reported["lines"])
+    assert data("why", str(patient_file), "--sentence", "no such words")["prints"] is False
+
+
+def test_lint_as_data(tmp_path: Path, data: Callable[..., Any]) -> None:
+    reported = data("lint")
+    assert reported["faults"] == []
+    assert reported["modules"] > 10 and reported["statements"] > 300
+    (tmp_path / "rules").mkdir()
+    broken = data("lint", "--teaching", str(tmp_path), status=1)
+    assert broken["modules"] == 0
+    assert {"file", "line", "wrong", "instead"} == set(broken["faults"][0])
+
+
+def test_locales_as_data(data: Callable[..., Any]) -> None:
+    reported = data("locales")
+    assert [row["language"] for row in reported["languages"]] == ["ar", "es"]
+    module = reported["languages"][0]["modules"][0]
+    states = ("translated", "fuzzy", "stale", "missing")
+    assert set(module) == {"module", "messages", "reviewed", *states}
+    assert sum(module[state] for state in states) == module["messages"]
+    assert data("locales", "check", "--language", "es") == {
+        "format": 1, "faults": [], "languages": ["es"],
+    }  # fmt: skip
+
+
+def test_affected_as_data(tmp_path: Path, data: Callable[..., Any]) -> None:
+    (tmp_path / "packet.json").write_text("[", encoding="utf-8")
+    (row,) = data("affected", str(tmp_path))["records"]
+    assert set(row) == {"file", "version", "changes", "trouble"}
+    assert row["changes"] is row["version"] is None
+    assert "is not JSON" in row["trouble"]
+
+
+def test_a_blocked_build_as_data(
+    blocked_file: Path, tmp_path: Path, data: Callable[..., Any]
+) -> None:
+    reported = data("build", str(blocked_file), "--out", str(tmp_path / "out"), status=1)
+    assert reported["written"] is False
+    assert "mark-missing" in {finding["id"] for finding in reported["findings"]}
+
+
+def test_a_build_from_standard_input_as_data(
+    patient_file: Path,
+    tmp_path: Path,
+    data: Callable[..., Any],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    stream = io.TextIOWrapper(io.BytesIO(patient_file.read_bytes()))
+    monkeypatch.setattr(sys, "stdin", stream)
+    out = tmp_path / "out"
+    reported = data("build", "-", "--out", str(out))
+    assert reported["written"] is True
+    assert reported["folder"] == str(out)
+    assert reported["files"] == {
+        name: sha256((out / name).read_bytes()).hexdigest() for name in FILES
+    }
+    assert any("DRAFT" in remark for remark in reported["remarks"])
+
+
+@pytest.mark.parametrize("command", ["review", "why"])
+def test_standard_input_gives_what_the_file_gives(
+    command: str,
+    patient_file: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    main([command, str(patient_file)])
+    from_file = capsys.readouterr().out
+    stream = io.TextIOWrapper(io.BytesIO(patient_file.read_bytes()))
+    monkeypatch.setattr(sys, "stdin", stream)
+    assert main([command, "-"]) == 0
+    assert capsys.readouterr().out == from_file
+
+
+def test_version_names_all_that_counts(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["--version"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0] == f"plainleaf {program_version()}"
+    assert lines[1].startswith(f"teaching  {library().digest}  ") and "(shipped)" in lines[1]
+    assert lines[2].startswith(f"policy    {policy().digest}  ") and "(shipped)" in lines[2]
+    shutil.copy(ROOT / "teaching" / "policy" / "example-facility.yaml", tmp_path / "ours.yaml")
+    (tmp_path / "plainleaf.toml").write_text("policy = 'ours.yaml'\n", encoding="utf-8")
+    assert main(["--version"]) == 0
+    line = capsys.readouterr().out.splitlines()[2]
+    assert f"{tmp_path / 'ours.yaml'} ({tmp_path / 'plainleaf.toml'}:1)" in line
+
+
+def test_a_settings_file_counts_for_every_command(
+    patient_file: Path,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "plainleaf.toml").write_text("policy = 'gone.yaml'\n", encoding="utf-8")
+    for words in (
+        ["review", str(patient_file)], ["why", str(patient_file)], ["lint"], ["locales"], ["prove"],
+        ["build", str(patient_file), "--out", "out"], ["affected", "."], ["--version"],
+    ):  # fmt: skip
+        assert main(words) == 2
+        err = capsys.readouterr().err
+        assert err.startswith(f"{tmp_path / 'plainleaf.toml'}:1: ")
+        assert "gone.yaml is not there" in err
+        assert len(err.splitlines()) == 1
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_a_shell_learns_the_commands(shell: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["completion", shell]) == 0
+    script = capsys.readouterr().out
+    assert all(name in script for name in commands())
+    assert "gastrojejunostomy" in script and "print-size" in script
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

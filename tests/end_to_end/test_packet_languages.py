@@ -22,7 +22,7 @@ from packets import files_of, settled_text
 from pdf_reading import Letter, document, sheets, squeezed, tag_tree
 
 from plainleaf.cli.main import main
-from plainleaf.cli.screen_text import delivered
+from plainleaf.cli.screen_text import delivery_remarks
 from plainleaf.compose.fill import fill
 from plainleaf.compose.word import WordedPacket, word, wording_of
 from plainleaf.facts import VOCABULARY
@@ -95,8 +95,8 @@ def texts(data: bytes) -> list[str]:
 def test_build_says_that_the_words_are_a_draft(tag: str) -> None:
     packet = made(tag)
     name = {"es": "Spanish", "ar": "Arabic"}[tag]
-    said = delivered(packet.decision, packet.files, Path("out"))
-    assert f"The words in {name} are a DRAFT that no qualified translator has reviewed." in said
+    remarks = list(delivery_remarks(packet.decision))
+    assert f"The words in {name} are a DRAFT that no qualified translator has reviewed." in remarks
 
 
 @pytest.fixture(scope="session", name="reviewed")
@@ -118,7 +118,7 @@ def test_reviewed_words_print_clean(reviewed: Path) -> None:
         assert squeezed(DRAFT) not in text
         assert squeezed(OWN_DRAFT["es"]) not in text
         assert "Spanishpaper" in text
-    assert "qualified translator" not in delivered(packet.decision, packet.files, Path("out"))
+    assert "qualified translator" not in " ".join(delivery_remarks(packet.decision))
 
 
 def test_one_changed_message_makes_a_draft_again(reviewed: Path, tmp_path: Path) -> None:

@@ -205,7 +205,7 @@ def test_the_packet_may_lie_elsewhere(tmp_path: Path) -> None:
 FAULTS: list[tuple[str, Callable[[Path], None], str]] = [
     ("no sheet", lambda out: (out / "filled.pdf").unlink(), "filled.pdf: cannot be read"),
     ("no record", lambda out: (out / "packet.json").unlink(), "packet.json: is not there"),
-    ("not JSON", lambda out: _write(out, "{"), "packet.json: is not JSON"),
+    ("not JSON", lambda out: _write(out, "{"), "packet.json:1: is not JSON"),
     ("another JSON", lambda out: _write(out, "[]"), "packet.json: is not the packet.json"),
     ("an older record", lambda out: _change(out, teach_back=None), "an older program wrote it"),
     ("another version", lambda out: _reissue(out), "filled.pdf: belongs to packet version"),

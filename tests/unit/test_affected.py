@@ -16,7 +16,7 @@ from builders import ROOT, library, policy, policy_with
 from packets import decision_from, settled_text
 from word_patients import BASES
 
-from plainleaf.authoring.affected import affected, records_in
+from plainleaf.authoring.affected import compare_records, comparison_lines, records_in
 from plainleaf.authoring.provenance.settings_behind import (
     FINDINGS,
     TOTALS,
@@ -35,6 +35,11 @@ from plainleaf.rules.decision import Decision, decide
 from plainleaf.vocabulary.errors import DeliveryError
 from plainleaf.vocabulary.quantities import Quantity
 from plainleaf.vocabulary.settings import SETTINGS
+
+
+def affected(folder: Path, where: Places) -> str:
+    """The report over a folder of records."""
+    return "".join(f"{line}\n" for line in comparison_lines(compare_records(folder, where)))
 
 
 @cache
@@ -247,9 +252,22 @@ def test_a_record_that_cannot_be_read_is_named(records: Path) -> None:
     (records / "broken.json").write_text("{", encoding="utf-8")
     (records / "old.json").write_text('{"version": "1"}', encoding="utf-8")
     shown = affected(records, Places.default())
-    assert "broken.json: is not JSON" in shown
+    assert "broken.json:1: is not JSON" in shown
     assert "old.json: lacks digests" in shown and "build this packet again" in shown
     assert "2 of 7 records are affected or cannot be told" in shown
+
+
+def test_a_record_with_other_things_in_its_keys_is_named(records: Path) -> None:
+    file = next(records.rglob("packet.json"))
+    data = json.loads(file.read_text(encoding="utf-8"))
+    for key in ("digests", "statements", "decisions", "policy", "sources", "around"):
+        (records / f"{key}.json").write_text(json.dumps(data | {key: 3}), encoding="utf-8")
+    file.write_text(json.dumps(data | {"digests": {"teaching": 1, "policy": 2}}), encoding="utf-8")
+    lines = affected(records, Places.default()).splitlines()
+    assert (
+        f"{records / 'digests.json'}: is not a whole packet.json: build this packet again" in lines
+    )
+    assert not any("Error" in line for line in lines)
 
 
 def test_copies_for_other_systems_are_no_records(records: Path) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -87,16 +86,14 @@ def test_why_marks_what_cannot_be_decided() -> None:
 
 
 def test_blocked_names_what_blocks_and_that_nothing_was_written() -> None:
-    text = screen.blocked(case())
-    assert text.startswith("Nothing was written.")
-    assert "crush-modified-release" in text
-    assert text.endswith("Run plainleaf review for the whole day.\n")
+    lines = list(screen.blocked([finding for finding in case().findings if finding.blocks]))
+    assert lines[0].startswith("Nothing was written.")
+    assert "STOP    crush-modified-release (omeprazole)" in lines
+    assert lines[-1] == "Run plainleaf review for the whole day."
 
 
-def test_delivered_names_the_files_the_draft_and_the_size() -> None:
-    text = screen.delivered(case(CLEAR), {"b.pdf": b"", "a.pdf": b""}, Path("packet"))
-    assert text.splitlines() == [
-        "Wrote 2 files into packet: a.pdf, b.pdf.",
+def test_a_packet_goes_out_with_the_draft_and_the_size_named() -> None:
+    assert list(screen.delivery_remarks(case(CLEAR))) == [
         "The teaching content is a DRAFT that no clinician has reviewed.",
         "Print handout.pdf at 100 percent; smaller is no longer large print.",
     ]

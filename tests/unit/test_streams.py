@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import errno
 import io
 import json
@@ -10,6 +11,7 @@ import unicodedata
 from typing import Any
 
 import pytest
+from builders import ROOT
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -157,3 +159,18 @@ def test_what_is_done_at_once_is_not_told() -> None:
     with Progress(terminal) as progress:
         progress("reading")
     assert terminal.getvalue() == ""
+
+
+def test_streams_are_written_in_one_place_alone() -> None:
+    """Outside of `streams.py` no command names a stream of the screen."""
+    folder = ROOT / "src" / "plainleaf" / "cli"
+    allowed = {"streams.py", "guard.py"}
+    named = [
+        f"{path.relative_to(folder)}:{node.lineno}"
+        for path in sorted(folder.rglob("*.py"))
+        if path.name not in allowed
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if (isinstance(node, ast.Attribute) and node.attr in ("stdout", "stderr"))
+        or (isinstance(node, ast.Name) and node.id == "print")
+    ]
+    assert named == []

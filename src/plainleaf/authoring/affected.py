@@ -6,7 +6,7 @@ digest, and their conditions are asked again with the answers that the record ke
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -205,8 +205,23 @@ def records_in(folder: Path) -> list[Path]:
     return sorted(path for path in found if not path.name.endswith(".fhir.json"))
 
 
-def affected(folder: Path, places: Places) -> str:
-    """The report over a folder of records.
+@dataclass(frozen=True)
+class Comparison:
+    """One record held against the present: what changed since, or why that cannot be told."""
+
+    file: Path
+    version: str | None
+    changes: tuple[str, ...] = ()
+    trouble: str | None = None
+
+    @property
+    def affected(self) -> bool:
+        """Whether a change touches this packet, or might."""
+        return bool(self.changes) or self.trouble is not None
+
+
+def compare_records(folder: Path, places: Places) -> list[Comparison]:
+    """Every record of a folder, held against the teaching and the settings as they are now.
 
     Raises:
         DeliveryError: The folder cannot be read or holds no record.
@@ -216,18 +231,29 @@ def affected(folder: Path, places: Places) -> str:
     if not files:
         raise DeliveryError(f"{folder}: holds no packet.json; name the folder of the records")
     now = Present(load_library(places.teaching, VOCABULARY), load_policy(places.policy))
-    lines, touched = [], 0
-    for file in files:
-        try:
-            record = read_record(file)
-        except RecordError as error:
-            lines.append(f"{error}")
-            touched += 1
+    return [_compare(file, now) for file in files]
+
+
+def _compare(file: Path, now: Present) -> Comparison:
+    try:
+        record = read_record(file)
+        return Comparison(file, str(record.data["version"]), tuple(changes(record, now)))
+    except RecordError as error:
+        return Comparison(file, None, trouble=str(error))
+    except (AttributeError, KeyError, TypeError, ValueError):
+        # A key holds what no packet.json of this program holds there.
+        trouble = f"{file}: is not a whole packet.json: build this packet again"
+        return Comparison(file, None, trouble=trouble)
+
+
+def comparison_lines(comparisons: Sequence[Comparison]) -> Iterator[str]:
+    """The report over a folder of records, line by line."""
+    for row in comparisons:
+        if row.trouble is not None:
+            yield row.trouble
             continue
-        found = changes(record, now)
-        touched += bool(found)
-        verdict = f"{len(found)} changes" if found else "not affected"
-        lines.append(f"{file}: version {record.data['version']}: {verdict}")
-        lines += [f"  {line}" for line in found]
-    lines.append(f"{touched} of {len(files)} records are affected or cannot be told.")
-    return "\n".join(lines) + "\n"
+        verdict = f"{len(row.changes)} changes" if row.changes else "not affected"
+        yield f"{row.file}: version {row.version}: {verdict}"
+        yield from (f"  {line}" for line in row.changes)
+    touched = sum(row.affected for row in comparisons)
+    yield f"{touched} of {len(comparisons)} records are affected or cannot be told."

@@ -11,6 +11,7 @@ import sys
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
+    from typing import TextIO
 
 DEBUG = "--debug"
 # 128 and the number of the signal, as shells count.
@@ -65,7 +66,11 @@ def _let_go() -> None:
     """Write what waits; where that fails, it must not fail again when the program ends."""
     for stream in (sys.stdout, sys.stderr):
         if stream is not None and not _quietly(stream.flush):
-            _quietly(lambda to=stream: os.dup2(os.open(os.devnull, os.O_WRONLY), to.fileno()))
+            _discard(stream)
+
+
+def _discard(stream: TextIO) -> None:
+    _quietly(lambda: os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno()))
 
 
 def _quietly(do: Callable[[], object]) -> bool:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from pathlib import Path
+from collections.abc import Iterator, Sequence
 
 from plainleaf.compose.word import wording_of
 from plainleaf.packet.record import review_data
@@ -127,22 +126,17 @@ def why(decision: Decision) -> str:
     return "\n".join(lines) + "\n"
 
 
-def blocked(decision: Decision) -> str:
+def blocked(blocking: Sequence[Finding]) -> Iterator[str]:
     """Why nothing was written: what blocks the packet, and how to settle it."""
-    blocking = [finding for finding in decision.findings if finding.blocks]
-    lines = ["Nothing was written. What blocks the packet:", "", *_findings(blocking), ""]
-    lines.append("Run plainleaf review for the whole day.")
-    return "\n".join(lines) + "\n"
+    yield from ("Nothing was written. What blocks the packet:", "", *_findings(blocking), "")
+    yield "Run plainleaf review for the whole day."
 
 
-def delivered(decision: Decision, files: Mapping[str, bytes], out: Path) -> str:
-    """What was written, and what the nurse should know before handing it over."""
-    lines = [f"Wrote {len(files)} files into {out}: {', '.join(sorted(files))}."]
-    if any(chosen.module.status == "draft" for chosen in decision.selection.modules):
-        lines.append("The teaching content is a DRAFT that no clinician has reviewed.")
-    lines += [
-        f"The words in {locale_name(tag)} are a DRAFT that no qualified translator has reviewed."
-        for tag in decision.draft_languages
-    ]
-    lines.append("Print handout.pdf at 100 percent; smaller is no longer large print.")
-    return "\n".join(lines) + "\n"
+def delivery_remarks(decision: Decision) -> Iterator[str]:
+    """What the nurse should know before handing a packet over."""
+    if decision.draft_teaching:
+        yield "The teaching content is a DRAFT that no clinician has reviewed."
+    for tag in decision.draft_languages:
+        words = f"The words in {locale_name(tag)} are a DRAFT"
+        yield f"{words} that no qualified translator has reviewed."
+    yield "Print handout.pdf at 100 percent; smaller is no longer large print."

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import argparse
 import json
-import sys
+from collections.abc import Sequence
 from hashlib import sha256
 from pathlib import Path
 
 from plainleaf.cli import screen_text
 from plainleaf.cli.commands.opened import decided, places_of
+from plainleaf.cli.report_data import FORMAT, written_data
+from plainleaf.cli.streams import complain, print_json, say
 from plainleaf.packet import build
 from plainleaf.packet.delivery import deliver
+from plainleaf.packet.record import review_data
 from plainleaf.packet.record.replaces import replacing
 from plainleaf.printing.fonts import default_cache, use_own_fonts
+from plainleaf.rules.findings import Finding
 from plainleaf.vocabulary.errors import DeliveryError
 
 _PACKET, _SHEET = "packet.json", "teach-back.pdf"
@@ -30,15 +34,32 @@ def run(arguments: argparse.Namespace) -> int:
     with arguments.presses as presses:
         places, decision = places_of(arguments), decided(arguments)
         if decision.stopped:
-            sys.stderr.write(screen_text.blocked(decision))
-            return 1
+            return _blocked(decision.findings, as_data=arguments.json)
+        remarks = []
         if arguments.replaces is not None:
             decision, says = replacing(decision, arguments.replaces, places.templates)
-            sys.stdout.write(f"{says}\n")
+            remarks.append(says)
+        arguments.progress("laying out and checking the pages")
         files = build.build(decision, places, presses)
     deliver(files, arguments.out)
-    sys.stdout.write(screen_text.delivered(decision, files, arguments.out))
+    remarks += screen_text.delivery_remarks(decision)
+    if arguments.json:
+        print_json(written_data(files, arguments.out, remarks))
+    else:
+        say([f"Wrote {len(files)} files into {arguments.out}: {', '.join(sorted(files))}."])
+        say(remarks)
     return 0
+
+
+def _blocked(findings: Sequence[Finding], *, as_data: bool) -> int:
+    """Nothing was written: what blocks the packet."""
+    blocking = [finding for finding in findings if finding.blocks]
+    if as_data:
+        rows = [review_data.finding_data(finding) for finding in blocking]
+        print_json({"format": FORMAT, "written": False, "findings": rows})
+    else:
+        complain(screen_text.blocked(blocking))
+    return 1
 
 
 def _keep_filled_sheet(out: Path) -> None:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
 from plainleaf.authoring.lint import lint
-from plainleaf.packet.places import shipped
+from plainleaf.cli.commands.opened import places_of
+from plainleaf.cli.report_data import faults_data
+from plainleaf.cli.streams import print_json, say
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -15,12 +16,13 @@ def run(arguments: argparse.Namespace) -> int:
     Raises:
         PlainleafError: A file cannot be read or written, or the content does not load.
     """
-    folder = arguments.teaching or shipped("teaching")
-    library, faults = lint(folder)
-    for fault in faults:
-        sys.stdout.write(f"{fault}\n")
-    if library is None or faults:
-        return 1
-    count = sum(1 for module in library.modules for _ in module.statements())
-    sys.stdout.write(f"{len(library.modules)} modules, {count} statements, no faults.\n")
-    return 0
+    library, faults = lint(places_of(arguments).teaching)
+    modules = () if library is None else library.modules
+    statements = sum(1 for module in modules for _ in module.statements())
+    if arguments.json:
+        print_json({**faults_data(faults), "modules": len(modules), "statements": statements})
+    else:
+        say(map(str, faults))
+        if not faults:
+            say([f"{len(modules)} modules, {statements} statements, no faults."])
+    return 1 if faults else 0

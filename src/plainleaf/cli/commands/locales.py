@@ -3,25 +3,27 @@
 from __future__ import annotations
 
 import argparse
-import sys
-from collections.abc import Callable, Iterator
+import re
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 from plainleaf.authoring.translation.check import language_faults
 from plainleaf.authoring.translation.extract import template
 from plainleaf.authoring.translation.language import STARTER
-from plainleaf.authoring.translation.messages import english_messages
+from plainleaf.authoring.translation.messages import Messages, english_messages
 from plainleaf.authoring.translation.review import record, reviews_path, reviews_text
-from plainleaf.authoring.translation.status import STATES, rows
+from plainleaf.authoring.translation.status import STATES, Row, rows
 from plainleaf.authoring.translation.update import updated
+from plainleaf.cli.commands.opened import places_of
+from plainleaf.cli.report_data import FORMAT, Data, faults_data
+from plainleaf.cli.streams import print_document, print_json, say
 from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.catalog import SOURCE, languages, load_catalog
 from plainleaf.inputs.catalog_reviews import Review, load_reviews
 from plainleaf.inputs.content import load_library
 from plainleaf.inputs.strict_yaml import read_date
-from plainleaf.packet.places import shipped
 from plainleaf.printing.fonts import default_cache, font_files, letter_fonts
-from plainleaf.vocabulary.errors import Fault, LocaleError, UnitError
+from plainleaf.vocabulary.errors import DeliveryError, Fault, LocaleError, UnitError
 
 _TAG = "[a-z]{2,3}(-[A-Za-z0-9]{1,8})*"
 
@@ -35,7 +37,7 @@ def run(arguments: argparse.Namespace) -> int:
         ContentError: The teaching folder does not load.
         LocaleError: A catalog cannot be read.
     """
-    teaching = arguments.teaching or shipped("teaching")
+    teaching = places_of(arguments).teaching
     load_library(teaching, VOCABULARY)
     return _ACTIONS[arguments.action](arguments, teaching)
 
@@ -53,34 +55,64 @@ def _tags(arguments: argparse.Namespace, teaching: Path) -> list[str]:
 
 
 def _status(arguments: argparse.Namespace, teaching: Path) -> int:
-    sys.stdout.writelines(f"{line}\n" for line in _table(_tags(arguments, teaching), teaching))
+    languages_asked = {tag: _language(tag, teaching) for tag in _tags(arguments, teaching)}
+    if arguments.json:
+        data = [_language_data(tag, modules) for tag, modules in languages_asked.items()]
+        print_json({"format": FORMAT, "languages": data})
+    else:
+        say(_table(languages_asked))
     return 0
 
 
-def _table(tags: list[str], teaching: Path) -> Iterator[str]:
-    messages = english_messages(teaching)
+def _language(tag: str, teaching: Path) -> list[tuple[Row, str]]:
+    """Each module with whether its words of today were reviewed: yes, no, or changed since."""
+    locales = teaching / "locales"
+    reviewed = load_catalog(locales, tag).reviewed
+    reviews = load_reviews(locales / tag)
+
+    def review_of(row: Row) -> str:
+        if row.module in reviewed and row.complete:
+            return "yes"
+        return "changed" if row.module in reviews else "no"
+
+    return [(row, review_of(row)) for row in rows(english_messages(teaching), locales, tag)]
+
+
+def _language_data(tag: str, modules: list[tuple[Row, str]]) -> Data:
+    """How many messages of each module are in which state, and whether it was reviewed."""
+    counted = [
+        {
+            "module": row.module,
+            "messages": len(row.states),
+            **{state: row.count(state) for state in STATES},
+            "reviewed": review,
+        }
+        for row, review in modules
+    ]
+    return {"language": tag, "modules": counted}
+
+
+def _table(languages_asked: Mapping[str, list[tuple[Row, str]]]) -> Iterator[str]:
     heads = ("messages", *STATES, "reviewed")
     yield f"{'':24}" + "".join(f"{head:>12}" for head in heads)
-    for tag in tags:
-        found = list(rows(messages, teaching / "locales", tag))
-        reviewed = load_catalog(teaching / "locales", tag).reviewed
-        reviews = load_reviews(teaching / "locales" / tag)
-        for row in found:
-            known = row.module in reviewed and row.complete
-            said = "yes" if known else "changed" if row.module in reviews else "no"
+    for tag, modules in languages_asked.items():
+        for row, review in modules:
             counts = [len(row.states), *(row.count(state) for state in STATES)]
-            yield _line(f"{tag}/{row.module}", counts, said)
-        sums = [sum(row.count(state) for row in found) for state in STATES]
-        known_rows = sum(row.complete and row.module in reviewed for row in found)
-        yield _line(tag, [sum(sums), *sums], f"{known_rows} of {len(found)}")
+            yield _line(f"{tag}/{row.module}", counts, review)
+        sums = [sum(row.count(state) for row, _ in modules) for state in STATES]
+        done = sum(review == "yes" for _, review in modules)
+        yield _line(tag, [sum(sums), *sums], f"{done} of {len(modules)}")
 
 
-def _line(name: str, counts: list[int], said: str) -> str:
-    return f"{name:24}" + "".join(f"{count:12}" for count in counts) + f"{said:>12}"
+def _line(name: str, counts: list[int], review: str) -> str:
+    return f"{name:24}" + "".join(f"{count:12}" for count in counts) + f"{review:>12}"
 
 
 def _extract(arguments: argparse.Namespace, teaching: Path) -> int:
-    sys.stdout.write(template(teaching))
+    if arguments.json:
+        wrong = "A template is no data: it is a PO file already."
+        raise LocaleError([Fault("locales extract", 0, wrong, "Leave --json out.")])
+    print_document(template(teaching))
     return 0
 
 
@@ -89,9 +121,10 @@ def _check(arguments: argparse.Namespace, teaching: Path) -> int:
     messages, locales = english_messages(teaching), teaching / "locales"
     tags = _tags(arguments, teaching)
     faults = [fault for tag in tags for fault in language_faults(messages, locales, tag, fonts)]
-    sys.stdout.writelines(f"{fault}\n" for fault in faults)
-    if not faults:
-        sys.stdout.write(f"{', '.join(tags) or 'no language'}: no faults\n")
+    if arguments.json:
+        print_json({**faults_data(faults), "languages": tags})
+    else:
+        say(map(str, faults) if faults else [f"{', '.join(tags) or 'no language'}: no faults"])
     return 1 if faults else 0
 
 
@@ -111,35 +144,51 @@ def _reviewed(arguments: argparse.Namespace, teaching: Path) -> int:
     given = Review(arguments.module, arguments.by, arguments.qualification, on, "")
     review = record(english_messages(teaching), locales, tag, given)
     text = reviews_text(locales, tag, review)
-    reviews_path(locales, tag).write_text(text, encoding="utf-8")
-    sys.stdout.write(f"{tag}/{review.module}: reviewed by {review.by} on {review.on}\n")
+    _write(reviews_path(locales, tag), text)
+    if arguments.json:
+        row = {"language": tag, "module": review.module, "by": review.by, "on": str(review.on)}
+        print_json({"format": FORMAT, **row})
+    else:
+        say([f"{tag}/{review.module}: reviewed by {review.by} on {review.on}"])
     return 0
 
 
 def _update(arguments: argparse.Namespace, teaching: Path) -> int:
-    import re
-
-    locales = teaching / "locales"
-    wanted = arguments.language
+    locales, wanted = teaching / "locales", arguments.language
     if wanted is not None and (not re.fullmatch(_TAG, wanted) or wanted == SOURCE):
-        raise LocaleError(
-            [Fault("locales", 0, f"'{wanted}' is not a tag.", "Write es or zh-Hans.")]
-        )
+        wrong = f"'{wanted}' is not a tag."
+        raise LocaleError([Fault("locales", 0, wrong, "Write es or zh-Hans.")])
     messages = english_messages(teaching)
-    for tag in [wanted] if wanted else languages(locales)[1:]:
-        changed = 0
-        for name, text in updated(messages, locales, tag).items():
-            path = locales / tag / name
-            if path.exists() and path.read_text(encoding="utf-8") == text:
-                continue
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(text, encoding="utf-8")
-            changed += 1
-        for name, text in STARTER.items():
-            if not (locales / tag / name).exists():
-                (locales / tag / name).write_text(text, encoding="utf-8")
-        sys.stdout.write(f"{tag}: {changed} of {len(messages)} catalogs written\n")
+    tags = [wanted] if wanted else languages(locales)[1:]
+    written = {tag: _write_catalogs(messages, locales, tag) for tag in tags}
+    if arguments.json:
+        print_json({"format": FORMAT, "catalogs": len(messages), "written": written})
+    else:
+        say(f"{tag}: {count} of {len(messages)} catalogs written" for tag, count in written.items())
     return 0
+
+
+def _write_catalogs(messages: Messages, locales: Path, tag: str) -> int:
+    """How many catalogs of a language had to be written anew."""
+    written = 0
+    for name, text in updated(messages, locales, tag).items():
+        path = locales / tag / name
+        if path.exists() and path.read_text(encoding="utf-8") == text:
+            continue
+        _write(path, text)
+        written += 1
+    for name, text in STARTER.items():
+        if not (locales / tag / name).exists():
+            _write(locales / tag / name, text)
+    return written
+
+
+def _write(path: Path, text: str) -> None:
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise DeliveryError(f"{path}: cannot be written: {error.strerror}.") from error
 
 
 _ACTIONS: dict[str, Callable[[argparse.Namespace, Path], int]] = {

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import sys
+from pathlib import Path
 
 from plainleaf.cli.commands.opened import places_of
+from plainleaf.cli.report_data import Data, written_data
+from plainleaf.cli.streams import complain, print_json, say, say_text
 from plainleaf.packet.delivery import deliver
-from plainleaf.teach_back.read_back import FILES, packet_file, read_back_sheet, told
+from plainleaf.teach_back.read_back import FILES, Recorded, packet_file, read_back_sheet, told
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -17,10 +19,34 @@ def run(arguments: argparse.Namespace) -> int:
         PlainleafError: As `read_back_sheet` and `deliver`; nothing was written.
     """
     packet = packet_file(arguments.file, arguments.packet)
+    arguments.progress("reading the sheet and laying out the papers for the call")
     recorded = read_back_sheet(arguments.file, packet, places_of(arguments))
     out = arguments.out or arguments.file.parent
     deliver(recorded.files, out, FILES.__contains__)
-    sys.stderr.writelines(f"{remark}\n" for remark in recorded.remarks)
-    sys.stdout.write(told(recorded))
-    sys.stdout.write(f"Wrote {', '.join(sorted(recorded.files))} into {out}.\n")
+    if arguments.json:
+        print_json(_data(recorded, out))
+    else:
+        complain(recorded.remarks)
+        say_text(told(recorded))
+        say([f"Wrote {', '.join(sorted(recorded.files))} into {out}."])
     return 0 if recorded.ready else 1
+
+
+def _data(recorded: Recorded, out: Path) -> Data:
+    """What was written, and of each learner what was met and what is open."""
+    label = recorded.outline.label
+    learners = [
+        {
+            "number": verdict.number + 1,
+            "relation": verdict.learner.relation,
+            "items": len(verdict.standings),
+            "open": len(verdict.open),
+            "critical_open": [
+                {"item": label(standing.item), "to_do": standing.to_do}
+                for standing in verdict.critical
+            ],
+        }
+        for verdict in recorded.verdicts
+    ]
+    written = written_data(recorded.files, out, recorded.remarks)
+    return {**written, "ready": recorded.ready, "learners": learners}

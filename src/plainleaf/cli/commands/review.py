@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import json
-import sys
 
 from plainleaf.cli import screen_text
 from plainleaf.cli.commands.opened import decided
+from plainleaf.cli.streams import print_json, say_text
 from plainleaf.compose.word import wording_of
 from plainleaf.packet.record import review_data
 
@@ -20,8 +19,7 @@ def run(arguments: argparse.Namespace) -> int:
     """
     decision = decided(arguments)
     if arguments.json:
-        data = review_data.review_data(decision.facts, decision.findings, wording_of(decision))
-        sys.stdout.write(json.dumps(data, ensure_ascii=False, indent=1) + "\n")
+        print_json(review_data.review_data(decision.facts, decision.findings, wording_of(decision)))
     else:
-        sys.stdout.write(screen_text.review(decision))
+        say_text(screen_text.review(decision))
     return 1 if decision.stopped else 0

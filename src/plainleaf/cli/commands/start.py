@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
 from plainleaf.cli.commands.opened import places_of
+from plainleaf.cli.streams import complain, print_document
 from plainleaf.inputs.fhir import begin
 from plainleaf.inputs.policy import load_policy
 from plainleaf.inputs.starter import starter
@@ -19,11 +19,10 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.bundle is None:
         if arguments.kind is None:
             raise ExchangeError(f"start: write a kind of tube: {', '.join(terms.TUBE_KINDS)}.")
-        sys.stdout.write(starter(arguments.kind))
+        print_document(starter(arguments.kind))
         return 0
     policy = load_policy(places_of(arguments).policy)
     begun = begin(arguments.bundle, arguments.kind, zone(policy.word("time_zone")))
-    sys.stdout.write(begun.text)
-    sys.stderr.writelines(f"{note}\n" for note in begun.notes)
-    sys.stderr.write(f"Still to write: {', '.join(begun.blanks)}.\n")
+    print_document(begun.text)
+    complain([*begun.notes, f"Still to write: {', '.join(begun.blanks)}."])
     return 0
