@@ -6,6 +6,7 @@ import argparse
 import errno
 import io
 import json
+import os
 import re
 import shutil
 import sys
@@ -16,7 +17,7 @@ from typing import Any
 
 import pytest
 from builders import EXAMPLES, ROOT, library, policy, text_with
-from packets import FILES, settled_text
+from packets import FILES, packet_of
 from test_packet_files import keeps_the_contract
 
 from plainleaf.cli.arguments import parser
@@ -389,18 +390,17 @@ def test_a_full_disk_leaves_the_earlier_packet(
     capsys: pytest.CaptureFixture[str],
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    out = tmp_path / "packet"
-    out.mkdir()
-    (out / "handout.pdf").write_bytes(b"earlier")
+    out = _earlier(tmp_path)
+    before = {path.name: path.read_bytes() for path in out.iterdir()}
 
     def full(*_: object) -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr("plainleaf.packet.delivery.os.fsync", full)
+    monkeypatch.setattr(os, "fsync", full)
     assert main(["build", str(patient_file), "--out", str(out)]) == 2
     assert "No space left" in capsys.readouterr().err
-    assert _written(tmp_path) == ["handout.pdf", "packet", "patient.yaml"]
-    assert (out / "handout.pdf").read_bytes() == b"earlier"
+    assert sorted(os.listdir(tmp_path)) == ["packet", "patient.yaml"]
+    assert {path.name: path.read_bytes() for path in out.iterdir()} == before
 
 
 @pytest.mark.parametrize("arguments", [[], ["print"], ["start", "nasal"], ["build", "x.yaml"]])
@@ -434,10 +434,35 @@ def test_every_command_explains_itself(capsys: pytest.CaptureFixture[str]) -> No
     assert all(re.search(rf"^\s+{name}\s", text, re.M) for name in commands())
 
 
-def test_a_written_packet_is_replaced_whole(tmp_path: Path) -> None:
-    path, out = tmp_path / "patient.yaml", tmp_path / "packet"
+def _earlier(folder: Path, **keys: str) -> Path:
+    """A folder with an earlier packet of the same patient, of a copy for staff and its record."""
+    out = folder / "packet"
     out.mkdir()
-    (out / "handout.es.pdf").write_bytes(b"of an earlier packet")
-    path.write_text(settled_text(), encoding="utf-8")
-    assert main(["build", str(path), "--out", str(out)]) == 0
+    copy = b"of an earlier packet"
+    record = packet_of("g-balloon-syringe").record
+    files = {"staff-copy.es.pdf": sha256(copy).hexdigest()}
+    (out / "staff-copy.es.pdf").write_bytes(copy)
+    (out / "packet.json").write_text(
+        json.dumps({"person": record["person"], "files": files, **keys}), encoding="utf-8"
+    )
+    return out
+
+
+def test_an_earlier_packet_is_replaced_whole(patient_file: Path, tmp_path: Path) -> None:
+    out = _earlier(tmp_path)
+    assert main(["build", str(patient_file), "--out", str(out)]) == 0
     assert tuple(_written(out)) == FILES
+
+
+def test_the_packet_of_another_patient_is_kept_and_nothing_is_laid_out(
+    patient_file: Path,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    out = _earlier(tmp_path, person="0" * 64)
+    monkeypatch.setattr("plainleaf.packet.build.build", None)
+    assert main(["build", str(patient_file), "--out", str(out)]) == 2
+    said = capsys.readouterr().err
+    assert "holds the packet of another patient" in said and said.count("\n") == 1
+    assert _written(out) == ["packet.json", "staff-copy.es.pdf"]

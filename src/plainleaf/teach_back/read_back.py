@@ -18,7 +18,7 @@ from plainleaf.inputs.files import (
     read_json,
 )
 from plainleaf.inputs.policy import Policy, load_policy
-from plainleaf.packet.fhir import RECORD_FILE
+from plainleaf.packet.delivery import PACKET
 from plainleaf.packet.places import Places
 from plainleaf.packet.sheet.outline import Outline
 from plainleaf.packet.sheet.outline_json import read_outline
@@ -30,12 +30,9 @@ from plainleaf.teach_back.follow_up import follow_up
 from plainleaf.teach_back.follow_up_paper import Desk
 from plainleaf.teach_back.read_form import read_filled
 from plainleaf.teach_back.record import dumped, record_of
+from plainleaf.teach_back.record_owner import CALL, NOTE, RECORD
 from plainleaf.teach_back.verdict import Verdict, judge_sheet, ready_to_go_home
 from plainleaf.vocabulary.errors import RecordError, SheetError
-
-PACKET = "packet.json"
-_FILES = ("record.json", "chart-note.txt", "follow-up.pdf")
-FILES = (*_FILES, RECORD_FILE)
 
 
 @dataclass(frozen=True)
@@ -86,12 +83,10 @@ def read_back_sheet(sheet: Path, packet: Path, settings: Places) -> Recorded:
     )
     record = record_of(returned, outline, verdicts, belongs)
     note = chart_note(returned, outline, verdicts, call)
-    files = (dumped(record), note.encode(), follow_up(desk, returned, verdicts, call))
-    named = dict(zip(_FILES, files, strict=True))
-    papers = {"follow-up.pdf": named["follow-up.pdf"], sheet.name: pdf}
-    copies, without = chart_copy(packet, data, record, papers)
+    papers = follow_up(desk, returned, verdicts, call)
+    copies, without = chart_copy(packet, data, record, {CALL: papers, sheet.name: pdf})
     return Recorded(
-        named | copies,
+        copies | {NOTE: note.encode(), CALL: papers, RECORD: dumped(record)},
         ready_to_go_home(verdicts),
         outline,
         verdicts,

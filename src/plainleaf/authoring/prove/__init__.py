@@ -5,7 +5,7 @@ the proofs, one a file · synthesize: the patient file that shows a fault · rep
 """
 
 from plainleaf.authoring.prove.findings import Failure
-from plainleaf.authoring.prove.report import examples, lines
+from plainleaf.authoring.prove.report import examples, examples_in, lines
 from plainleaf.authoring.prove.run import Outcome, prove
 
-__all__ = ["Failure", "Outcome", "examples", "lines", "prove"]
+__all__ = ["Failure", "Outcome", "examples", "examples_in", "lines", "prove"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import yaml
 
@@ -26,6 +27,8 @@ _MEANS = {
     "terms with a need": "glossary terms that only some patients may read",
     "questions": "questions asked of the search",
 }
+# How each file of an example begins.
+_SHOWS, _SETTINGS = "# Shows: ", "# Invented settings, for one example. Changed: "
 
 
 def lines(outcome: Outcome) -> Iterator[str]:
@@ -70,11 +73,28 @@ def examples(
     return {name: text.encode() for name, text in files.items()}
 
 
+def examples_in(folder: Path) -> tuple[str, ...]:
+    """Names of the files that an earlier proof wrote into a folder: they say so themselves."""
+    if not folder.is_dir():
+        return ()
+    marks = (_SHOWS.encode(), _SETTINGS.encode())
+    return tuple(
+        path.name
+        for path in sorted(folder.iterdir())
+        if path.suffix in (".yaml", ".txt") and path.is_file() and _begins(path).startswith(marks)
+    )
+
+
+def _begins(path: Path) -> bytes:
+    with path.open("rb") as stream:
+        return stream.read(100)
+
+
 def _example(
     failure: Failure, name: str, policy: Policy, library: Library, any_facility: bool
 ) -> dict[str, str]:
     assert failure.patient is not None
-    head = f"# Shows: {failure}\n"
+    head = f"{_SHOWS}{failure}\n"
     try:
         example = synthesize(failure.patient, policy, library, any_facility=any_facility)
     except NoExampleError as error:
@@ -108,7 +128,7 @@ def policy_text(example: Example) -> str:
         "holds_from": policy.holds_from.isoformat(),
         "settings": settings,
     }
-    return "# Invented settings, for one example. Changed: " + (
+    return _SETTINGS + (
         ", ".join(example.changed)
         + "\n"
         + yaml.safe_dump(data, allow_unicode=True, sort_keys=False)

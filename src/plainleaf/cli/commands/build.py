@@ -3,24 +3,20 @@
 from __future__ import annotations
 
 import argparse
-import json
 from collections.abc import Sequence
-from hashlib import sha256
-from pathlib import Path
 
 from plainleaf.cli import screen_text
 from plainleaf.cli.commands.opened import decided, places_of
 from plainleaf.cli.report_data import FORMAT, written_data
 from plainleaf.cli.streams import complain, print_json, say
 from plainleaf.packet import build
-from plainleaf.packet.delivery import deliver
+from plainleaf.packet.delivery import deliver, look_into, packet_ownership
 from plainleaf.packet.record import review_data
 from plainleaf.packet.record.replaces import replacing
+from plainleaf.packet.record.version import person_digest
 from plainleaf.printing.fonts import default_cache, use_own_fonts
 from plainleaf.rules.findings import Finding
-from plainleaf.vocabulary.errors import DeliveryError
-
-_PACKET, _SHEET = "packet.json", "teach-back.pdf"
+from plainleaf.teach_back.record_owner import FILES
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -29,19 +25,20 @@ def run(arguments: argparse.Namespace) -> int:
     Raises:
         PlainleafError: A file cannot be read or written, or the content does not load.
     """
-    _keep_filled_sheet(arguments.out)
     use_own_fonts(default_cache())
     with arguments.presses as presses:
         places, decision = places_of(arguments), decided(arguments)
         if decision.stopped:
             return _blocked(decision.findings, as_data=arguments.json)
+        owned = packet_ownership(person_digest(decision.patient), FILES)
+        look_into(arguments.out, owned)
         remarks = []
         if arguments.replaces is not None:
             decision, says = replacing(decision, arguments.replaces, places.templates)
             remarks.append(says)
         arguments.progress("laying out and checking the pages")
         files = build.build(decision, places, presses)
-    deliver(files, arguments.out)
+    deliver(files, arguments.out, owned)
     remarks += screen_text.delivery_remarks(decision)
     if arguments.json:
         print_json(written_data(files, arguments.out, remarks))
@@ -60,21 +57,3 @@ def _blocked(findings: Sequence[Finding], *, as_data: bool) -> int:
     else:
         complain(screen_text.blocked(blocking))
     return 1
-
-
-def _keep_filled_sheet(out: Path) -> None:
-    """Refuse to build over a sheet that was filled in since it was built.
-
-    Raises:
-        DeliveryError: The folder holds one.
-    """
-    try:
-        issued = json.loads((out / _PACKET).read_bytes())["files"][_SHEET]
-        there = sha256((out / _SHEET).read_bytes()).hexdigest()
-    except (OSError, ValueError, KeyError, TypeError):
-        return
-    if there != issued:
-        raise DeliveryError(
-            f"{out / _SHEET}: was filled in after it was built, and would be lost. Record it and "
-            "move it away, or name another folder with --out."
-        )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from plainleaf.authoring.proofread import covering, proofread
-from plainleaf.authoring.prove import Failure, Outcome, examples, lines, prove
+from plainleaf.authoring.prove import Failure, Outcome, examples, examples_in, lines, prove
 from plainleaf.authoring.readability import WordProof
 from plainleaf.cli.commands.opened import places_of
 from plainleaf.cli.report_data import FORMAT, Data
@@ -24,7 +24,8 @@ def run(arguments: argparse.Namespace) -> int:
     fixed = None if arguments.policy is None else policy
     outcome = prove(library, fixed, arguments.progress)
     if arguments.out is not None and not outcome.proved:
-        deliver(examples(outcome, policy, library, any_facility=fixed is None), arguments.out)
+        files = examples(outcome, policy, library, any_facility=fixed is None)
+        deliver(files, arguments.out, examples_in)
     if not arguments.json:
         say(lines(outcome))
     arguments.progress("the words")

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from pathlib import Path
 
 from plainleaf.cli.commands.opened import places_of
 from plainleaf.cli.report_data import Data, written_data
 from plainleaf.cli.streams import complain, print_json, say, say_text
-from plainleaf.packet.delivery import deliver
-from plainleaf.teach_back.read_back import FILES, Recorded, packet_file, read_back_sheet, told
+from plainleaf.packet.delivery import deliver, settle
+from plainleaf.teach_back.read_back import Recorded, packet_file, read_back_sheet, told
+from plainleaf.teach_back.record_owner import RECORD, record_ownership
+
+_REPLACED = "These files replace what was recorded of this packet before."
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -18,21 +22,24 @@ def run(arguments: argparse.Namespace) -> int:
     Raises:
         PlainleafError: As `read_back_sheet` and `deliver`; nothing was written.
     """
+    for path in (arguments.file, arguments.packet or arguments.file):
+        settle(path if path.is_dir() else path.parent)
     packet = packet_file(arguments.file, arguments.packet)
     arguments.progress("reading the sheet and laying out the papers for the call")
     recorded = read_back_sheet(arguments.file, packet, places_of(arguments))
     out = arguments.out or arguments.file.parent
-    deliver(recorded.files, out, FILES.__contains__)
+    replaced = deliver(recorded.files, out, record_ownership(recorded.files[RECORD]))
+    remarks = [*recorded.remarks, *([_REPLACED] if replaced else [])]
     if arguments.json:
-        print_json(_data(recorded, out))
+        print_json(_data(recorded, out, remarks))
     else:
-        complain(recorded.remarks)
+        complain(remarks)
         say_text(told(recorded))
         say([f"Wrote {', '.join(sorted(recorded.files))} into {out}."])
     return 0 if recorded.ready else 1
 
 
-def _data(recorded: Recorded, out: Path) -> Data:
+def _data(recorded: Recorded, out: Path, remarks: Sequence[str]) -> Data:
     """What was written, and of each learner what was met and what is open."""
     label = recorded.outline.label
     learners = [
@@ -48,5 +55,5 @@ def _data(recorded: Recorded, out: Path) -> Data:
         }
         for verdict in recorded.verdicts
     ]
-    written = written_data(recorded.files, out, recorded.remarks)
+    written = written_data(recorded.files, out, remarks)
     return {**written, "ready": recorded.ready, "learners": learners}

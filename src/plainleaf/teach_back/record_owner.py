@@ -1,0 +1,58 @@
+"""A record of the teaching may be written where its packet is, or where it was written before."""
+
+from __future__ import annotations
+
+import json
+import os
+from functools import partial
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from plainleaf.inputs.files import LARGEST_RECORD, Unreadable, read_json
+from plainleaf.packet.delivery import PACKET, Ownership
+from plainleaf.packet.fhir import RECORD_FILE
+from plainleaf.vocabulary.errors import DeliveryError
+
+RECORD = "record.json"
+NOTE, CALL = "chart-note.txt", "follow-up.pdf"
+# All that a record may have; the one that says what they belong to is written last.
+FILES = (RECORD_FILE, NOTE, CALL, RECORD)
+
+
+def record_ownership(record: bytes) -> Ownership:
+    """A record takes the place of an earlier one of the same packet, and of no other.
+
+    Args:
+        record: The record that comes; it names its packet by a digest.
+    """
+    return partial(_record_files, _packet_of(json.loads(record)))
+
+
+def _packet_of(record: Any) -> str:
+    return str(record["packet"]["sha256"])
+
+
+def _record_files(packet: str, folder: Path) -> tuple[str, ...]:
+    here = folder / PACKET
+    if here.is_file() and sha256(here.read_bytes()).hexdigest() != packet:
+        raise DeliveryError(
+            f"{folder}: holds another packet than the one the sheet belongs to. Name another "
+            "folder with --out."
+        )
+    earlier = folder / RECORD
+    if not os.path.lexists(earlier):
+        return ()
+    try:
+        other = _packet_of(read_json(earlier, LARGEST_RECORD)[1]) != packet
+    except (Unreadable, KeyError, TypeError) as error:
+        raise DeliveryError(
+            f"{earlier}: does not say which packet it belongs to, and would be lost. Move it "
+            "away, or name another folder with --out."
+        ) from error
+    if other:
+        raise DeliveryError(
+            f"{earlier}: is the record of another packet, and would be lost. Name another folder "
+            "with --out."
+        )
+    return tuple(reversed(FILES))
