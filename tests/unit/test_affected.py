@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import json
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from decimal import Decimal
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -17,24 +17,19 @@ from packets import decision_from, settled_text
 from word_patients import BASES
 
 from plainleaf.authoring.affected import compare_records, comparison_lines, records_in
-from plainleaf.authoring.provenance.settings_behind import (
-    FINDINGS,
-    TOTALS,
-    settings_of_fact,
-    settings_of_slot,
-)
-from plainleaf.authoring.provenance.why_sentence import places, settings_behind
+from plainleaf.authoring.provenance.why_sentence import places
 from plainleaf.cli.main import main
 from plainleaf.compose.word import wording_of
+from plainleaf.facts import FACTS, SLOTS, Noting, settings_in
 from plainleaf.inputs.policy import Policy, Range, Value
 from plainleaf.packet.build import word_only
 from plainleaf.packet.places import Places
 from plainleaf.packet.record import review_data
 from plainleaf.packet.record.fingerprints import add_digests, traced_data
+from plainleaf.packet.record.settings_read import behind_statement, noting_of, settings_read
 from plainleaf.rules.decision import Decision, decide
 from plainleaf.vocabulary.errors import DeliveryError
 from plainleaf.vocabulary.quantities import Quantity
-from plainleaf.vocabulary.settings import SETTINGS
 
 
 def affected(folder: Path, where: Places) -> str:
@@ -56,6 +51,7 @@ def record(base: str) -> dict[str, Any]:
     add_digests(statements, decisions, one.library, child=child)
     return {
         **review_data.review_data(one.facts, one.findings, wording_of(one)),
+        "settings_read": settings_read(one),
         "version": "0123456789",
         "digests": {"teaching": one.library.digest, "policy": one.policy.digest},
         "statements": statements,
@@ -319,6 +315,10 @@ def _perturbed() -> Iterator[tuple[str, Policy]]:
             yield name, policy_with(**{name: value})
 
 
+def read_for(noted: Noting, work: Callable[[], object]) -> tuple[str, ...]:
+    return settings_in(noted.behind(work))
+
+
 def _levels(one: Decision) -> set[tuple[str, str, str]]:
     return {(finding.id, finding.level, finding.subject) for finding in one.findings}
 
@@ -328,22 +328,25 @@ def test_nothing_changes_that_a_setting_is_not_behind(base: str) -> None:
     """Each setting changed in turn: facts, values, words, totals change only where foretold."""
     before = case(base)
     said = word_only(before)[0].statements()
-    known, settings = places(before.library), frozenset(SETTINGS)
+    known, noted = places(before.library), noting_of(before)
+    read = settings_read(before)
+    behind_fact = {fact: read_for(noted, partial(noted.facts.answers.get, fact)) for fact in FACTS}
+    behind_slot = {slot: read_for(noted, partial(noted.facts.values.get, slot)) for slot in SLOTS}
+    behind = {i: settings_in(behind_statement(noted, before.library, place.statement))
+              for i, place in known.items()}  # fmt: skip
     for name, rules in _perturbed():
         after = decide(replace(before.inputs, policy=rules))
         for fact, answer in after.facts.answers.items():
             if answer != before.facts.answers[fact]:
-                assert name in settings_of_fact(fact), (name, fact)
+                assert name in behind_fact[fact], (name, fact)
         for slot, value in after.facts.values.items():
             if value != before.facts.values.get(slot):
-                assert name in settings_of_slot(slot, settings), (name, slot)
+                assert name in behind_slot[slot], (name, slot)
         if after.facts.totals != before.facts.totals:
-            assert name in TOTALS, name
+            assert name in read["totals"], name
         if _levels(after) != _levels(before):
-            assert name in FINDINGS, (name, _levels(after) ^ _levels(before))
+            assert name in read["findings"], (name, _levels(after) ^ _levels(before))
         now = word_only(after)[0].statements()
         for identity in said.keys() | now.keys():
             if said.get(identity) != now.get(identity):
-                statement = known[identity].statement
-                condition = before.library.conditions[identity]
-                assert name in settings_behind(statement, condition), (name, identity)
+                assert name in behind[identity], (name, identity)

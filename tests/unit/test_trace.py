@@ -9,11 +9,6 @@ import pytest
 from builders import ROOT, library, policy, policy_with
 from packets import decision_from, settled_text
 
-from plainleaf.authoring.provenance.settings_behind import (
-    keys_behind,
-    settings_of_fact,
-    settings_of_slot,
-)
 from plainleaf.authoring.provenance.why_sentence import (
     deciding,
     find,
@@ -24,10 +19,8 @@ from plainleaf.authoring.provenance.why_sentence import (
     why_sentence,
 )
 from plainleaf.cli.main import main
-from plainleaf.facts import FACTS, SLOTS
 from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.conditions import Answer, Condition
-from plainleaf.vocabulary.settings import SETTINGS
 
 GJ = "gj-pump-overnight-ready"
 
@@ -142,14 +135,6 @@ def test_what_decided_is_enough() -> None:
         told = {fact: known[fact] for fact in deciding(decision.condition, known)}
         if decision.answer is not Answer.UNKNOWN:
             assert decision.condition.ask(told) is decision.answer, decision.statement
-
-
-def test_every_fact_and_slot_has_something_behind_it() -> None:
-    known = frozenset(SETTINGS)
-    for fact in FACTS:
-        assert keys_behind(fact) or settings_of_fact(fact), fact
-    for slot in SLOTS:
-        assert keys_behind(slot) or settings_of_slot(slot, known), slot
 
 
 def test_the_command_answers(capsys: pytest.CaptureFixture[str]) -> None:

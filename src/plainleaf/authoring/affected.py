@@ -12,8 +12,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from plainleaf.authoring.provenance import settings_behind as influence
-from plainleaf.authoring.provenance.why_sentence import places, settings_behind
+from plainleaf.authoring.provenance.why_sentence import places
 from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.content import Library, load_library
 from plainleaf.inputs.files import LARGEST_RECORD, Unreadable, read_json
@@ -24,7 +23,10 @@ from plainleaf.vocabulary.conditions import Answer
 from plainleaf.vocabulary.errors import DeliveryError, RecordError
 
 # Keys without which a record cannot be held against anything.
-_NEEDED = ("version", "digests", "statements", "decisions", "policy", "sources", "around")
+_NEEDED = (
+    "version", "digests", "statements", "decisions", "policy", "sources", "around",
+    "settings_read",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -128,27 +130,20 @@ def _added(record: Record, now: Present) -> Iterator[str]:
 
 
 def _setting_changes(record: Record, now: Present) -> Iterator[str]:
-    changed = changed_settings(record, now)
-    known = places(now.library)
-    for name, what in changed.items():
-        if not influence.speaks_to(name, record.answers):
-            continue
-        touched = [
-            identity
-            for identity in record.printed
-            if identity in known
-            and name in settings_behind(known[identity].statement, now.library.conditions[identity])
-        ]
-        asked = [fact for fact in record.answers if name in influence.settings_of_fact(fact)]
+    """What the changed settings were read for when the packet was made; nothing else can change."""
+    read, stay = record.data["settings_read"], places(now.library)
+    for name, what in changed_settings(record, now).items():
+        touched = [i for i, names in read["statements"].items() if name in names and i in stay]
+        asked = [fact for fact, names in read["facts"].items() if name in names]
         if touched:
             yield f"setting {name} {what}; touches: {', '.join(touched)}"
         if asked:
             yield f"setting {name} {what}; may decide anew: {', '.join(asked)}"
-        if name in influence.FINDINGS:
+        if name in read["findings"]:
             yield f"setting {name} {what}; the findings are to be judged again"
-        if name in influence.TOTALS:
+        if name in read["totals"]:
             yield f"setting {name} {what}; totals are to be summed again: {_totals(record)}"
-        if name in influence.REMINDERS:
+        if name in read["reminders"]:
             yield f"setting {name} {what}; the reminders for the phone are to be made again"
 
 

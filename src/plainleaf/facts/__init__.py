@@ -6,7 +6,7 @@ example shows it. `VOCABULARY` is the closed list of them. `derive` answers all 
 of the patient file.
 """
 
-from plainleaf.facts.declare import Asked, Constraint
+from plainleaf.facts.declare import Asked, Constraint, word_of
 from plainleaf.facts.derived import Facts
 from plainleaf.facts.deriving import Noting, derive, noting
 from plainleaf.facts.notebook import keys_in, settings_in
@@ -26,4 +26,5 @@ __all__ = [
     "keys_in",
     "noting",
     "settings_in",
+    "word_of",
 ]

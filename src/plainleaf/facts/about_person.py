@@ -9,6 +9,7 @@ from plainleaf.facts.declare import (
     Asked,
     Constraint,
     Slot,
+    alike,
     following,
     slot,
     whenever,
@@ -61,7 +62,10 @@ PERSON_FACTS: tuple[Asked[Given], ...] = (
         "eats", terms.BY_MOUTH, "what may be taken by mouth", lambda g: g.person.by_mouth,
         needs="patient.by_mouth", plain="full", shown={"patient.by_mouth": "{answer}"},
     ),
-    following("child", "under 18 years", answers("age_group", *CHILDREN), needs="patient.born"),
+    yes_no(
+        "child", "under 18 years", lambda g: g.child, needs="patient.born",
+        legal=(alike(yes("child"), answers("age_group", *CHILDREN), "age groups under 18 years"),),
+    ),
     _condition("confused", "confusion is recorded", "confusion"),
     following(
         "tangle_risk", "could be caught in tubing",

@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import TypeVar, cast
+from typing import cast
 
 from plainleaf.facts.checks import CHECKS
 from plainleaf.facts.declare import Asked, Slot, word_of
-from plainleaf.facts.derived import Checked, Facts, Phrase, Typed
+from plainleaf.facts.derived import Facts, Phrase, Typed
 from plainleaf.facts.given import Given, given_of, noting_given
-from plainleaf.facts.notebook import Notebook
+from plainleaf.facts.notebook import Lazy, Notebook
 from plainleaf.facts.registry import FACTS, SLOTS
 from plainleaf.facts.supplies import supplies
 from plainleaf.facts.timeline import timeline
 from plainleaf.facts.tripwires import WordLists
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.policy import Policy
-
-T = TypeVar("T")
 
 
 def _answer(fact: Asked[Given], given: Given, known: Mapping[str, str | None]) -> str | None:
@@ -67,24 +65,6 @@ def derive(patient: Patient, policy: Policy, words: WordLists) -> Facts:
 # --- with what stands behind ---------------------------------------------------------------------
 
 
-class _Lazy(Mapping[str, T]):
-    """Values by name, each worked out when it is asked for, and noted with what it reads."""
-
-    def __init__(self, names: Collection[str], work: Callable[[str], T]) -> None:
-        self.names, self.work = names, work
-
-    def __getitem__(self, name: str) -> T:
-        if name not in self.names:
-            raise KeyError(name)
-        return self.work(name)
-
-    def __iter__(self) -> Iterator[str]:
-        return (name for name in self.names if name in self)
-
-    def __len__(self) -> int:
-        return sum(1 for _ in self)
-
-
 class _Parts:
     """Facts of which each part is worked out when it is asked for."""
 
@@ -117,27 +97,25 @@ def noting(patient: Patient, policy: Policy, words: WordLists) -> Noting:
     """The givens of one patient in such a way that what is read of them is noted."""
     given, notebook = noting_given(given_of(patient, policy, words))
 
-    def answer(name: str) -> str | None:
-        return notebook.once(("fact", name), lambda: _answer(FACTS[name], given, answers))
-
     def value(name: str) -> Typed:
-        typed = notebook.once(("slot", name), lambda: _value(SLOTS[name], given))
+        typed = notebook.once(("values", name), lambda: _value(SLOTS[name], given))
         if typed is None:
             raise KeyError(name)
         return typed
 
-    def checked(name: str) -> Checked:
-        return notebook.once(("check", name), lambda: CHECKS[name].run(given))
-
-    answers: Mapping[str, str | None] = _Lazy(FACTS, answer)
+    answers: Mapping[str, str | None] = notebook.lazy(
+        "answers", FACTS, lambda name: _answer(FACTS[name], given, answers)
+    )
+    values = Lazy(SLOTS, value)
+    checks = notebook.lazy("checks", CHECKS, lambda name: CHECKS[name].run(given))
     parts: dict[str, Callable[[], object]] = {
         "answers": lambda: answers,
-        "values": lambda: _Lazy(SLOTS, value),
-        "checks": lambda: _Lazy(CHECKS, checked),
+        "values": lambda: values,
+        "checks": lambda: checks,
         "events": lambda: given.events,
         "totals": lambda: given.totals,
         "medicines": lambda: given.medicines,
-        "timeline": lambda: notebook.once("timeline", lambda: timeline(given)),
+        "timeline": lambda: timeline(given),
         "supplies": lambda: notebook.once("supplies", lambda: supplies(given)),
     }
     return Noting(given.patient, given.policy, cast("Facts", _Parts(parts)), notebook)

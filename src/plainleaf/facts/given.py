@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 
-from plainleaf.facts.ages import CHILDREN, age_group, age_in_days, age_in_years
+from plainleaf.facts.ages import ADULT_FROM_YEARS, age_group, age_in_days, age_in_years
 from plainleaf.facts.day import day_events, day_totals
 from plainleaf.facts.derived import Event, MedicineFacts, Totals
 from plainleaf.facts.hold_windows import with_holds
@@ -64,7 +64,7 @@ class Given:
     @property
     def child(self) -> bool:
         """Under 18 years."""
-        return self.age_group in CHILDREN
+        return self.age_years < ADULT_FROM_YEARS
 
     @property
     def age_days(self) -> int:
@@ -95,7 +95,10 @@ class Given:
     @Shared
     def medicines(self) -> tuple[MedicineFacts, ...]:
         """What the rules may ask of each medicine."""
-        return tuple(medicine_facts(m, self.policy, self.words) for m in self.patient.medicines)
+        return tuple(
+            medicine_facts(m, self.policy, self.words, self.notebook)
+            for m in self.patient.medicines
+        )
 
     @Shared
     def events(self) -> tuple[Event, ...]:

@@ -7,7 +7,7 @@ patient file by its name there (`tube.placed`, `medicines.form`: of any medicine
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any, Generic, TypeVar, cast
 
@@ -50,7 +50,6 @@ class Notebook:
             result = work()
         finally:
             names = self._open.pop()
-            self._open[-1].update(names)
         return result, tuple(names)
 
     def once(self, what: Hashable, work: Callable[[], T]) -> T:
@@ -58,8 +57,31 @@ class Notebook:
         if what not in self._kept:
             self._kept[what] = self.behind(work)
         result, names = self._kept[what]
-        self._open[-1].update(dict.fromkeys(names))
+        for name in names:
+            self.read(name)
         return cast("T", result)
+
+    def lazy(self, what: str, names: Collection[str], work: Callable[[str], T]) -> Mapping[str, T]:
+        """Values by name, each worked out and noted when it is asked for."""
+        return Lazy(names, lambda name: self.once((what, name), lambda: work(name)))
+
+
+class Lazy(Mapping[str, T]):
+    """Values by name, each worked out when it is asked for; KeyError where there is none."""
+
+    def __init__(self, names: Collection[str], work: Callable[[str], T]) -> None:
+        self.names, self.work = names, work
+
+    def __getitem__(self, name: str) -> T:
+        if name not in self.names:
+            raise KeyError(name)
+        return self.work(name)
+
+    def __iter__(self) -> Iterator[str]:
+        return (name for name in self.names if name in self)
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
 
 
 class Shared(Generic[T]):
@@ -139,6 +161,24 @@ class _View:
         return hash(self.__record)
 
 
+class _Whole:
+    """A value of which all that was read for it is noted, as soon as more than its id is read."""
+
+    def __init__(self, value: object, names: Iterable[str], notebook: Notebook) -> None:
+        self.__value, self.__names, self.__notebook = value, names, notebook
+
+    def __getattr__(self, name: str) -> Any:
+        for read in () if name == "id" else self.__names:
+            self.__notebook.read(read)
+        return getattr(self.__value, name)
+
+    def __eq__(self, other: object) -> bool:
+        return bool(self.__value == (other.__value if isinstance(other, _Whole) else other))
+
+    def __hash__(self) -> int:
+        return hash(self.__value)
+
+
 class _Keys(Mapping[str, Any]):
     """A block with free keys, such as the ports of a tube; each is noted."""
 
@@ -174,6 +214,11 @@ class _Entries(dict[str, PolicyEntry]):
     def __getitem__(self, name: str) -> PolicyEntry:
         self.notebook.read(_POLICY + name)
         return super().__getitem__(name)
+
+
+def noted_whole(value: T, names: Iterable[str], notebook: Notebook) -> T:
+    """A value that was made from the names: they are noted when more than its id is read."""
+    return cast("T", _Whole(value, names, notebook))
 
 
 def noted_patient(patient: Patient, notebook: Notebook) -> Patient:

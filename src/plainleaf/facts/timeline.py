@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from plainleaf.facts.derived import TimelineEntry, Typed
 from plainleaf.facts.given import Given
+from plainleaf.facts.notebook import noted_whole
 from plainleaf.facts.opening import healed_after, span
 from plainleaf.inputs.patient import Visit
 
@@ -72,42 +73,77 @@ def next_visit(given: Given) -> Visit | None:
     return min(coming, key=lambda visit: visit.when, default=None)
 
 
-# Order of the printed timeline: id → (slot that starts it, slot that ends it, whole days).
-_ENTRIES = (
-    ("red-flag", None, "red_flag_until", False),
-    ("eating", "eat_from", None, False),
-    ("dressing", "first_dressing_off_on", None, False),
-    ("shower", "shower_from", None, False),
-    ("soreness", None, "sore_until", True),
-    ("bath", "bath_from", None, True),
-    ("swim", "swim_from", None, True),
-    ("lifting", None, "lift_until", True),
-    ("healed", "healed_on", None, True),
+# What makes entries: one, several or none.
+_Maker = Callable[[Given], Iterator[TimelineEntry]]
+
+
+def _dated(name: str, start: str = "", end: str = "", *, whole: bool = False) -> _Maker:
+    """An entry from a moment on, the opening's first day where none is named, or until one."""
+
+    def entries(given: Given) -> Iterator[TimelineEntry]:
+        starts = MOMENTS[start](given) if start else given.opened
+        ends = MOMENTS[end](given) if end else None
+        yield TimelineEntry(name, starts, ends, (ends or starts) <= given.prepared, whole)
+
+    return entries
+
+
+def _between(name: str, window: Callable[[Given], tuple[datetime, datetime] | None]) -> _Maker:
+    def entries(given: Given) -> Iterator[TimelineEntry]:
+        edges = window(given)
+        if edges is not None:
+            yield TimelineEntry(name, *edges, edges[1] <= given.prepared, True)
+
+    return entries
+
+
+def _visits(given: Given) -> Iterator[TimelineEntry]:
+    for visit in given.patient.visits:
+        text = Typed("text", visit.what)
+        past = visit.when <= given.prepared
+        yield TimelineEntry("visit", visit.when, None, past, False, text)
+
+
+def _follow_up(given: Given) -> Iterator[TimelineEntry]:
+    until = given.prepared + span(given.policy.quantity("follow_up_within"))
+    yield TimelineEntry("follow-up", given.prepared, until, False, False)
+
+
+_MAKERS = (
+    _dated("red-flag", end="red_flag_until"),
+    _dated("eating", "eat_from"),
+    _dated("dressing", "first_dressing_off_on"),
+    _dated("shower", "shower_from"),
+    _dated("soreness", end="sore_until", whole=True),
+    _dated("bath", "bath_from", whole=True),
+    _dated("swim", "swim_from", whole=True),
+    _dated("lifting", end="lift_until", whole=True),
+    _dated("healed", "healed_on", whole=True),
+    _between("buttons", button_window),
+    _between("change", change_window),
+    _visits,
+    _follow_up,
 )
 
 
-def _entries(given: Given) -> Iterator[TimelineEntry]:
-    now = given.prepared
-    for name, start, end, whole in _ENTRIES:
-        starts = MOMENTS[start](given) if start else given.opened
-        ends = MOMENTS[end](given) if end else None
-        yield TimelineEntry(name, starts, ends, (ends or starts) <= now, whole)
-    for name, window in (("buttons", button_window(given)), ("change", change_window(given))):
-        if window is not None:
-            yield TimelineEntry(name, window[0], window[1], window[1] <= now, True)
-    for visit in given.patient.visits:
-        text = Typed("text", visit.what)
-        yield TimelineEntry("visit", visit.when, None, visit.when <= now, False, text)
-    follow_up = now + span(given.policy.quantity("follow_up_within"))
-    yield TimelineEntry("follow-up", now, follow_up, False, False)
+def _made(given: Given, maker: _Maker) -> tuple[list[TimelineEntry], tuple[str, ...]]:
+    """The entries of one maker, and what was read for them where that is noted."""
+    if given.notebook is None:
+        return list(maker(given)), ()
+    return given.notebook.behind(lambda: list(maker(given)))
 
 
 def timeline(given: Given) -> tuple[TimelineEntry, ...]:
     """Everything dated, in order of its first moment; visits and the change window included."""
     opened = given.opened
-    return tuple(
-        sorted(
-            _entries(given),
-            key=lambda e: (e.ends if e.starts <= opened and e.ends else e.starts, e.id),
-        )
-    )
+    made = [(entry, names) for entries, names in (_made(given, maker) for maker in _MAKERS)
+            for entry in entries]  # fmt: skip
+    made.sort(key=lambda pair: (_first(pair[0], opened), pair[0].id))
+    if given.notebook is None:
+        return tuple(entry for entry, _ in made)
+    return tuple(noted_whole(entry, names, given.notebook) for entry, names in made)
+
+
+def _first(entry: TimelineEntry, opened: datetime) -> datetime:
+    """The moment that places an entry: its end, where it runs from the first day on."""
+    return entry.ends if entry.starts <= opened and entry.ends else entry.starts

@@ -13,6 +13,7 @@ from functools import lru_cache
 
 from plainleaf.facts.declare import LOADER, Asked, alike, whenever, word, word_of, yes_no
 from plainleaf.facts.derived import MedicineFacts
+from plainleaf.facts.notebook import Notebook
 from plainleaf.inputs.content import WordEntry
 from plainleaf.inputs.patient import Medicine
 from plainleaf.inputs.policy import Policy
@@ -230,13 +231,26 @@ MEDICINE_FACTS: tuple[Asked[GivenMedicine], ...] = (
     ),
 )  # fmt: skip
 
+_BY_NAME = {fact.name: fact for fact in MEDICINE_FACTS}
 
-def medicine_facts(medicine: Medicine, policy: Policy, words: WordLists) -> MedicineFacts:
+
+def medicine_facts(
+    medicine: Medicine, policy: Policy, words: WordLists, notebook: Notebook | None = None
+) -> MedicineFacts:
     """What the rules may ask of one medicine."""
     form = form_of(medicine)
     entries = _tripwires(medicine, form, words)
     given = GivenMedicine(medicine, form, entries, policy, words)
-    known = {fact.name: word_of(fact.derive(given)) for fact in MEDICINE_FACTS if fact.derive}
+
+    def answer(name: str) -> str | None:
+        derive = _BY_NAME[name].derive
+        return None if derive is None else word_of(derive(given))
+
+    known: Mapping[str, str | None]
+    if notebook is None:
+        known = {name: answer(name) for name in _BY_NAME}
+    else:
+        known = notebook.lazy(f"medicines[{medicine.number}]", _BY_NAME, answer)
     return MedicineFacts(medicine, known, {fact: entry.match for fact, entry in entries.items()},
                          entries)  # fmt: skip
 

@@ -36,6 +36,7 @@ from plainleaf.packet.places import Places
 from plainleaf.packet.record import review_data
 from plainleaf.packet.record.fingerprints import add_digests, traced_data
 from plainleaf.packet.record.replaces import replaced_data
+from plainleaf.packet.record.settings_read import settings_read
 from plainleaf.packet.record.version import digests_of, packet_version, person_digest
 from plainleaf.packet.sheet.outline import Outline
 from plainleaf.packet.sheet.outline_json import outline_data
@@ -239,6 +240,7 @@ def _record(
         "statements": statements,
         "decisions": decisions,
         "teach_back": outline_data(asked),
+        "settings_read": settings_read(decision),
         **traced_data(decision.library, decision.policy, decision.selection, child=child),
     }
 

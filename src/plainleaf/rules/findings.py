@@ -8,14 +8,19 @@ says so.
 from __future__ import annotations
 
 import re
+from collections import ChainMap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import cast
 
-from plainleaf.facts import CHECKS, FACTS, Facts
+from plainleaf.facts import CHECKS, FACTS, Facts, word_of
 from plainleaf.inputs.content import Rule
 from plainleaf.inputs.patient import Accepted, Patient
 from plainleaf.vocabulary.conditions import Answer
 from plainleaf.vocabulary.terms import LEVELS
+
+# Fact or check → its answer, as conditions ask for it.
+Known = Mapping[str, str | None]
 
 
 @dataclass(frozen=True)
@@ -47,12 +52,10 @@ def _acceptance(rule_id: str, subject: str, patient: Patient, shared: bool) -> A
     return None
 
 
-def _answers(facts: Facts) -> dict[str, str | None]:
-    checks = {
-        name: None if check.answer is None else str(check.answer).lower()
-        for name, check in facts.checks.items()
-    }
-    return {**facts.answers, **checks}
+def _answers(facts: Facts) -> Known:
+    """What a rule about the patient may ask: its checks, then the facts."""
+    checks = {name: word_of(facts.checks[name].answer) for name in CHECKS}
+    return ChainMap(checks, cast("dict[str, str | None]", facts.answers))
 
 
 def _fill(text: str, details: Mapping[str, str]) -> str:
@@ -70,9 +73,9 @@ class _Hit:
     sources: tuple[str, ...] = ()
 
 
-def _patient_hits(rule: Rule, facts: Facts) -> list[_Hit]:
+def _patient_hits(rule: Rule, facts: Facts, known: Known) -> list[_Hit]:
     """A hit where a rule about the patient holds; its keys are those of the checks it asks."""
-    if rule.when.ask(_answers(facts)) is not Answer.TRUE:
+    if rule.when.ask(known) is not Answer.TRUE:
         return []
     asked = tuple(dict.fromkeys(rule.when.facts()))
     checks = [facts.checks[name] for name in asked if name in CHECKS]
@@ -83,11 +86,11 @@ def _patient_hits(rule: Rule, facts: Facts) -> list[_Hit]:
     return [_Hit("", details, tuple(dict.fromkeys(concerns)))]
 
 
-def _medicine_hits(rule: Rule, facts: Facts) -> list[_Hit]:
+def _medicine_hits(rule: Rule, facts: Facts, known: Known) -> list[_Hit]:
     """A hit for each medicine that a rule about medicines holds for."""
     hits = []
     for one in facts.medicines:
-        if rule.when.ask({**_answers(facts), **one.answers}) is not Answer.TRUE:
+        if rule.when.ask({**known, **one.answers}) is not Answer.TRUE:
             continue
         entries = [one.entries[fact] for fact in rule.when.facts() if fact in one.entries]
         details = {
@@ -106,8 +109,9 @@ def _medicine_hits(rule: Rule, facts: Facts) -> list[_Hit]:
     return hits
 
 
-def _findings_of(rule: Rule, facts: Facts, patient: Patient) -> list[Finding]:
-    hits = _medicine_hits(rule, facts) if rule.about == "medicine" else _patient_hits(rule, facts)
+def _findings_of(rule: Rule, facts: Facts, patient: Patient, known: Known) -> list[Finding]:
+    hits_of = _medicine_hits if rule.about == "medicine" else _patient_hits
+    hits = hits_of(rule, facts, known)
     may = rule.level == "confirm" or (rule.level == "stop" and rule.acceptable)
     return [
         Finding(
@@ -144,7 +148,8 @@ def _idle_acceptances(patient: Patient, findings: Sequence[Finding]) -> list[Fin
 
 def judge(rules: Sequence[Rule], facts: Facts, patient: Patient) -> tuple[Finding, ...]:
     """All findings, stops first, then by rule id and subject."""
-    findings = [finding for rule in rules for finding in _findings_of(rule, facts, patient)]
+    known = _answers(facts)
+    findings = [finding for rule in rules for finding in _findings_of(rule, facts, patient, known)]
     findings += _idle_acceptances(patient, findings)
     return tuple(
         sorted(findings, key=lambda f: (LEVELS.index(f.level), f.id, f.subject, f.concerns))

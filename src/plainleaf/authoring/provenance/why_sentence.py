@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from difflib import SequenceMatcher
+from functools import partial
 
-from plainleaf.authoring.provenance.settings_behind import (
-    keys_behind,
-    settings_of_block,
-    settings_of_fact,
-    settings_of_picture,
-    settings_of_slot,
-)
 from plainleaf.authoring.readability.counters import sentences, tokens
 from plainleaf.authoring.readability.pieces import Piece, Printed, handout, sheet
 from plainleaf.compose.word import wording_of
-from plainleaf.facts import FACTS, SLOTS
+from plainleaf.facts import FACTS, SLOTS, Noting, keys_in, settings_in
 from plainleaf.inputs.content import (
     Library,
     Module,
@@ -28,9 +22,9 @@ from plainleaf.inputs.content import (
 )
 from plainleaf.inputs.policy import Policy, PolicyEntry, Range
 from plainleaf.packet.build import word_only
+from plainleaf.packet.record.settings_read import behind_statement, noting_of
 from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.conditions import ALWAYS, Answer, Condition
-from plainleaf.vocabulary.settings import SETTINGS
 
 # As many places are explained; a word like "tube" stands in most.
 MOST_PLACES = 5
@@ -71,20 +65,6 @@ def deciding(condition: Condition, known: Mapping[str, str | None]) -> tuple[str
     if answer is short:
         parts = parts[:1]
     return tuple(dict.fromkeys(fact for part in parts for fact in deciding(part, known)))
-
-
-def settings_behind(statement: Statement, condition: Condition) -> tuple[str, ...]:
-    """Every setting that can change one statement: cited, in a slot, in its rule or its table."""
-    known = frozenset(SETTINGS)
-    texts = (statement.text, statement.child_text or "", statement.alt or "")
-    block = statement.text if statement.kind == "block" else ""
-    found = [source.removeprefix(_POLICY) for source in statement.sources if _is_policy(source)]
-    for slot in (slot for text in texts for slot in slots_in(text)):
-        found += settings_of_slot(slot, known)
-    for fact in condition.facts():
-        found += settings_of_fact(fact)
-    found += (*settings_of_block(block), *settings_of_picture(statement.picture or ""))
-    return tuple(dict.fromkeys(found))
 
 
 def _is_policy(source: str) -> bool:
@@ -165,23 +145,28 @@ def _stems(text: str) -> frozenset[str]:
 # --- the answer ---------------------------------------------------------------------------------
 
 
+def _behind(noted: Noting, work: Callable[[], object]) -> str:
+    """The keys and settings that are read while something is worked out, in words."""
+    names = noted.behind(work)
+    keys = [f"patient file: {key}" for key in keys_in(names)]
+    return "; ".join([*keys, *(f"setting: {name}" for name in settings_in(names))])
+
+
 def _facts(decision: Decision, condition: Condition) -> Iterator[str]:
-    known = decision.facts.answers
+    known, noted = decision.facts.answers, noting_of(decision)
     for fact in deciding(condition, known):
-        behind = [f"patient file: {key}" for key in keys_behind(fact)]
-        behind += [f"setting: {name}" for name in settings_of_fact(fact)]
         answer = known.get(fact) or "unknown"
-        yield f"  {fact} = {answer} ({FACTS[fact].means}; {'; '.join(behind)})"
+        behind = _behind(noted, partial(noted.facts.answers.get, fact))
+        yield f"  {fact} = {answer} ({FACTS[fact].means}; {behind})"
 
 
 def _slots(decision: Decision, text: str) -> Iterator[str]:
-    known = frozenset(SETTINGS)
+    noted = noting_of(decision)
     for slot in slots_in(text):
         value = decision.facts.values.get(slot)
-        said = wording_of(decision).value(value).plain if value else "no value"
-        behind = [f"patient file: {key}" for key in keys_behind(slot)]
-        behind += [f"setting: {name}" for name in settings_of_slot(slot, known)]
-        yield f"  {{{slot}}} = {said} ({SLOTS[slot].means}; {'; '.join(behind)})"
+        worded = wording_of(decision).value(value).plain if value else "no value"
+        behind = _behind(noted, partial(noted.facts.values.get, slot))
+        yield f"  {{{slot}}} = {worded} ({SLOTS[slot].means}; {behind})"
 
 
 def _sources(decision: Decision, statement: Statement) -> Iterator[str]:
@@ -209,7 +194,7 @@ def explain(decision: Decision, place: Place, said: str) -> str:
     condition = library.conditions[statement.id]
     child = decision.facts.answers["child"] == "true"
     text = "" if statement.kind == "block" else statement.words(child=child)
-    settings = settings_behind(statement, condition)
+    settings = settings_in(behind_statement(noting_of(decision), library, statement))
     advice = ", ".join(f"{a.act}: {a.stance}" for a in statement.advice)
     lines = [
         f'"{said}"',
