@@ -8,10 +8,8 @@ says so.
 from __future__ import annotations
 
 import re
-from collections import ChainMap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import cast
 
 from plainleaf.facts import CHECKS, FACTS, Facts, word_of
 from plainleaf.inputs.content import Rule
@@ -52,10 +50,12 @@ def _acceptance(rule_id: str, subject: str, patient: Patient, shared: bool) -> A
     return None
 
 
-def _answers(facts: Facts) -> Known:
-    """What a rule about the patient may ask: its checks, then the facts."""
-    checks = {name: word_of(facts.checks[name].answer) for name in CHECKS}
-    return ChainMap(checks, cast("dict[str, str | None]", facts.answers))
+def _answers(rules: Sequence[Rule], facts: Facts) -> Known:
+    """Facts and checks that a rule asks, with their answers."""
+    asked = dict.fromkeys(name for rule in rules for name in rule.when.facts())
+    known = {name: facts.answers[name] for name in asked if name in FACTS}
+    checked = {name: word_of(facts.checks[name].answer) for name in asked if name in CHECKS}
+    return known | checked
 
 
 def _fill(text: str, details: Mapping[str, str]) -> str:
@@ -148,7 +148,7 @@ def _idle_acceptances(patient: Patient, findings: Sequence[Finding]) -> list[Fin
 
 def judge(rules: Sequence[Rule], facts: Facts, patient: Patient) -> tuple[Finding, ...]:
     """All findings, stops first, then by rule id and subject."""
-    known = _answers(facts)
+    known = _answers(rules, facts)
     findings = [finding for rule in rules for finding in _findings_of(rule, facts, patient, known)]
     findings += _idle_acceptances(patient, findings)
     return tuple(
