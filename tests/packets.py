@@ -110,7 +110,7 @@ def worded(decision: Decision) -> WordedPacket:
 def make(text: str, name: str = "patient") -> Packet:
     """Build the packet of a patient file's text, now: for tests of building."""
     decision = _settled(text)
-    return Packet(name, text, decision, build(decision, PLACES))
+    return Packet(name, text, decision, build(decision, PLACES).files)
 
 
 def _settled(text: str) -> Decision:
@@ -127,7 +127,7 @@ def files_of(decision: Decision, text: str, places: Places = PLACES) -> Mapping[
     """
     rest = repr((decision.policy, decision.inputs.replaces))
     made_of = (press(), folder_digest(places.teaching), rest, decision.language, text)
-    return from_disk(digest_of("packet", *made_of), lambda: build(decision, places))
+    return from_disk(digest_of("packet", *made_of), lambda: dict(build(decision, places).files))
 
 
 @cache

@@ -25,6 +25,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("printing",),
     ("packet",),
     ("teach_back", "authoring"),
+    ("api",),
     ("cli",),
     ("__main__",),
 )

@@ -10,7 +10,9 @@ import json
 import threading
 from collections.abc import Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass
 from hashlib import sha256
+from types import MappingProxyType
 from typing import Any
 
 from plainleaf.compose.fill import FilledPacket, fill
@@ -43,12 +45,31 @@ from plainleaf.packet.sheet.outline_json import outline_data
 from plainleaf.printing.renderer.layout import Laid
 from plainleaf.printing.workers.pool import Presses
 from plainleaf.rules.decision import Decision
-from plainleaf.vocabulary.errors import CheckError, ContentError, Fault
+from plainleaf.vocabulary.errors import CheckError, ContentError, Fault, StoppedError
 
-__all__ = ["build", "lay_out", "packet_version", "word_only"]
+__all__ = ["Packet", "build", "lay_out", "packet_version", "word_only"]
 
 
-def _refuse_split_choices(decision: Decision) -> None:
+@dataclass(frozen=True)
+class Packet:
+    """All that is handed over for one decision, checked, in memory.
+
+    Attributes:
+        version: Ten characters that every page of it prints.
+        files: Name → content; `packet.json`, which vouches for the others, is the last.
+        record: What `packet.json` holds, as data.
+    """
+
+    decision: Decision
+    version: str
+    files: Mapping[str, bytes]
+    record: Mapping[str, Any]
+
+
+def _refuse(decision: Decision) -> None:
+    """Build nothing that findings block, or for which the content has several texts or none."""
+    if decision.stopped:
+        raise StoppedError([finding.id for finding in decision.findings if finding.blocks])
     faults = [
         Fault(str(decision.library.folder), 0, f"choice '{choice}' has {len(ids)} variants: {ids}.")
         for choice, ids in decision.selection.split_choices
@@ -57,16 +78,16 @@ def _refuse_split_choices(decision: Decision) -> None:
         raise ContentError(faults)
 
 
-def build(decision: Decision, places: Places, presses: Presses | None = None) -> dict[str, bytes]:
-    """The files of the packet, checked; nothing is written here.
+def build(decision: Decision, places: Places, presses: Presses | None = None) -> Packet:
+    """The packet of a decision, checked; nothing is written here.
 
     Args:
         presses: Processes to lay the pages out on; without them it is done in this one.
     Raises:
+        StoppedError: Open findings block it.
         RenderError, CheckError, LocaleError, ContentError: The packet is not fit to hand out.
     """
-    assert not decision.stopped, "a stopped packet is never built"
-    _refuse_split_choices(decision)
+    _refuse(decision)
     room = PressRoom(decision, places, presses)
     digests = digests_of(decision, places.templates)
     version = packet_version(digests, decision.language, decision.inputs.replaces)
@@ -95,7 +116,8 @@ def build(decision: Decision, places: Places, presses: Presses | None = None) ->
         files = _around(decision, handouts, version)
     files |= proofs.files
     room.rest()
-    return files | {"packet.json": _with_files(record, files)}
+    files["packet.json"] = _with_files(record, files)
+    return Packet(decision, version, MappingProxyType(files), MappingProxyType(record))
 
 
 def _written(

@@ -3,6 +3,7 @@
 PlainleafError
 ├── PatientError      the clinician: the patient file cannot be read as it stands
 │   └── MissingFactError   a value the packet needs is not in the patient file
+├── StoppedError      the clinician: open findings keep the packet from being built
 ├── ContentError      the author: a teaching file cannot be read as it stands
 ├── PolicyError       the facility: a setting is missing, out of range or past its review
 ├── ConfigurationError   the facility: what it named to work with is not there
@@ -90,6 +91,17 @@ class MissingFactError(PlainleafError, LookupError):
 
     def __reduce__(self) -> tuple[type, tuple[str, str]]:
         return type(self), (self.fact, self.needs)
+
+
+class StoppedError(PlainleafError, ValueError):
+    """No packet may be built while these findings are open; `findings` holds their ids."""
+
+    def __init__(self, findings: Sequence[str]) -> None:
+        super().__init__(f"no packet may be built before this is settled: {', '.join(findings)}")
+        self.findings = tuple(findings)
+
+    def __reduce__(self) -> tuple[type, tuple[tuple[str, ...]]]:
+        return type(self), (self.findings,)
 
 
 class UnitError(PlainleafError, ValueError):

@@ -37,13 +37,14 @@ def run(arguments: argparse.Namespace) -> int:
             decision, says = replacing(decision, arguments.replaces, places.templates)
             remarks.append(says)
         arguments.progress("laying out and checking the pages")
-        files = build.build(decision, places, presses)
-    deliver(files, arguments.out, owned)
+        packet = build.build(decision, places, presses)
+    deliver(packet.files, arguments.out, owned)
     remarks += screen_text.delivery_remarks(decision)
     if arguments.json:
-        print_json(written_data(files, arguments.out, remarks))
+        print_json(written_data(packet.files, arguments.out, remarks))
     else:
-        say([f"Wrote {len(files)} files into {arguments.out}: {', '.join(sorted(files))}."])
+        names = ", ".join(sorted(packet.files))
+        say([f"Wrote {len(packet.files)} files into {arguments.out}: {names}."])
         say(remarks)
     return 0
 

@@ -4,7 +4,11 @@ The keys and their meaning stand in `vocabulary/patient_file/`. What a file
 cannot say is not guessed: a required key that is missing is a fault with its line.
 """
 
-from plainleaf.inputs.patient.loading import load_patient, read_patient
+from plainleaf.inputs.patient.loading import (
+    load_patient,
+    patient_from_text,
+    read_patient,
+)
 from plainleaf.inputs.patient.records import (
     Accepted,
     Contact,
@@ -45,6 +49,7 @@ __all__ = [
     "Visit",
     "Water",
     "load_patient",
+    "patient_from_text",
     "read_dose",
     "read_patient",
 ]

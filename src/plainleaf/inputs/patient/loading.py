@@ -24,8 +24,22 @@ def load_patient(path: Path) -> Patient:
     """
     try:
         text = read_text(path)
-        read = parse_json if _is_json(path, text) else parse
-        root = read(text, path.name)
+    except Unreadable as error:
+        raise PatientError([error.fault]) from error
+    return patient_from_text(text, path.name)
+
+
+def patient_from_text(text: str, name: str) -> Patient:
+    """The patient of a text, in YAML or JSON as `load_patient` tells them apart.
+
+    Args:
+        name: What messages call the text, such as the name of its file.
+    Raises:
+        PatientError: With every fault found, in file order.
+    """
+    read = parse_json if _is_json(Path(name), text) else parse
+    try:
+        root = read(text, name)
     except Unreadable as error:
         raise PatientError([error.fault]) from error
     return read_patient(root)
