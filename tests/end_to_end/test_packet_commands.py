@@ -168,7 +168,7 @@ def test_why_as_data_says_what_is_not_known(tmp_path: Path, data: Callable[..., 
 def test_why_of_a_sentence_as_data(patient_file: Path, data: Callable[..., Any]) -> None:
     reported = data("why", str(patient_file), "--sentence", "Wash your hands")
     assert reported["prints"] is True
-    assert any(line.startswith("statement: ") for line in reported["lines"])
+    assert all(place["role"] for place in reported["places"])
     assert data("why", str(patient_file), "--sentence", "no such words")["prints"] is False
 
 

@@ -9,13 +9,13 @@ import pytest
 from builders import ROOT, library, policy, policy_with
 from packets import decision_from, settled_text
 
+from plainleaf.authoring.provenance.explanation import setting_line
 from plainleaf.authoring.provenance.why_sentence import (
     deciding,
     find,
     nearest,
     pieces_of,
     places,
-    setting_line,
     why_sentence,
 )
 from plainleaf.cli.main import main
@@ -28,6 +28,29 @@ GJ = "gj-pump-overnight-ready"
 @cache
 def case(base: str = GJ) -> Decision:
     return decision_from(settled_text(base=base))
+
+
+def answered(decision: Decision, text: str) -> tuple[str, bool]:
+    """The answer as people read it, and whether the sentence prints."""
+    answer = why_sentence(decision, text)
+    return "\n".join(answer.lines()), answer.prints
+
+
+def test_the_answer_as_data_holds_the_same() -> None:
+    data = why_sentence(case(), "lift no more than 10 lb (4.5 kg)").data()
+    assert set(data) == {"prints", "places", "more", "nearest"}
+    (place,) = data["places"]
+    assert (place["role"], place["id"]) == ("statement", "first-days.body.lift-later")
+    values = {value["name"]: value["value"] for value in place["values"]}
+    assert values["lift_limit"] == "10 lb (4.5 kg)"
+    settings = {entry["name"]: entry for entry in place["settings"]}
+    assert settings["lift_after"]["approved_by"] is None
+    assert {source["id"]: source["status"] for source in place["sources"]}["lift"] == "memory"
+    furniture = why_sentence(case(), "It is made for one person and one tube.").data()["places"][0]
+    assert set(furniture) == set(place)
+    assert furniture["rule"] is furniture["line"] is None
+    unknown = why_sentence(case(), "Please do not lift anything heavy").data()
+    assert (unknown["prints"], unknown["places"], len(unknown["nearest"])) == (False, [], 3)
 
 
 @pytest.mark.parametrize("base", [GJ, "g-button-child"])
@@ -47,7 +70,7 @@ def test_every_statement_leads_to_its_line() -> None:
 
 
 def test_the_answer_holds_all_that_stands_behind_a_sentence() -> None:
-    answer, prints = why_sentence(case(), "lift no more than 10 lb (4.5 kg)")
+    answer, prints = answered(case(), "lift no more than 10 lb (4.5 kg)")
     assert prints
     place = places(library())["first-days.body.lift-later"]
     for expected in (
@@ -66,18 +89,18 @@ def test_the_answer_holds_all_that_stands_behind_a_sentence() -> None:
 
 def test_who_approved_a_setting_is_told() -> None:
     entry = policy().entries["lift_after"]
-    line = setting_line(policy_with(), "lift_after")
+    line = setting_line(policy_with().entries["lift_after"])
     assert line.startswith("lift_after = 28 d") and "approved by nobody yet" in line
     assert entry.origin in line
 
 
 def test_a_part_in_other_capitals_and_spaces_is_found() -> None:
-    answer, prints = why_sentence(case(), "  LIFT no\u00a0more   than ")
+    answer, prints = answered(case(), "  LIFT no\u00a0more   than ")
     assert prints and "first-days.body.lift-later" in answer
 
 
 def test_a_line_of_a_table_leads_to_its_statement() -> None:
-    answer, prints = why_sentence(case(), "levothyroxine: 1 tablet")
+    answer, prints = answered(case(), "levothyroxine: 1 tablet")
     assert prints and "statement: your-day.schedule.list" in answer
 
 
@@ -91,19 +114,19 @@ def test_a_line_of_a_table_leads_to_its_statement() -> None:
     ],
 )
 def test_print_that_is_no_statement_is_answered_too(text: str, expected: str) -> None:
-    answer, prints = why_sentence(case(), text)
+    answer, prints = answered(case(), text)
     assert prints and expected in answer
 
 
 def test_a_sentence_that_this_patient_does_not_get_says_why() -> None:
-    answer, prints = why_sentence(case(), "The tube ends in your stomach.")
+    answer, prints = answered(case(), "The tube ends in your stomach.")
     assert not prints
     assert "Not printed for this patient" in answer
     assert "tube_kind = gastrojejunostomy" in answer
 
 
 def test_an_unknown_sentence_shows_the_nearest_three() -> None:
-    answer, prints = why_sentence(case(), "Please do not lift anything heavy")
+    answer, prints = answered(case(), "Please do not lift anything heavy")
     assert not prints
     assert answer.count('": "') + answer.count(': "') == 3
     assert len(nearest(pieces_of(case()), "lift no more than ten pounds")) == 3
@@ -112,7 +135,7 @@ def test_an_unknown_sentence_shows_the_nearest_three() -> None:
 
 
 def test_an_empty_text_is_no_sentence() -> None:
-    assert why_sentence(case(), "  ")[1] is False
+    assert answered(case(), "  ")[1] is False
 
 
 def test_only_the_facts_that_decided_are_told() -> None:

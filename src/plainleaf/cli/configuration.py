@@ -73,8 +73,9 @@ def _must_be_there(key: str, chosen: Chosen) -> None:
     except (OSError, ValueError):
         there = False
     if not there:
+        wrong = "is no folder that is there" if key == "teaching" else "is not there"
         kind = "folder of teaching content" if key == "teaching" else "policy file"
-        raise chosen.fault(f"{path} is not there.", f"Name the {kind} that is meant.")
+        raise chosen.fault(f"{path} {wrong}.", f"Name the {kind} that is meant.")
 
 
 def _nearest(folder: Path | None) -> Path | None:

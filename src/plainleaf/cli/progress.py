@@ -32,7 +32,7 @@ class Progress:
         self._lock = threading.Lock()
         self._done = threading.Event()
         self._started = monotonic()
-        self._doing = "working"
+        self._doing = "reading the files"
         self._shown = 0
 
     def __call__(self, doing: str) -> None:

@@ -19,6 +19,8 @@ from plainleaf.vocabulary.errors import DeliveryError
 
 # Letters of one line that people read.
 LONGEST_LINE = 300
+# What is kept of a longer one, with a sign between.
+_HEAD, _TAIL = 149, 150
 # Control characters but tab and line feed, marks that turn the direction of a line (Unicode TR 9),
 # letters without any shape, and halves of letters.
 _HIDDEN = (
@@ -32,13 +34,15 @@ _INSTEAD = "\N{REPLACEMENT CHARACTER}"
 
 
 def one_line(text: str) -> str:
-    """A text as one line that shows all it holds, cut where it is too long.
+    """A text as one line that shows all it holds; too long a one loses its middle.
+
+    A name comes first in a message and what is wrong comes last, so both ends stay.
 
     >>> one_line("a\\x1b[2Jb\\nc")
     'a\ufffd[2Jb c'
     """
     line = _UNSEEN.sub(_INSTEAD, re.sub(r"[\t\r\n]+", " ", text.strip("\r\n")).rstrip())
-    return line if len(line) <= LONGEST_LINE else line[: LONGEST_LINE - 1] + "…"
+    return line if len(line) <= LONGEST_LINE else f"{line[:_HEAD]}…{line[-_TAIL:]}"
 
 
 def say(lines: Iterable[str]) -> None:

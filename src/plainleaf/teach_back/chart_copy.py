@@ -7,7 +7,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from plainleaf.inputs.files import LARGEST_BUNDLE, Unreadable, read_bytes
+from plainleaf.inputs.files import LARGEST_BUNDLE, STANDARD_INPUT, Unreadable, read_bytes
 from plainleaf.packet.fhir import PACKET_FILE, RECORD_FILE, bundle_from_record
 from plainleaf.vocabulary.errors import ExchangeError
 
@@ -24,6 +24,8 @@ def chart_copy(
         ExchangeError: The packet's copy was changed after it was built, or cannot be read.
         CheckError: The completed bundle would not be sound.
     """
+    if packet == STANDARD_INPUT:
+        return {}, [f"The packet came by standard input, so {RECORD_FILE} was not written."]
     copy = packet.parent / PACKET_FILE
     if not copy.is_file():
         return {}, [f"{copy}: is not there, so {RECORD_FILE} was not written."]

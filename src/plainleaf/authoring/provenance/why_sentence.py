@@ -7,6 +7,13 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 from functools import partial
 
+from plainleaf.authoring.provenance.explanation import (
+    Cited,
+    Explanation,
+    Given,
+    SentenceAnswer,
+    setting_line,
+)
 from plainleaf.authoring.readability.counters import sentences, tokens
 from plainleaf.authoring.readability.pieces import Piece, Printed, handout, sheet
 from plainleaf.compose.word import wording_of
@@ -20,7 +27,6 @@ from plainleaf.inputs.content import (
     TeachBack,
     slots_in,
 )
-from plainleaf.inputs.policy import Policy, PolicyEntry, Range
 from plainleaf.packet.build import word_only
 from plainleaf.packet.record.settings_read import behind_statement, noting_of
 from plainleaf.rules.decision import Decision
@@ -69,23 +75,6 @@ def deciding(condition: Condition, known: Mapping[str, str | None]) -> tuple[str
 
 def _is_policy(source: str) -> bool:
     return source.startswith(_POLICY)
-
-
-def shown(entry: PolicyEntry) -> str:
-    """The value of a setting as the policy file holds it."""
-    value = entry.value
-    if isinstance(value, Range):
-        return f"{value.low} to {value.high}"
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    return "none" if value is None else str(value)
-
-
-def setting_line(policy: Policy, name: str) -> str:
-    """One setting with its value, its origin and who approved it."""
-    entry = policy.entries[name]
-    by = f"approved by {entry.approved_by}" if entry.approved_by else "approved by nobody yet"
-    return f"{name} = {shown(entry)} ({entry.origin}; {by}; review by {entry.review_by})"
 
 
 # --- finding the sentence -----------------------------------------------------------------------
@@ -145,72 +134,69 @@ def _stems(text: str) -> frozenset[str]:
 # --- the answer ---------------------------------------------------------------------------------
 
 
-def _behind(noted: Noting, work: Callable[[], object]) -> str:
+def _behind(noted: Noting, work: Callable[[], object]) -> tuple[str, ...]:
     """The keys and settings that are read while something is worked out, in words."""
     names = noted.behind(work)
     keys = [f"patient file: {key}" for key in keys_in(names)]
-    return "; ".join([*keys, *(f"setting: {name}" for name in settings_in(names))])
+    return (*keys, *(f"setting: {name}" for name in settings_in(names)))
 
 
-def _facts(decision: Decision, condition: Condition) -> Iterator[str]:
+def _facts(decision: Decision, condition: Condition) -> Iterator[Given]:
     known, noted = decision.facts.answers, noting_of(decision)
     for fact in deciding(condition, known):
-        answer = known.get(fact) or "unknown"
         behind = _behind(noted, partial(noted.facts.answers.get, fact))
-        yield f"  {fact} = {answer} ({FACTS[fact].means}; {behind})"
+        yield Given(fact, known.get(fact) or "unknown", FACTS[fact].means, behind)
 
 
-def _slots(decision: Decision, text: str) -> Iterator[str]:
-    noted = noting_of(decision)
+def _slots(decision: Decision, text: str) -> Iterator[Given]:
+    noted, wording = noting_of(decision), wording_of(decision)
     for slot in slots_in(text):
         value = decision.facts.values.get(slot)
-        worded = wording_of(decision).value(value).plain if value else "no value"
+        words = wording.value(value).plain if value else "no value"
         behind = _behind(noted, partial(noted.facts.values.get, slot))
-        yield f"  {{{slot}}} = {worded} ({SLOTS[slot].means}; {behind})"
+        yield Given(slot, words, SLOTS[slot].means, behind)
 
 
-def _sources(decision: Decision, statement: Statement) -> Iterator[str]:
+def _cited(decision: Decision, name: str) -> Cited:
+    if _is_policy(name):
+        entry = decision.policy.entries[name.removeprefix(_POLICY)]
+        return Cited(name, "", setting_line(entry))
     library = decision.library
-    for name in statement.sources:
-        if _is_policy(name):
-            yield f"  {name}: {setting_line(decision.policy, name.removeprefix(_POLICY))}"
-            continue
-        fact = library.facts[name]
-        at = f", {fact.at}" if fact.at else ""
-        yield f"  {name} [{fact.status}]: {fact.says}"
-        for key in fact.sources:
-            source = library.sources[key]
-            yield f"    {source.title} ({source.body}, {source.year}){at}"
+    fact = library.facts[name]
+    place = f", {fact.at}" if fact.at else ""
+    papers = (library.sources[key] for key in fact.sources)
+    titles = tuple(f"{paper.title} ({paper.body}, {paper.year}){place}" for paper in papers)
+    return Cited(name, fact.status, fact.says, titles)
 
 
-def _section_of(title: str, lines: Iterator[str]) -> list[str]:
-    found = list(lines)
-    return [title, *found] if found else []
+def _rule(condition: Condition) -> str:
+    return "always" if condition == ALWAYS else str(condition)
 
 
-def explain(decision: Decision, place: Place, said: str) -> str:
+def explain(decision: Decision, place: Place, says: str) -> Explanation:
     """All that stands behind one statement for this patient."""
     library, statement = decision.library, place.statement
     condition = library.conditions[statement.id]
     child = decision.facts.answers["child"] == "true"
     text = "" if statement.kind == "block" else statement.words(child=child)
+    entries = decision.policy.entries
     settings = settings_in(behind_statement(noting_of(decision), library, statement))
-    advice = ", ".join(f"{a.act}: {a.stance}" for a in statement.advice)
-    lines = [
-        f'"{said}"',
-        f"statement: {statement.id} ({statement.kind.replace('_', ' ')})",
-        f"topic: {place.module.id} ({place.module.status})",
-        f"file: {library.folder / place.module.file}:{statement.line}",
-        f"rule: {'always' if condition == ALWAYS else condition}",
-        *([f"advice: {advice}"] if advice else []),
-        *_section_of("facts that decided:", _facts(decision, condition)),
-        *_section_of("values:", _slots(decision, text)),
-        *_section_of(
-            "settings:", (f"  {setting_line(decision.policy, name)}" for name in settings)
-        ),
-        *_section_of("sources:", _sources(decision, statement)),
-    ]
-    return "\n".join(lines) + "\n"
+    return Explanation(
+        says,
+        "statement",
+        statement.id,
+        str(library.folder / place.module.file),
+        statement.line,
+        statement.kind.replace("_", " "),
+        place.module.id,
+        place.module.status,
+        _rule(condition),
+        {advice.act: advice.stance for advice in statement.advice},
+        tuple(_facts(decision, condition)),
+        tuple(_slots(decision, text)),
+        tuple(entries[name] for name in settings),
+        tuple(_cited(decision, name) for name in statement.sources),
+    )
 
 
 _Part = Module | Section | TeachBack | ShowBack
@@ -231,55 +217,51 @@ def _part(library: Library, identity: str) -> tuple[Module, _Part] | None:
     return None
 
 
-def _other(decision: Decision, piece: Piece) -> str:
+def _other(decision: Decision, piece: Piece) -> Explanation:
     """What stands behind print that is no statement: a title, a heading, a caution, a question."""
-    found = _part(decision.library, piece.where)
-    lines = [f'"{piece.words.plain}"']
-    if found is None:
-        lines.append(f"{piece.role}: words around the teaching")
-        lines.append(f"file: {decision.library.folder / 'phrases.yaml'}")
-    else:
-        module, part = found
-        line = "" if isinstance(part, Module) else f":{part.line}"
-        lines.append(f"{piece.role}: {part.id}")
-        lines.append(f"file: {decision.library.folder / module.file}{line}")
-        lines.append(f"rule: {'always' if part.when == ALWAYS else part.when}")
-        lines += _section_of("facts that decided:", _facts(decision, part.when))
-    return "\n".join(lines) + "\n"
+    library, says = decision.library, piece.words.plain
+    named = _part(library, piece.where)
+    if named is None:
+        phrases = str(library.folder / "phrases.yaml")
+        return Explanation(says, piece.role, "words around the teaching", phrases)
+    module, part = named
+    return Explanation(
+        says,
+        piece.role,
+        part.id,
+        str(library.folder / module.file),
+        0 if isinstance(part, Module) else part.line,
+        rule=_rule(part.when),
+        facts=tuple(_facts(decision, part.when)),
+    )
 
 
-def _not_printed(decision: Decision, text: str) -> str:
+def _not_printed(decision: Decision, text: str) -> tuple[Explanation, ...]:
     """A sentence of the library that this patient does not get, with what kept it out."""
     wanted = _plain(text)
     for place in places(decision.library).values():
         texts = (place.statement.text, place.statement.child_text or "")
         if place.statement.kind != "block" and any(wanted in _plain(t) for t in texts):
-            return "Not printed for this patient. It stands in the teaching:\n" + explain(
-                decision, place, place.statement.text
-            )
-    return ""
+            return (explain(decision, place, place.statement.text),)
+    return ()
 
 
-def why_sentence(decision: Decision, text: str) -> tuple[str, bool]:
-    """The making of a printed sentence or part of one, and whether it prints.
+def why_sentence(decision: Decision, text: str) -> SentenceAnswer:
+    """The making of a printed sentence or part of one.
 
     Raises:
         MissingFactError, LocaleError: The packet cannot be worded.
     """
     pieces, known = pieces_of(decision), places(decision.library)
-    found = find(pieces, text)
-    if found:
-        answers = [
+    holding = find(pieces, text)
+    if holding:
+        explanations = tuple(
             explain(decision, known[piece.where], piece.words.plain)
             if piece.where in known
             else _other(decision, piece)
-            for piece in found[:MOST_PLACES]
-        ]
-        if len(found) > MOST_PLACES:
-            answers.append(f"and {len(found) - MOST_PLACES} places more; give more of the words.\n")
-        return "\n".join(answers), True
-    kept_out = _not_printed(decision, text) if text.strip() else ""
-    if kept_out:
-        return kept_out, False
-    close = [f'  {where}: "{said}"\n' for said, where in nearest(pieces, text)]
-    return "".join([f'No printed sentence holds "{text}". The nearest:\n', *close]), False
+            for piece in holding[:MOST_PLACES]
+        )
+        return SentenceAnswer(text, True, explanations, max(0, len(holding) - MOST_PLACES))
+    kept_out = _not_printed(decision, text) if text.strip() else ()
+    close = () if kept_out else tuple(nearest(pieces, text))
+    return SentenceAnswer(text, False, kept_out, close=close)

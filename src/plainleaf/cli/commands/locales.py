@@ -110,9 +110,9 @@ def _line(name: str, counts: list[int], review: str) -> str:
 
 def _extract(arguments: argparse.Namespace, teaching: Path) -> int:
     if arguments.json:
-        wrong = "A template is no data: it is a PO file already."
-        raise LocaleError([Fault("locales extract", 0, wrong, "Leave --json out.")])
-    print_document(template(teaching))
+        print_json({"format": FORMAT, "template": template(teaching)})
+    else:
+        print_document(template(teaching))
     return 0
 
 

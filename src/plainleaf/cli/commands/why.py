@@ -8,7 +8,7 @@ from plainleaf.authoring.provenance.why_sentence import why_sentence
 from plainleaf.cli import screen_text
 from plainleaf.cli.commands.opened import decided
 from plainleaf.cli.report_data import FORMAT, Data
-from plainleaf.cli.streams import print_json, say_text
+from plainleaf.cli.streams import print_json, say, say_text
 from plainleaf.packet.record import review_data
 from plainleaf.rules.select import Selection
 from plainleaf.vocabulary.conditions import Answer
@@ -22,11 +22,11 @@ def run(arguments: argparse.Namespace) -> int:
     """
     decision = decided(arguments)
     if arguments.sentence is not None:
-        text, prints = why_sentence(decision, arguments.sentence)
+        answer = why_sentence(decision, arguments.sentence)
         if arguments.json:
-            print_json({"format": FORMAT, "prints": prints, "lines": text.splitlines()})
+            print_json({"format": FORMAT, **answer.data()})
         else:
-            say_text(text)
+            say(answer.lines())
     elif arguments.json:
         print_json(_data(decision.selection))
     else:
