@@ -41,10 +41,12 @@ sys.exit(main(sys.argv[1:]))
 # Builds without what only saves time, in one process.
 NOT_SPED_UP = """
 import sys
-from plainleaf import cli, press, renderer
-renderer.FOR_SPEED = ()
-press.Presses.start = lambda presses: presses
-status = cli.main(sys.argv[1:])
+from plainleaf.cli.main import main
+from plainleaf.printing.renderer import patches
+from plainleaf.printing.workers.pool import Presses
+patches.FOR_SPEED = ()
+Presses.start = lambda presses: presses
+status = main(sys.argv[1:])
 from weasyprint import css
 assert css.ComputedStyle.__missing__.__module__ == "weasyprint.css", "it was sped up"
 sys.exit(status)
