@@ -21,7 +21,7 @@ from packets import FILES, packet_of
 from test_packet_files import keeps_the_contract
 
 from plainleaf.cli.arguments import parser
-from plainleaf.cli.main import main
+from plainleaf.cli.main import MOST_FAULTS, main
 from plainleaf.vocabulary import terms
 from plainleaf.vocabulary.version import program_version
 
@@ -111,6 +111,17 @@ def test_a_file_that_cannot_be_read_gives_2(
     assert output.out == ""
     assert "broken.yaml" in output.err
     assert _written(tmp_path) == before
+
+
+def test_a_file_with_countless_faults_shows_the_first(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "patient.yaml"
+    path.write_text("".join(f"key{number}: 1\n" for number in range(1_000)), encoding="utf-8")
+    assert main(["review", str(path)]) == 2
+    lines = capsys.readouterr().err.splitlines()
+    assert len(lines) == MOST_FAULTS + 1
+    assert re.fullmatch("and [0-9]{3} faults more.", lines[-1])
 
 
 def test_review_of_a_settled_file_gives_0(

@@ -15,6 +15,8 @@ from plainleaf.inputs.files import STANDARD_INPUT
 from plainleaf.printing.workers.pool import Presses
 from plainleaf.vocabulary.errors import PlainleafError
 
+# Lines; a file with more faults is another kind of file.
+MOST_FAULTS = 200
 # Errors of the finished packet are status 1: the files were read, but no packet may go out.
 _NOT_FIT = ("CheckError", "RenderError", "LocaleError", "ReplaceError")
 
@@ -64,4 +66,6 @@ def _parsed(words: Sequence[str]) -> Namespace:
 def _lines_of(error: PlainleafError) -> list[str]:
     """One line a fault, whatever the names in it hold."""
     faults = getattr(error, "faults", None)
-    return str(error).splitlines() if faults is None else [str(fault) for fault in faults]
+    lines = str(error).splitlines() if faults is None else [str(fault) for fault in faults]
+    rest = len(lines) - MOST_FAULTS
+    return lines if rest <= 0 else [*lines[:MOST_FAULTS], f"and {rest} faults more."]

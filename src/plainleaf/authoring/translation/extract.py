@@ -15,6 +15,7 @@ from babel.messages.extract import extract as run_extractor
 
 from plainleaf.authoring.translation.messages import messages_of
 from plainleaf.authoring.translation.pofile import written
+from plainleaf.inputs.files import LARGEST_TEXT, read_bytes
 
 _Found = tuple[int, str, tuple[str, ...], list[str]]
 
@@ -43,7 +44,7 @@ def template(teaching: Path) -> str:
     keywords: Any = {"pgettext": ((1, "c"), 2), "npgettext": ((1, "c"), 2, 3)}
     for file in (*sorted((teaching / "modules").glob("*.yaml")), teaching / "phrases.yaml"):
         place = file.relative_to(teaching).as_posix()
-        stream = io.BytesIO(file.read_bytes())
+        stream = io.BytesIO(read_bytes(file, LARGEST_TEXT))
         found = run_extractor(extractor, stream, keywords, [], {})
         for line, message, comments, context in found:
             catalog.add(message, None, [(place, line)], auto_comments=comments, context=context)
