@@ -31,9 +31,9 @@ def lint(folder: Path) -> tuple[Library | None, list[Fault]]:
 
 def _module_faults(module: Module) -> Iterator[Fault]:
     for identity, line, text in _texts(module):
-        found = _SYMBOLS.search(re.sub(r"\{[a-z_]+\}", "", text))
-        if found:
-            wrong = f"'{identity}' holds '{found[0]}', a number or symbol outside a slot."
+        symbol = _SYMBOLS.search(re.sub(r"\{[a-z_]+\}", "", text))
+        if symbol:
+            wrong = f"'{identity}' holds '{symbol[0]}', a number or symbol outside a slot."
             yield Fault(module.file, line, wrong, "Use a slot or a word.")
     for prompt in module.teach_back:
         for ask in filter(None, (prompt.ask, prompt.child_ask)):
@@ -46,21 +46,21 @@ def _module_faults(module: Module) -> Iterator[Fault]:
 
 def _texts(module: Module) -> Iterator[tuple[str, int, str]]:
     """Every text of a module with the id and line it stands at."""
-    found: list[tuple[str, int, str | None]] = [
+    texts: list[tuple[str, int, str | None]] = [
         (module.id, 1, module.title),
         (module.id, 1, module.child_title),
     ]
     for section in module.sections:
-        found += [(section.id, section.line, t) for t in (section.heading, section.child_heading)]
+        texts += [(section.id, section.line, t) for t in (section.heading, section.child_heading)]
         for st in section.statements:
             words = (None, None) if st.kind == "block" else (st.text, st.child_text)
-            found += [(st.id, st.line, text) for text in words]
+            texts += [(st.id, st.line, text) for text in words]
     for prompt in module.teach_back:
         words_of_prompt = (prompt.ask, prompt.child_ask, prompt.again, prompt.child_again)
-        found += [(prompt.id, prompt.line, text) for text in words_of_prompt]
+        texts += [(prompt.id, prompt.line, text) for text in words_of_prompt]
     for skill in module.show_back:
-        found += [(skill.id, skill.line, text) for text in (skill.title, skill.child_title)]
-    yield from ((identity, line, text) for identity, line, text in found if text is not None)
+        texts += [(skill.id, skill.line, text) for text in (skill.title, skill.child_title)]
+    yield from ((identity, line, text) for identity, line, text in texts if text is not None)
 
 
 def _unused_acts(library: Library) -> Iterator[Fault]:

@@ -81,8 +81,8 @@ def _variants(library: Library) -> Iterator[tuple[Statement, bool | None, Condit
                 yield statement, child, both(when, answers("child", word))
 
 
-def _example(known: Mapping[str, str], policy: Policy, teaching: Teaching) -> Decision:
-    example = synthesize(known, policy, teaching.library)
+def _example(answers_known: Mapping[str, str], policy: Policy, teaching: Teaching) -> Decision:
+    example = synthesize(answers_known, policy, teaching.library)
     patient = read_patient(parse(example.text, "example.yaml"))
     return decide(inputs_for(patient, example.policy, teaching, SOURCE))
 
@@ -100,7 +100,9 @@ def covering(teaching: Teaching, policy: Policy, search: Search) -> Iterator[Pri
 
     def classes() -> Iterator[tuple[str, Mapping[str, str] | None]]:
         for statement, child, when in _variants(teaching.library):
-            wanted = {(statement.id, one) for one in ((True, False) if child is None else (child,))}
+            wanted = {
+                (statement.id, reader) for reader in ((True, False) if child is None else (child,))
+            }
             if not wanted & shown:
                 yield statement.id, search.satisfy(when)
         for number in range(SAMPLED):

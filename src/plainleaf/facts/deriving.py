@@ -19,14 +19,14 @@ from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.policy import Policy
 
 
-def _answer(fact: Asked[Given], given: Given, known: Mapping[str, str | None]) -> str | None:
+def _answer(fact: Asked[Given], given: Given, answers: Mapping[str, str | None]) -> str | None:
     """The word of one fact.
 
     Args:
         known: Answers to the facts that it follows from.
     """
     if fact.follows is not None:
-        answer = fact.follows.ask(known).value
+        answer = fact.follows.ask(answers).value
         return None if answer == "unknown" else answer
     return word_of(fact.derive(given)) if fact.derive is not None else None
 
@@ -46,12 +46,12 @@ def derive(patient: Patient, policy: Policy, words: WordLists) -> Facts:
         words: The medicine tripwire lists of the library.
     """
     given = given_of(patient, policy, words)
-    known: dict[str, str | None] = {}
+    answers: dict[str, str | None] = {}
     for name, fact in FACTS.items():
-        known[name] = _answer(fact, given, known)
+        answers[name] = _answer(fact, given, answers)
     values = {name: _value(slot, given) for name, slot in SLOTS.items()}
     return Facts(
-        answers=known,
+        answers=answers,
         values={name: value for name, value in values.items() if value is not None},
         events=given.events,
         totals=given.totals,

@@ -64,9 +64,11 @@ def supplies(given: Given) -> tuple[Supply, ...]:
         if formula.container is None or formula.system == "powder":
             continue
         volume = total([fed_per_day(feed) for feed in feeds])
-        count, left = containers_a_day(volume, formula.container)
+        count, left_over = containers_a_day(volume, formula.container)
         size, energy = formula.container, formula.energy
-        lines.append(Supply("formula", count * covered, formula.name, size, count, left, energy))
+        lines.append(
+            Supply("formula", count * covered, formula.name, size, count, left_over, energy)
+        )
     methods = {feed.method for feed in patient.feeding}
     sets = _every(covered, policy.quantity("set_change"))
     if "pump" in methods:

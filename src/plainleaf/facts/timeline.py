@@ -136,12 +136,12 @@ def _made(given: Given, maker: _Maker) -> tuple[list[TimelineEntry], tuple[str, 
 def timeline(given: Given) -> tuple[TimelineEntry, ...]:
     """Everything dated, in order of its first moment; visits and the change window included."""
     opened = given.opened
-    made = [(entry, names) for entries, names in (_made(given, maker) for maker in _MAKERS)
+    entries_made = [(entry, names) for entries, names in (_made(given, maker) for maker in _MAKERS)
             for entry in entries]  # fmt: skip
-    made.sort(key=lambda pair: (_first(pair[0], opened), pair[0].id))
+    entries_made.sort(key=lambda pair: (_first(pair[0], opened), pair[0].id))
     if given.notebook is None:
-        return tuple(entry for entry, _ in made)
-    return tuple(noted_whole(entry, names, given.notebook) for entry, names in made)
+        return tuple(entry for entry, _ in entries_made)
+    return tuple(noted_whole(entry, names, given.notebook) for entry, names in entries_made)
 
 
 def _first(entry: TimelineEntry, opened: datetime) -> datetime:

@@ -92,12 +92,12 @@ def match_entry(entries: Sequence[WordEntry], medicine: Medicine, form: str) -> 
     for entry in entries:
         if entry.kind == "suffix":
             pattern = rf"(?<![A-Za-z0-9]){re.escape(entry.match)}(?![A-Za-z0-9])"
-            found = re.search(pattern, label, 0 if entry.match.isupper() else re.I) is not None
+            matches = re.search(pattern, label, 0 if entry.match.isupper() else re.I) is not None
         elif entry.kind == "name":
-            found = _has_name(words, entry.match, form)
+            matches = _has_name(words, entry.match, form)
         else:
-            found = _has_word(words, entry.match)
-        if not found or any(_has_word(words, word) for word in entry.unless):
+            matches = _has_word(words, entry.match)
+        if not matches or any(_has_word(words, word) for word in entry.unless):
             continue
         if entry.only_forms and not any(_has_word(words, f) or f == form for f in entry.only_forms):
             continue
@@ -246,12 +246,12 @@ def medicine_facts(
         derive = _BY_NAME[name].derive
         return None if derive is None else word_of(derive(given))
 
-    known: Mapping[str, str | None]
+    answers: Mapping[str, str | None]
     if notebook is None:
-        known = {name: answer(name) for name in _BY_NAME}
+        answers = {name: answer(name) for name in _BY_NAME}
     else:
-        known = notebook.lazy(f"medicines[{medicine.number}]", _BY_NAME, answer)
-    return MedicineFacts(medicine, known, {fact: entry.match for fact, entry in entries.items()},
+        answers = notebook.lazy(f"medicines[{medicine.number}]", _BY_NAME, answer)
+    return MedicineFacts(medicine, answers, {fact: entry.match for fact, entry in entries.items()},
                          entries)  # fmt: skip
 
 

@@ -79,15 +79,15 @@ class Catalog:
             return source
         return self._message(identity, (source,)).forms[0]
 
-    def plural(self, identity: str, one: str, other: str, count: int | Decimal) -> str:
+    def plural(self, identity: str, singular: str, other: str, count: int | Decimal) -> str:
         """The form of a message for a number.
 
         Raises:
             LocaleError: As for `text`, or the language has another number of forms.
         """
         if self.language == SOURCE:
-            return one if count == 1 else other
-        message = self._message(identity, (one, other))
+            return singular if count == 1 else other
+        message = self._message(identity, (singular, other))
         plurals = plurals_of(self.language)
         if len(plurals.categories) != len(message.forms):
             many = len(plurals.categories)
@@ -109,8 +109,8 @@ class Catalog:
 
 def languages(folder: Path) -> tuple[str, ...]:
     """Tags of the languages that have a catalog, English first."""
-    found = sorted(path.name for path in folder.glob("*") if any(path.glob("*.po")))
-    return (SOURCE, *found)
+    tags = sorted(path.name for path in folder.glob("*") if any(path.glob("*.po")))
+    return (SOURCE, *tags)
 
 
 def best_language(wanted: str, have: Sequence[str]) -> str:
@@ -158,13 +158,13 @@ def _messages(language: str, files: tuple[tuple[Path, int], ...]) -> Mapping[str
     """The messages of files, each with the time it was written: read again when one changed."""
     messages: dict[str, Message] = {}
     for path, _ in files:
-        found = _read(path, language)
-        twice = sorted(set(found) & set(messages))
+        of_file = _read(path, language)
+        twice = sorted(set(of_file) & set(messages))
         if twice:
-            again, first = found[twice[0]], messages[twice[0]]
+            again, first = of_file[twice[0]], messages[twice[0]]
             wrong = f"'{twice[0]}' stands in {first.file} too."
             raise LocaleError([Fault(again.file, again.line, wrong, "Keep one of the two.")])
-        messages |= found
+        messages |= of_file
     return messages
 
 
@@ -178,7 +178,7 @@ def _read(path: Path, language: str) -> dict[str, Message]:
         raise LocaleError([replace(error.fault, file=file)]) from error
     except (PoFileError, ValueError) as error:
         raise LocaleError([Fault(file, 0, f"cannot be read as PO: {error}.")]) from error
-    found: dict[str, Message] = {}
+    by_id: dict[str, Message] = {}
     faults: list[Fault] = []
     for entry in catalog:
         if not entry.id or entry.fuzzy or entry.context is None:
@@ -187,10 +187,10 @@ def _read(path: Path, language: str) -> dict[str, Message]:
         if all(forms):
             message = Message(_several(entry.id), forms, file, entry.lineno or 0)
             faults += _slot_faults(entry.context, message)
-            found[entry.context] = message
+            by_id[entry.context] = message
     if faults:
         raise LocaleError(faults)
-    return found
+    return by_id
 
 
 def _slot_faults(identity: str, message: Message) -> Iterator[Fault]:

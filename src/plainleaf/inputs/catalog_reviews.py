@@ -57,15 +57,15 @@ def load_reviews(folder: Path) -> Mapping[str, Review]:
         reader = Reader(parse(read_text(path), file), [])
     except Unreadable as error:
         raise LocaleError([error.fault]) from error
-    found: dict[str, Review] = {}
+    reviews: dict[str, Review] = {}
     for entry in reader.children("reviews", required=True):
         review = _review(entry)
-        if review.module not in found or found[review.module].on <= review.on:
-            found[review.module] = review
+        if review.module not in reviews or reviews[review.module].on <= review.on:
+            reviews[review.module] = review
     reader.close()
     if reader.faults:
         raise LocaleError(reader.faults)
-    return found
+    return reviews
 
 
 def _review(entry: Reader) -> Review:

@@ -53,9 +53,9 @@ def _acceptance(rule_id: str, subject: str, patient: Patient, shared: bool) -> A
 def _answers(rules: Sequence[Rule], facts: Facts) -> Known:
     """Facts and checks that a rule asks, with their answers."""
     asked = dict.fromkeys(name for rule in rules for name in rule.when.facts())
-    known = {name: facts.answers[name] for name in asked if name in FACTS}
+    answers = {name: facts.answers[name] for name in asked if name in FACTS}
     checked = {name: word_of(facts.checks[name].answer) for name in asked if name in CHECKS}
-    return known | checked
+    return answers | checked
 
 
 def _fill(text: str, details: Mapping[str, str]) -> str:
@@ -73,9 +73,9 @@ class _Hit:
     sources: tuple[str, ...] = ()
 
 
-def _patient_hits(rule: Rule, facts: Facts, known: Known) -> list[_Hit]:
+def _patient_hits(rule: Rule, facts: Facts, answers: Known) -> list[_Hit]:
     """A hit where a rule about the patient holds; its keys are those of the checks it asks."""
-    if rule.when.ask(known) is not Answer.TRUE:
+    if rule.when.ask(answers) is not Answer.TRUE:
         return []
     asked = tuple(dict.fromkeys(rule.when.facts()))
     checks = [facts.checks[name] for name in asked if name in CHECKS]
@@ -86,32 +86,37 @@ def _patient_hits(rule: Rule, facts: Facts, known: Known) -> list[_Hit]:
     return [_Hit("", details, tuple(dict.fromkeys(concerns)))]
 
 
-def _medicine_hits(rule: Rule, facts: Facts, known: Known) -> list[_Hit]:
+def _medicine_hits(rule: Rule, facts: Facts, answers: Known) -> list[_Hit]:
     """A hit for each medicine that a rule about medicines holds for."""
     hits = []
-    for one in facts.medicines:
-        if rule.when.ask({**known, **one.answers}) is not Answer.TRUE:
+    for medicine in facts.medicines:
+        if rule.when.ask({**answers, **medicine.answers}) is not Answer.TRUE:
             continue
-        entries = [one.entries[fact] for fact in rule.when.facts() if fact in one.entries]
+        entries = [medicine.entries[fact] for fact in rule.when.facts() if fact in medicine.entries]
         details = {
-            "medicine": one.medicine.name,
-            "form": one.medicine.form,
-            "dose": f"{one.medicine.dose.value:f} {one.medicine.dose.unit}",
-            "matched": ", ".join(entry.match for entry in entries) or one.medicine.form,
+            "medicine": medicine.medicine.name,
+            "form": medicine.medicine.form,
+            "dose": f"{medicine.medicine.dose.value:f} {medicine.medicine.dose.unit}",
+            "matched": ", ".join(entry.match for entry in entries) or medicine.medicine.form,
             "why": "; ".join(dict.fromkeys(entry.why for entry in entries)),
             "what": "; ".join(entry.what for entry in entries if entry.what),
             "who": " and ".join(e.who_settles for e in entries if e.who_settles),
         }
         sources = tuple(name for entry in entries for name in entry.sources)
         hits.append(
-            _Hit(one.medicine.name, details, (f"medicines[{one.medicine.number}]",), sources)
+            _Hit(
+                medicine.medicine.name,
+                details,
+                (f"medicines[{medicine.medicine.number}]",),
+                sources,
+            )
         )
     return hits
 
 
-def _findings_of(rule: Rule, facts: Facts, patient: Patient, known: Known) -> list[Finding]:
+def _findings_of(rule: Rule, facts: Facts, patient: Patient, answers: Known) -> list[Finding]:
     hits_of = _medicine_hits if rule.about == "medicine" else _patient_hits
-    hits = hits_of(rule, facts, known)
+    hits = hits_of(rule, facts, answers)
     may = rule.level == "confirm" or (rule.level == "stop" and rule.acceptable)
     return [
         Finding(
@@ -148,8 +153,10 @@ def _idle_acceptances(patient: Patient, findings: Sequence[Finding]) -> list[Fin
 
 def judge(rules: Sequence[Rule], facts: Facts, patient: Patient) -> tuple[Finding, ...]:
     """All findings, stops first, then by rule id and subject."""
-    known = _answers(rules, facts)
-    findings = [finding for rule in rules for finding in _findings_of(rule, facts, patient, known)]
+    answers = _answers(rules, facts)
+    findings = [
+        finding for rule in rules for finding in _findings_of(rule, facts, patient, answers)
+    ]
     findings += _idle_acceptances(patient, findings)
     return tuple(
         sorted(findings, key=lambda f: (LEVELS.index(f.level), f.id, f.subject, f.concerns))

@@ -107,7 +107,7 @@ def split_choices(
 
 
 def _select_module(
-    module: Module, opened: Sequence[Section], ruled: Sequence[Ruling], known: Known
+    module: Module, opened: Sequence[Section], ruled: Sequence[Ruling], answers: Known
 ) -> tuple[SelectedModule | None, list[tuple[str, tuple[str, ...]]]]:
     """What holds of a module that is due, and its split choices.
 
@@ -115,8 +115,8 @@ def _select_module(
         opened: Its sections that are due.
         ruled: The rulings on its statements.
     """
-    held = frozenset(one.statement for one in ruled if one.answer is Answer.TRUE)
-    kept = [(one, tuple(s for s in one.statements if s.id in held)) for one in opened]
+    held = frozenset(item.statement for item in ruled if item.answer is Answer.TRUE)
+    kept = [(item, tuple(s for s in item.statements if s.id in held)) for item in opened]
     sections = tuple(SelectedSection(section, some) for section, some in kept if some)
     split = split_choices(module, opened, held)
     if not sections:
@@ -125,8 +125,8 @@ def _select_module(
         SelectedModule(
             module,
             sections,
-            tuple(t for t in module.teach_back if t.when.ask(known) is Answer.TRUE),
-            tuple(s for s in _skills(module, sections) if s.when.ask(known) is Answer.TRUE),
+            tuple(t for t in module.teach_back if t.when.ask(answers) is Answer.TRUE),
+            tuple(s for s in _skills(module, sections) if s.when.ask(answers) is Answer.TRUE),
         ),
         split,
     )
@@ -139,7 +139,7 @@ def _skills(module: Module, sections: Sequence[SelectedSection]) -> Iterator[Sho
 
 
 def _decide(
-    section: Section, module: Module, around: Answer, library: Library, known: Known
+    section: Section, module: Module, around: Answer, library: Library, answers: Known
 ) -> Iterator[Ruling]:
     """A ruling for each statement of a section.
 
@@ -147,31 +147,31 @@ def _decide(
         around: What holds of the section and its module, which is asked once for all of them.
     """
     for statement in section.statements:
-        answer = around if around is Answer.FALSE else all_of(around, statement.when.ask(known))
+        answer = around if around is Answer.FALSE else all_of(around, statement.when.ask(answers))
         condition = library.conditions[statement.id]
         yield Ruling(
-            statement.id, module.id, section.id, answer, condition, known, statement.sources
+            statement.id, module.id, section.id, answer, condition, answers, statement.sources
         )
 
 
 def select(library: Library, facts: Facts) -> Selection:
     """The statements of a library that hold for one patient, with every ruling."""
-    known = facts.answers
+    answers = facts.answers
     modules: list[SelectedModule] = []
     split: list[tuple[str, tuple[str, ...]]] = []
     rulings: list[Ruling] = []
     for module in library.modules:
         if module.status == "retired":
             continue
-        due = module.when.ask(known)
+        due = module.when.ask(answers)
         opened: list[Section] = []
         ruled: list[Ruling] = []
         for section in module.sections:
-            around = all_of(due, section.when.ask(known))
+            around = all_of(due, section.when.ask(answers))
             opened += [section] if around is Answer.TRUE else []
-            ruled += _decide(section, module, around, library, known)
+            ruled += _decide(section, module, around, library, answers)
         if due is Answer.TRUE:
-            chosen, faults = _select_module(module, opened, ruled, known)
+            chosen, faults = _select_module(module, opened, ruled, answers)
             modules += [chosen] if chosen else []
             split += faults
         rulings += ruled

@@ -53,23 +53,23 @@ class Condition:
     fact: str = ""
     answers: tuple[str, ...] = ()
 
-    def ask(self, known: Mapping[str, str | None]) -> Answer:
+    def ask(self, answers: Mapping[str, str | None]) -> Answer:
         """The answer for one patient.
 
         Args:
             known: Fact name → answer word, or None where the fact is unknown.
         """
         if self.op == "is":
-            answer = known.get(self.fact)
+            answer = answers.get(self.fact)
             if answer is None:
                 return _UNKNOWN
             return _TRUE if answer in self.answers else _FALSE
         if self.op == "not":
-            return ~self.parts[0].ask(known)
+            return ~self.parts[0].ask(answers)
         deciding = _FALSE if self.op == "all" else _TRUE
         unknown = False
         for part in self.parts:
-            answer_of_part = part.ask(known)
+            answer_of_part = part.ask(answers)
             if answer_of_part is deciding:
                 return deciding
             unknown = unknown or answer_of_part is _UNKNOWN
@@ -151,5 +151,7 @@ def same(first: Condition, other: Condition) -> Condition:
 
 def at_most_one(*parts: Condition) -> Condition:
     """No two of the parts hold together."""
-    pairs = [never(every(one, other)) for i, one in enumerate(parts) for other in parts[i + 1 :]]
+    pairs = [
+        never(every(first, other)) for i, first in enumerate(parts) for other in parts[i + 1 :]
+    ]
     return every(*pairs)

@@ -48,14 +48,14 @@ class Change:
     summer: bool
 
 
-def offset_at(where: ZoneInfo, moment: datetime) -> timedelta:
+def offset_at(zone: ZoneInfo, moment: datetime) -> timedelta:
     """Offset from UTC at a moment that is given in UTC."""
-    offset = moment.astimezone(where).utcoffset()
+    offset = moment.astimezone(zone).utcoffset()
     assert offset is not None
     return offset
 
 
-def changes(where: ZoneInfo, first: datetime, last: datetime) -> Iterator[Change]:
+def changes(zone: ZoneInfo, first: datetime, last: datetime) -> Iterator[Change]:
     """Every change of the clocks after one moment in UTC and up to another.
 
     >>> from datetime import UTC, datetime
@@ -66,25 +66,25 @@ def changes(where: ZoneInfo, first: datetime, last: datetime) -> Iterator[Change
     start = first
     while start < last:
         end = min(start + _STEP, last)
-        before = offset_at(where, start)
-        if offset_at(where, end) != before:
-            yield _change(where, _found(where, start, end), before)
+        before = offset_at(zone, start)
+        if offset_at(zone, end) != before:
+            yield _change(zone, _found(zone, start, end), before)
         start = end
 
 
-def _found(where: ZoneInfo, start: datetime, end: datetime) -> datetime:
+def _found(zone: ZoneInfo, start: datetime, end: datetime) -> datetime:
     """The first second with the later offset, by halves."""
-    before = offset_at(where, start)
+    before = offset_at(zone, start)
     while end - start > _EXACT:
         middle = (start + (end - start) / 2).replace(microsecond=0)
-        if offset_at(where, middle) == before:
+        if offset_at(zone, middle) == before:
             start = middle
         else:
             end = middle
     return end
 
 
-def _change(where: ZoneInfo, moment: datetime, before: timedelta) -> Change:
-    local = moment.astimezone(where)
+def _change(zone: ZoneInfo, moment: datetime, before: timedelta) -> Change:
+    local = moment.astimezone(zone)
     wall = (moment + before).replace(tzinfo=None)
-    return Change(wall, before, offset_at(where, moment), local.tzname() or "", bool(local.dst()))
+    return Change(wall, before, offset_at(zone, moment), local.tzname() or "", bool(local.dst()))

@@ -24,11 +24,11 @@ class Opposed:
 
 def opposed(library: Library) -> Iterator[Opposed]:
     """Every pair of statements that must never stand in one packet."""
-    said: dict[str, list[tuple[str, Printable]]] = {}
-    for one in printables(library):
-        for advice in one.statement.advice:
-            said.setdefault(advice.act, []).append((advice.stance, one))
-    for act, stances in said.items():
+    by_act: dict[str, list[tuple[str, Printable]]] = {}
+    for printable in printables(library):
+        for advice in printable.statement.advice:
+            by_act.setdefault(advice.act, []).append((advice.stance, printable))
+    for act, stances in by_act.items():
         for (stance, first), (other_stance, other) in combinations(stances, 2):
             if stance != other_stance:
                 yield Opposed(act, first, stance, other, other_stance)

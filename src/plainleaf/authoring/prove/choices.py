@@ -56,18 +56,18 @@ def prove_choices(run: Proving) -> Iterator[Failure]:
         support = support_of(choice.parent, *(condition for _, condition in choice.variants))
         classes = run.search.projections(support, choice.parent)
         run.counts["classes"] += len(classes)
-        broken = [known for known in classes if len(_held(choice, known)) != 1]
+        broken = [answers for answers in classes if len(_held(choice, answers)) != 1]
         if broken:
             yield _failure(run, choice, broken)
 
 
-def _held(choice: Choice, known: dict[str, str]) -> list[str]:
-    return [name for name, condition in choice.variants if holds(condition, known)]
+def _held(choice: Choice, answers: dict[str, str]) -> list[str]:
+    return [name for name, condition in choice.variants if holds(condition, answers)]
 
 
 def _failure(run: Proving, choice: Choice, broken: Sequence[dict[str, str]]) -> Failure:
-    known = min(broken, key=run.search.far)
-    held = _held(choice, known)
-    found = "no variant" if not held else f"{len(held)} variants ({', '.join(held)})"
-    says = f"the choice has {found} for {len(broken)} classes of patient."
-    return Failure("choices", choice.place, says, run.search.smallest(given=known))
+    answers = min(broken, key=run.search.far)
+    held = _held(choice, answers)
+    variants = "no variant" if not held else f"{len(held)} variants ({', '.join(held)})"
+    says = f"the choice has {variants} for {len(broken)} classes of patient."
+    return Failure("choices", choice.place, says, run.search.smallest(given=answers))

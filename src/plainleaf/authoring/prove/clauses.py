@@ -72,7 +72,7 @@ class Coding:
         """One of the parts holds: every way to take one clause of each."""
         product: list[Clause] = [()]
         for clauses in parts:
-            merged = (self._merged(one, clause) for one in product for clause in clauses)
+            merged = (self._merged(first, clause) for first in product for clause in clauses)
             product = list(dict.fromkeys(clause for clause in merged if clause is not None))
             if len(product) > MOST_CASES:
                 raise ValueError(f"too many cases: {condition}")

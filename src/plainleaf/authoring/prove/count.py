@@ -54,25 +54,25 @@ class _Counter:
         for place in range(self.sizes[number]):
             bit = 1 << place
             if opened[number] & bit:
-                left = _given(clauses, number, bit)
-                if left is not None:
-                    whole += self.count(left, rest)
+                remaining = _given(clauses, number, bit)
+                if remaining is not None:
+                    whole += self.count(remaining, rest)
         return whole
 
 
 def _given(clauses: _Clauses, number: int, bit: int) -> _Clauses | None:
     """The clauses that are left once a fact is settled; None where one cannot hold."""
-    left = []
+    remaining = []
     for clause in clauses:
         mine = dict(clause).get(number)
         if mine is None:
-            left.append(clause)
+            remaining.append(clause)
         elif not mine & bit:
             shorter = tuple(literal for literal in clause if literal[0] != number)
             if not shorter:
                 return None
-            left.append(shorter)
-    return frozenset(left)
+            remaining.append(shorter)
+    return frozenset(remaining)
 
 
 def _parts(clauses: _Clauses, opened: dict[int, int]) -> list[tuple[_Clauses, frozenset[int]]]:

@@ -58,7 +58,7 @@ def _words(reader: Reader, key: str) -> tuple[str, ...]:
     return tuple(node.value for node in nodes if isinstance(node.value, str))
 
 
-def _duty(reader: Reader, known: frozenset[str], library: Library, seen: set[str]) -> Duty:
+def _duty(reader: Reader, statement_ids: frozenset[str], library: Library, seen: set[str]) -> Duty:
     node = reader.get("when", required=True, hint="Write when: always, or a condition.")
     duty = Duty(
         id=reader.text("id", required=True) or "",
@@ -68,7 +68,7 @@ def _duty(reader: Reader, known: frozenset[str], library: Library, seen: set[str
         line=reader.node.line,
     )
     for name in duty.any_of:
-        if name not in known:
+        if name not in statement_ids:
             reader.note(reader.node, f"'{duty.id}' names '{name}', which is not there.")
     _own(reader, duty.id, duty.sources, library, seen)
     reader.close()
@@ -137,7 +137,7 @@ def load_duties(library: Library) -> Duties:
 
 
 def _list(
-    reader: Reader, key: str, known: frozenset[str], library: Library, seen: set[str]
+    reader: Reader, key: str, statement_ids: frozenset[str], library: Library, seen: set[str]
 ) -> tuple[Duty, ...]:
     children: Sequence[Reader] = list(reader.children(key, required=True))
-    return tuple(_duty(child, known, library, seen) for child in children)
+    return tuple(_duty(child, statement_ids, library, seen) for child in children)

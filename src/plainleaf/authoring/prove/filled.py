@@ -21,10 +21,10 @@ def prove_filled(run: Proving) -> Iterator[Failure]:
             if run.search.satisfy(empty) is not None:
                 says = f"'{{{slot}}}' may have no value here."
                 yield Failure("filled", text.place, says, run.search.smallest(empty))
-    for one in printables(run.library):
-        if one.statement.kind == "block":
+    for printable in printables(run.library):
+        if printable.statement.kind == "block":
             run.counts["tables"] += 1
-            empty = every(one.when, never(BLOCK_GUARDS[one.statement.text]))
+            empty = every(printable.when, never(BLOCK_GUARDS[printable.statement.text]))
             if run.search.satisfy(empty) is not None:
-                says = f"the table '{one.statement.text}' may have no row here."
-                yield Failure("filled", one.place, says, run.search.smallest(empty))
+                says = f"the table '{printable.statement.text}' may have no row here."
+                yield Failure("filled", printable.place, says, run.search.smallest(empty))

@@ -19,11 +19,11 @@ def prove_lengths(run: Proving) -> Iterator[Failure]:
     for module in modules_of(run.library):
         for section in module.sections:
             run.counts["sections"] += 1
-            known = _too_long(run, module, section)
-            if known is not None:
+            answers = _too_long(run, module, section)
+            if answers is not None:
                 place = Place(section.id, module.file, section.line)
                 says = f"prints more than {LONGEST_LIST} list items."
-                yield Failure("lengths", place, says, known)
+                yield Failure("lengths", place, says, answers)
 
 
 def _too_long(run: Proving, module: Module, section: Section) -> dict[str, str] | None:
@@ -51,7 +51,7 @@ def _longer(
     for variant in groups[0]:
         more = every(when, variant)
         if run.search.satisfy(more) is not None:
-            found = _longer(run, more, groups[1:], printed + 1)
-            if found is not None:
-                return found
+            example = _longer(run, more, groups[1:], printed + 1)
+            if example is not None:
+                return example
     return _longer(run, when, groups[1:], printed)

@@ -17,61 +17,61 @@ _DOCTOR = "Dr. Invented"
 # --- feeding ------------------------------------------------------------------------------------
 
 
-def _foods(known: _Known) -> list[str]:
+def _foods(answers: _Known) -> list[str]:
     """What the feedings hold: `blended` or a formula system, each at least once."""
-    blended = ["blended"] if so(known, "blended") else []
-    return blended + [system for system in _SYSTEMS if so(known, f"{system}_formula")]
+    blended = ["blended"] if so(answers, "blended") else []
+    return blended + [system for system in _SYSTEMS if so(answers, f"{system}_formula")]
 
 
-def _first_orders(known: _Known) -> list[_Order]:
+def _first_orders(answers: _Known) -> list[_Order]:
     """One order a method, or two where amounts or pump runs differ."""
     twice = {
-        "syringe": so(known, "syringe_amounts_differ"),
-        "gravity": so(known, "gravity_amounts_differ"),
-        "pump": so(known, "pump_plans_many"),
+        "syringe": so(answers, "syringe_amounts_differ"),
+        "gravity": so(answers, "gravity_amounts_differ"),
+        "pump": so(answers, "pump_plans_many"),
     }
     return [
-        {"method": method, "through": known[f"{method}_through"], "number": number}
+        {"method": method, "through": answers[f"{method}_through"], "number": number}
         for method, two in twice.items()
-        if so(known, f"{method}_feeds")
+        if so(answers, f"{method}_feeds")
         for number in range(2 if two else 1)
     ]
 
 
-def _allowed(known: _Known, through: str, foods: list[str]) -> list[str]:
-    if through == "jejunal" and not so(known, "blended_into_bowel"):
+def _allowed(answers: _Known, through: str, foods: list[str]) -> list[str]:
+    if through == "jejunal" and not so(answers, "blended_into_bowel"):
         return [food for food in foods if food != "blended"]
     return foods
 
 
-def _share_out(known: _Known, orders: list[_Order]) -> None:
+def _share_out(answers: _Known, orders: list[_Order]) -> None:
     """Give each order a food so that every food is used and blended goes where it must."""
-    foods = _foods(known)
-    bowel = so(known, "blended_into_bowel")
+    foods = _foods(answers)
+    bowel = so(answers, "blended_into_bowel")
     waiting = list(foods)
     wanted = "jejunal" if bowel else "gastric"
     for order in sorted(orders, key=lambda order: bool(order["through"] != wanted)):
-        fitting = _allowed(known, order["through"], foods)
+        fitting = _allowed(answers, order["through"], foods)
         food = next((f for f in waiting if f in fitting), fitting[0])
         order["food"] = food
         if food in waiting:
             waiting.remove(food)
     if waiting:
-        free = next(o for o in orders if o["method"] != "pump" or so(known, "pump_plans_many"))
+        free = next(o for o in orders if o["method"] != "pump" or so(answers, "pump_plans_many"))
         numbers = [o["number"] for o in orders if o["method"] == free["method"]]
         amount = free.get("number", 0)
         for more, food in enumerate(waiting, max(numbers) + 1):
             orders.append({**free, "number": more, "amount_of": amount, "food": food})
 
 
-def feeding(known: _Known) -> list[_Order]:
+def feeding(answers: _Known) -> list[_Order]:
     """The block `feeding`; times differ everywhere, so that no two feedings begin together."""
-    orders = _first_orders(known)
-    _share_out(known, orders)
-    return [_worded(known, order, place) for place, order in enumerate(orders)]
+    orders = _first_orders(answers)
+    _share_out(answers, orders)
+    return [_worded(answers, order, place) for place, order in enumerate(orders)]
 
 
-def _worded(known: _Known, order: _Order, place: int) -> _Order:
+def _worded(answers: _Known, order: _Order, place: int) -> _Order:
     method, through = order["method"], order["through"]
     data: _Order = {"method": method, "through": through}
     if order["food"] == "blended":
@@ -84,14 +84,14 @@ def _worded(known: _Known, order: _Order, place: int) -> _Order:
             "system": order["food"],
         }
     if method == "pump":
-        data |= _pump(known, order["number"])
+        data |= _pump(answers, order["number"])
     else:
         same = int(order["amount_of"] if "amount_of" in order else order["number"])
         data |= {"amount": f"{40 + 10 * same} mL", "times": [f"{6 + place:02}:05"]}
         if method == "gravity":
             data["over"] = "30 min"
     into_bowel = through == "jejunal" and (method != "pump" or order["food"] == "blended")
-    if into_bowel or (through == "gastric" and so(known, "two_ports")):
+    if into_bowel or (through == "gastric" and so(answers, "two_ports")):
         data["ordered_by"] = _DOCTOR
     return data
 
@@ -100,8 +100,8 @@ def _worded(known: _Known, order: _Order, place: int) -> _Order:
 _RUNS = {"all-day": ("05:01", 24), "overnight": ("20:02", 10), "part-day": ("15:03", 4)}
 
 
-def _pump(known: _Known, number: int) -> _Order:
-    start, hours = _RUNS[known["pump_pattern"]]
+def _pump(answers: _Known, number: int) -> _Order:
+    start, hours = _RUNS[answers["pump_pattern"]]
     if number:
         start, hours = f"{7 + number:02}:33", 2
     return {"rate": "10 mL/h", "starts": start, "runs_for": f"{hours} h"}
@@ -113,22 +113,22 @@ def _pump(known: _Known, number: int) -> _Order:
 _NEVER_FALLS, _FALLS = "12 h", "1 h"
 
 
-def water(known: _Known, policy: Policy) -> dict[str, Any]:
+def water(answers: _Known, policy: Policy) -> dict[str, Any]:
     """The block `water`, as far as no single fact shows it."""
     data: dict[str, Any] = {}
-    if so(known, "medicines_by_tube"):
+    if so(answers, "medicines_by_tube"):
         data["medicine"] = "5 mL"
-    if so(known, "water_every_ordered"):
-        data |= {"every": _FALLS if so(known, "every_falls") else _NEVER_FALLS, "each": "5 mL"}
+    if so(answers, "water_every_ordered"):
+        data |= {"every": _FALLS if so(answers, "every_falls") else _NEVER_FALLS, "each": "5 mL"}
         data["starts"] = "07:00"
-    if so(known, "extra_water_ordered"):
+    if so(answers, "extra_water_ordered"):
         uses = (f"{port}_{use}" for port in ("gastric", "jejunal") for use in _FOR_WATER)
-        port = next(use for use in uses if so(known, use)).split("_")[0]
+        port = next(use for use in uses if so(answers, use)).split("_")[0]
         data["extra"] = {"amount": "20 mL", "times": ["11:11"], "through": port}
-    if so(known, "child") and so(known, "unclog_amount_known"):
+    if so(answers, "child") and so(answers, "unclog_amount_known"):
         data["unclog"] = "5 mL"
-    if known["flush_by"] != policy.word("flush_by"):
-        data["by"] = known["flush_by"]
+    if answers["flush_by"] != policy.word("flush_by"):
+        data["by"] = answers["flush_by"]
     return data
 
 
@@ -138,62 +138,64 @@ _FOR_WATER = ("feeding", "medicines")
 # --- medicines ----------------------------------------------------------------------------------
 
 
-def medicines(known: _Known) -> list[dict[str, Any]]:
+def medicines(answers: _Known) -> list[dict[str, Any]]:
     """The block `medicines`: as few as show every fact."""
-    by_tube = list(_by_tube(known))
-    for number, (one, (form, dose, crush)) in enumerate(
-        zip(by_tube, _forms(known, len(by_tube)), strict=True)
+    by_tube = list(_by_tube(answers))
+    for number, (medicine, (form, dose, crush)) in enumerate(
+        zip(by_tube, _forms(answers, len(by_tube)), strict=True)
     ):
-        one |= {"form": form, "dose": dose}
+        medicine |= {"form": form, "dose": dose}
         if crush:
-            one["crush"] = "pharmacist-approved"
-        one["name"] = f"Example medicine {number + 1}"
-    sugar = so(known, "diabetes_medicine") and not so(known, "insulin")
+            medicine["crush"] = "pharmacist-approved"
+        medicine["name"] = f"Example medicine {number + 1}"
+    sugar = so(answers, "diabetes_medicine") and not so(answers, "insulin")
     if sugar and by_tube:
         by_tube[0]["name"] = "glipizide"
-    return [_ordered(one) for one in (*by_tube, *_elsewhere(known, sugar and not by_tube))]
+    return [
+        _ordered(medicine) for medicine in (*by_tube, *_elsewhere(answers, sugar and not by_tube))
+    ]
 
 
-def _ordered(one: Mapping[str, Any]) -> dict[str, Any]:
+def _ordered(medicine: Mapping[str, Any]) -> dict[str, Any]:
     keys = ("name", "form", "dose", "times", "through", "crush")
-    return {key: one[key] for key in keys if key in one}
+    return {key: medicine[key] for key in keys if key in medicine}
 
 
-def _by_tube(known: _Known) -> Iterator[dict[str, Any]]:
+def _by_tube(answers: _Known) -> Iterator[dict[str, Any]]:
     """Port and times; enough entries for the timed, the as-needed and the different forms."""
-    ports = [p for p in ("gastric", "jejunal") if so(known, f"medicines_through_{p}")]
-    as_needed = so(known, "as_needed_medicines")
-    timed = [port for port in ports if so(known, f"timed_{port}")]
+    ports = [p for p in ("gastric", "jejunal") if so(answers, f"medicines_through_{p}")]
+    as_needed = so(answers, "as_needed_medicines")
+    timed = [port for port in ports if so(answers, f"timed_{port}")]
     for place, port in enumerate(timed):
         yield {"through": port, "times": [f"{9 + place:02}:10"]}
-    if timed and so(known, "medicines_together"):
+    if timed and so(answers, "medicines_together"):
         yield {"through": timed[0], "times": ["09:10"]}
     untimed = [port for port in ports if port not in timed]
     for port in untimed or (ports[:1] if as_needed else []):
         yield {"through": port, "times": "as needed"}
-    if so(known, "liquid_medicines") and so(known, "crushed_medicines"):
+    if so(answers, "liquid_medicines") and so(answers, "crushed_medicines"):
         times = ["13:20"] if timed else "as needed"
         yield {"through": (timed or ports)[0], "times": times}
 
 
-def _forms(known: _Known, count: int) -> list[tuple[str, str, bool]]:
+def _forms(answers: _Known, count: int) -> list[tuple[str, str, bool]]:
     """Form, dose and crushing of each; the last is the tablet that is crushed beside a liquid."""
-    liquid, crushed = so(known, "liquid_medicines"), so(known, "crushed_medicines")
-    dose = "1 mL" if so(known, "small_doses") else "5 mL"
+    liquid, crushed = so(answers, "liquid_medicines"), so(answers, "crushed_medicines")
+    dose = "1 mL" if so(answers, "small_doses") else "5 mL"
     if liquid:
         forms = [("liquid", dose, False)] * (count - crushed)
         return forms + [("tablet", "1 tablet", True)] * crushed
-    if so(known, "small_doses"):
+    if so(answers, "small_doses"):
         return [("powder", dose, crushed)] * count
     return [("tablet", "1 tablet", crushed)] * count
 
 
-def _elsewhere(known: _Known, sugar: bool) -> Iterator[dict[str, Any]]:
+def _elsewhere(answers: _Known, sugar: bool) -> Iterator[dict[str, Any]]:
     """A medicine that stays out of the tube."""
-    if not so(known, "other_route_medicines"):
+    if not so(answers, "other_route_medicines"):
         return
-    times = ["08:00"] if so(known, "timed_elsewhere") else "as needed"
-    if so(known, "insulin"):
+    times = ["08:00"] if so(answers, "timed_elsewhere") else "as needed"
+    if so(answers, "insulin"):
         what = {"name": "insulin glargine", "form": "injection", "dose": "10 units"}
     elif sugar:
         what = {"name": "glipizide", "form": "tablet", "dose": "1 tablet"}

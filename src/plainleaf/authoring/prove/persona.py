@@ -14,12 +14,12 @@ _WEIGHTS = {"infant": "8 kg", "young-child": "14 kg", "child": "30 kg"}
 _SMALL = "5 kg"
 
 
-def so(known: _Known, fact: str) -> bool:
+def so(answers: _Known, fact: str) -> bool:
     """Whether a fact is true."""
-    return known[fact] == "true"
+    return answers[fact] == "true"
 
 
-def person(known: _Known, times: Times) -> dict[str, Any]:
+def person(answers: _Known, times: Times) -> dict[str, Any]:
     """The block `patient`, as far as no single fact shows it."""
     data: dict[str, Any] = {
         "name": "Example Person",
@@ -27,7 +27,7 @@ def person(known: _Known, times: Times) -> dict[str, Any]:
         "record_number": "EXAMPLE-1",
         "language": "en",
     }
-    weight = _SMALL if so(known, "small_infant") else _WEIGHTS.get(known["age_group"])
+    weight = _SMALL if so(answers, "small_infant") else _WEIGHTS.get(answers["age_group"])
     return data if weight is None else {**data, "weight": weight}
 
 
@@ -36,19 +36,19 @@ def helper() -> dict[str, Any]:
     return {"name": "Example Helper", "relation": "family", "language": "en", "hands_on": True}
 
 
-def tube(known: _Known, times: Times) -> dict[str, Any]:
+def tube(answers: _Known, times: Times) -> dict[str, Any]:
     """The block `tube`, as far as no single fact shows it."""
     data: dict[str, Any] = {
         "placed": times.placed,
         "size": "18 Fr",
         "skin_buttons": 0,
-        "ports": {port: [] for port in PORTS if so(known, f"{port}_port")},
+        "ports": {port: [] for port in PORTS if so(answers, f"{port}_port")},
     }
-    if so(known, "tube_replaced"):
+    if so(answers, "tube_replaced"):
         data["opening_made"] = times.opened_day
         check = {"by": "Dr. Invented", "how": "X-ray with contrast", "on": times.placed[:10]}
         data["position_checked"] = check
-    if known["held_by"] == "balloon":
+    if answers["held_by"] == "balloon":
         data["balloon_fill"] = "5 mL"
     if times.healed_by_order:
         data["opening_healed"] = {"by": "Dr. Invented", "on": times.day}

@@ -18,10 +18,10 @@ def prove_reached(run: Proving) -> Iterator[Failure]:
     """
     if not run.any_facility:
         return
-    for one in printables(run.library):
+    for printable in printables(run.library):
         run.counts["statements"] += 1
-        if run.search.satisfy(one.when) is None:
-            yield Failure("reached", one.place, "no class of patient ever gets it.")
+        if run.search.satisfy(printable.when) is None:
+            yield Failure("reached", printable.place, "no class of patient ever gets it.")
     for text in texts(run.library):
         if run.search.satisfy(text.when) is None and text.reader != "all":
             says = f"no class of patient ever gets the words for {text.reader} readers."

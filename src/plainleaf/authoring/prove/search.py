@@ -41,10 +41,10 @@ class Search:
     def _begin(self) -> None:
         """Put the constraints in place and make the plainest class a legal one."""
         self._add(self.rules)
-        found = self._settle(self.rules)
-        if found is None:
+        model = self._settle(self.rules)
+        if model is None:
             raise ValueError("no patient at all is legal: two constraints contradict each other")
-        self._plain = found
+        self._plain = model
         self._more = {}
         for clause in self.rules:
             for number, _ in clause:
@@ -86,7 +86,7 @@ class Search:
 
     def _last_way(self, clause: Clause) -> tuple[int, int] | tuple[()] | None:
         """The one literal that is left and not yet sure, () where none is left, else None."""
-        left: tuple[int, int] | None = None
+        last_way: tuple[int, int] | None = None
         opened = self._open
         for number, bits in clause:
             now = opened[number]
@@ -94,10 +94,10 @@ class Search:
             if both == now:
                 return None
             if both:
-                if left is not None:
+                if last_way is not None:
                     return None
-                left = (number, bits)
-        return left if left is not None else ()
+                last_way = (number, bits)
+        return last_way if last_way is not None else ()
 
     def _force(self, clauses: Sequence[Clause]) -> bool:
         """Take up clauses that were just added."""
@@ -119,9 +119,9 @@ class Search:
     def _settle(self, extra: Sequence[Clause]) -> list[int] | None:
         """A legal class within the open answers that also satisfies extra clauses, or None."""
         mark = len(self._trail)
-        found = self._complete(extra) if self._force(extra) else None
+        model = self._complete(extra) if self._force(extra) else None
         self._undo(mark)
-        return found
+        return model
 
     def _complete(self, extra: Sequence[Clause]) -> list[int] | None:
         chosen = [
@@ -134,10 +134,10 @@ class Search:
         number, bits = next((n, bits) for n, bits in broken if self._open[n] & bits)
         for part in (bits, self.coding.full[number] & ~bits):
             mark = len(self._trail)
-            found = self._complete(extra) if self._narrow(number, part) else None
+            model = self._complete(extra) if self._narrow(number, part) else None
             self._undo(mark)
-            if found is not None:
-                return found
+            if model is not None:
+                return model
         return None
 
     def _broken(self, chosen: Sequence[int], extra: Sequence[Clause]) -> Clause | None:
@@ -145,9 +145,9 @@ class Search:
         for clause in extra:
             if not any(chosen[number] & bits for number, bits in clause):
                 return clause
-        for at, (mine, plain) in enumerate(zip(chosen, self._plain, strict=True)):
+        for place, (mine, plain) in enumerate(zip(chosen, self._plain, strict=True)):
             if mine != plain:
-                for clause in self._uses[at]:
+                for clause in self._uses[place]:
                     if not any(chosen[number] & bits for number, bits in clause):
                         return clause
         return None
@@ -159,13 +159,13 @@ class Search:
             given: Answers that are settled beforehand.
         """
         self.asked += 1
-        extra = [clause for one in conditions for clause in self.coding.clauses(one)]
+        extra = [clause for condition in conditions for clause in self.coding.clauses(condition)]
         for fact, word in (given or {}).items():
             extra.append(((self.coding.number(fact), self.coding.bit(fact, word)),))
         self._add(extra)
-        found = self._settle(extra)
+        model = self._settle(extra)
         self._more = {}
-        return None if found is None else self._named(found)
+        return None if model is None else self._named(model)
 
     def smallest(self, *conditions: Condition, given: _Known | None = None) -> dict[str, str]:
         """Like `satisfy`, and no fact of it can be made plain without losing another.
@@ -186,13 +186,13 @@ class Search:
                 best = tried
         return best
 
-    def far(self, known: _Known) -> int:
+    def far(self, answers: _Known) -> int:
         """How many facts differ from the plainest class."""
-        return sum(word != self._plain_word(name) for name, word in known.items())
+        return sum(word != self._plain_word(name) for name, word in answers.items())
 
-    def apart(self, known: _Known) -> dict[str, str]:
+    def apart(self, answers: _Known) -> dict[str, str]:
         """The facts that differ from the plainest class."""
-        return {name: word for name, word in known.items() if word != self._plain_word(name)}
+        return {name: word for name, word in answers.items() if word != self._plain_word(name)}
 
     def _plain_word(self, name: str) -> str:
         number = self.coding.number(name)
@@ -203,32 +203,32 @@ class Search:
 
     # --- many classes ---------------------------------------------------------------------------
 
-    def projections(self, support: Sequence[str], where: Condition) -> list[dict[str, str]]:
+    def projections(self, support: Sequence[str], condition: Condition) -> list[dict[str, str]]:
         """Every combination of some facts' answers that a legal class with a condition can have."""
-        extra = list(self.coding.clauses(where))
+        extra = list(self.coding.clauses(condition))
         numbers = [self.coding.number(name) for name in dict.fromkeys(support)]
         self._add(extra)
-        found = list(self._walk(numbers, 0, extra)) if self._force(extra) else []
+        models = list(self._walk(numbers, 0, extra)) if self._force(extra) else []
         self._undo(0)
         self._more = {}
-        return found
+        return models
 
     def _walk(
-        self, numbers: Sequence[int], at: int, extra: Sequence[Clause]
+        self, numbers: Sequence[int], depth: int, extra: Sequence[Clause]
     ) -> Iterator[dict[str, str]]:
-        if at == len(numbers):
+        if depth == len(numbers):
             self.asked += 1
             if self._complete(extra) is not None:
                 coding = self.coding
                 yield {coding.names[n]: coding.word(n, self._open[n]) for n in numbers}
             return
-        number = numbers[at]
+        number = numbers[depth]
         for place in range(len(self.coding.words[number])):
             bit = 1 << place
             if self._open[number] & bit:
                 mark = len(self._trail)
                 if self._narrow(number, bit):
-                    yield from self._walk(numbers, at + 1, extra)
+                    yield from self._walk(numbers, depth + 1, extra)
                 self._undo(mark)
 
     def sample(self, chance: random.Random) -> dict[str, str]:
@@ -245,16 +245,16 @@ class Search:
                 if self._narrow(number, 1 << place) and self._complete(()) is not None:
                     break
                 self._undo(mark)
-        found = self._named(self._open)
+        answers = self._named(self._open)
         self._undo(0)
-        return found
+        return answers
 
 
-def holds(condition: Condition, known: _Known) -> bool:
+def holds(condition: Condition, answers: _Known) -> bool:
     """Whether a condition is true of a class, asked the way that the packet asks it."""
-    return condition.ask(known) is Answer.TRUE
+    return condition.ask(answers) is Answer.TRUE
 
 
 def support_of(*conditions: Condition) -> tuple[str, ...]:
     """The facts that conditions ask, each once, in order."""
-    return tuple(dict.fromkeys(fact for one in conditions for fact in one.facts()))
+    return tuple(dict.fromkeys(fact for condition in conditions for fact in condition.facts()))

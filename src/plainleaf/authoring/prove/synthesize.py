@@ -65,27 +65,27 @@ _BLOCKS = (
 )  # fmt: skip
 
 
-def file_of(known: Mapping[str, str], times: Times, policy: Policy) -> dict[str, Any]:
+def file_of(answers: Mapping[str, str], times: Times, policy: Policy) -> dict[str, Any]:
     """The patient file of a class as plain data, keys in the order of the contract.
 
     What one fact shows stands where the fact is declared; what takes several facts is made here.
     """
     data: dict[str, Any] = {
-        "patient": person(known, times),
+        "patient": person(answers, times),
         "learners": [helper()],
         "other_lines": [],
-        "tube": tube(known, times),
-        "feeding": feeding(known),
-        "water": water(known, policy),
-        "medicines": medicines(known),
+        "tube": tube(answers, times),
+        "feeding": feeding(answers),
+        "water": water(answers, policy),
+        "medicines": medicines(answers),
         "contacts": contacts(),
         "prepared": {"by": "An Invented Nurse, RN", "on": times.now_text},
     }
     if times.dates:
         data["dates"] = dict(times.dates)
     for fact in FACTS.values():
-        if fact.kind == "word" or known[fact.name] == "true":
-            words = {"answer": known[fact.name], "day": times.day, "visit": times.visit}
+        if fact.kind == "word" or answers[fact.name] == "true":
+            words = {"answer": answers[fact.name], "day": times.day, "visit": times.visit}
             for place, content in fact.shown.items():
                 _put(data, place.split("."), _filled(content, words))
     ports = data["tube"]["ports"]
@@ -120,7 +120,7 @@ def _text(data: Mapping[str, Any]) -> str:
 
 
 def synthesize(
-    known: Mapping[str, str], policy: Policy, library: Library, *, any_facility: bool = True
+    answers: Mapping[str, str], policy: Policy, library: Library, *, any_facility: bool = True
 ) -> Example:
     """A patient file that loads and has the answers of a class, with all that may be accepted.
 
@@ -129,12 +129,12 @@ def synthesize(
     Raises:
         NoExampleError: No file could be made; the message says which answers differ.
     """
-    changes = settings_for(known, policy) if any_facility else {}
+    changes = settings_for(answers, policy) if any_facility else {}
     place = with_settings(policy, changes)
-    times = times_for(known, place)
-    data = file_of(known, times, place)
+    times = times_for(answers, place)
+    data = file_of(answers, times, place)
     patient, facts = _read(data, place, library)
-    differs = [name for name in FACTS if facts.answers[name] != known[name]]
+    differs = [name for name in FACTS if facts.answers[name] != answers[name]]
     if differs:
         raise NoExampleError(f"no file could be made in which {', '.join(differs)} is so")
     accepted = _accepted(patient, facts, library, times.day)

@@ -95,14 +95,16 @@ def texts(library: Library) -> Iterator[Text]:
             when = printed_section(module, section)
             yield from _readers(place, section.heading, section.child_heading, when)
         yield from _spoken(module)
-    for one in printables(library):
-        if one.statement.kind != "block":
-            said = one.statement
-            yield from _readers(one.place, said.text, said.child_text, one.when)
-            if said.alt is not None:
-                yield Text(one.place, said.alt, one.when, "all")
-            if said.alt is not None:
-                yield Text(one.place, said.alt, one.when, "all")
+    for printable in printables(library):
+        if printable.statement.kind != "block":
+            statement = printable.statement
+            yield from _readers(
+                printable.place, statement.text, statement.child_text, printable.when
+            )
+            if statement.alt is not None:
+                yield Text(printable.place, statement.alt, printable.when, "all")
+            if statement.alt is not None:
+                yield Text(printable.place, statement.alt, printable.when, "all")
 
 
 def _spoken(module: Module) -> Iterator[Text]:

@@ -67,8 +67,8 @@ class Times:
         return _moment(self.now + timedelta(days=7))
 
 
-def _moment(at: datetime) -> str:
-    return at.strftime("%Y-%m-%d %H:%M")
+def _moment(moment: datetime) -> str:
+    return moment.strftime("%Y-%m-%d %H:%M")
 
 
 def _span_days(count: int) -> Quantity:
@@ -78,21 +78,21 @@ def _span_days(count: int) -> Quantity:
 # --- settings -----------------------------------------------------------------------------------
 
 
-def settings_for(known: _Known, policy: Policy) -> dict[str, Value]:
+def settings_for(answers: _Known, policy: Policy) -> dict[str, Value]:
     """The settings of a facility for which these answers can be; only those that must change."""
-    wanted: dict[str, Value] = {"dressing_place": known["dressing_place"]}
+    wanted: dict[str, Value] = {"dressing_place": answers["dressing_place"]}
     for fact in ("balloon_check_at_home", "tube_back_at_home"):
-        if known[fact] == "true":
+        if answers[fact] == "true":
             wanted[fact] = True
-    wanted |= _soreness(known, policy)
-    wanted |= _water(known, policy)
+    wanted |= _soreness(answers, policy)
+    wanted |= _water(answers, policy)
     return {name: value for name, value in wanted.items() if policy.entries[name].value != value}
 
 
-def _soreness(known: _Known, policy: Policy) -> dict[str, Value]:
+def _soreness(answers: _Known, policy: Policy) -> dict[str, Value]:
     sore, flag = span(policy.quantity("sore_for")), span(policy.quantity("red_flag_time"))
-    passed = known["soreness_time_passed"] == "true"
-    first = known["opening_stage"] == "first-72-hours"
+    passed = answers["soreness_time_passed"] == "true"
+    first = answers["opening_stage"] == "first-72-hours"
     if first and passed and sore > flag:
         return {"sore_for": _span_days(1)}
     if not first and not passed and sore <= flag:
@@ -100,37 +100,37 @@ def _soreness(known: _Known, policy: Policy) -> dict[str, Value]:
     return {}
 
 
-def _water(known: _Known, policy: Policy) -> dict[str, Value]:
+def _water(answers: _Known, policy: Policy) -> dict[str, Value]:
     """Which water: one for everybody, and the baby's own ends before this baby's age."""
-    born_days = _days_old(known, policy)
+    born_days = _days_old(answers, policy)
     person = {
-        "weak_immunity": known["weak_immunity"] == "true",
-        "jejunum": known["jejunal_port"] == "true",
+        "weak_immunity": answers["weak_immunity"] == "true",
+        "jejunum": answers["jejunal_port"] == "true",
     }
     kind = strictest_water(policy, weak=person["weak_immunity"], jejunum=person["jejunum"],
                            age=born_days)  # fmt: skip
-    if kind == known["water_kind"]:
+    if kind == answers["water_kind"]:
         return {}
     names = ("water_for_most", "water_for_weak_immunity", "water_for_jejunum")
-    return {**dict.fromkeys(names, known["water_kind"]), "infant_water_until": _span_days(60)}
+    return {**dict.fromkeys(names, answers["water_kind"]), "infant_water_until": _span_days(60)}
 
 
 # --- dates --------------------------------------------------------------------------------------
 
 
-def _days_old(known: _Known, policy: Policy) -> int:
+def _days_old(answers: _Known, policy: Policy) -> int:
     """An age in days of the group, for which the policy's water is the wanted one if it can be."""
     today = _today(policy)
     fitting = [
         age
-        for age in _AGES[known["age_group"]]
-        if age_group(today - timedelta(days=age), today, policy) == known["age_group"]
+        for age in _AGES[answers["age_group"]]
+        if age_group(today - timedelta(days=age), today, policy) == answers["age_group"]
     ]
     for age in fitting:
-        kind = strictest_water(policy, weak=known["weak_immunity"] == "true",
-                               jejunum=known["jejunal_port"] == "true", age=age)  # fmt: skip
-        small = known["small_infant"] == "true" or age >= 183
-        if kind == known["water_kind"] and small:
+        kind = strictest_water(policy, weak=answers["weak_immunity"] == "true",
+                               jejunum=answers["jejunal_port"] == "true", age=age)  # fmt: skip
+        small = answers["small_infant"] == "true" or age >= 183
+        if kind == answers["water_kind"] and small:
             return age
     return fitting[0]
 
@@ -142,38 +142,38 @@ def _today(policy: Policy) -> date:
     return max(policy.holds_from, min(wished, last - timedelta(days=10)))
 
 
-def _age_of_opening(known: _Known, policy: Policy) -> timedelta:
+def _age_of_opening(answers: _Known, policy: Policy) -> timedelta:
     """How long ago the opening was made."""
     sore, flag = span(policy.quantity("sore_for")), span(policy.quantity("red_flag_time"))
-    passed = known["soreness_time_passed"] == "true"
-    if known["opening_stage"] == "first-72-hours":
+    passed = answers["soreness_time_passed"] == "true"
+    if answers["opening_stage"] == "first-72-hours":
         return sore if passed else timedelta(hours=13)
     just_after = flag + timedelta(minutes=1)
     if not passed:
         return just_after
     least = max(just_after, sore)
-    if known["balloon_check_at_home"] == "true":
+    if answers["balloon_check_at_home"] == "true":
         least = max(least, span(policy.quantity("balloon_check_after")))
     no_check_yet = (
-        known["spare_tube_at_home"] == "true" and known["balloon_check_at_home"] != "true"
+        answers["spare_tube_at_home"] == "true" and answers["balloon_check_at_home"] != "true"
     )
-    if known["opening_stage"] == "new" or no_check_yet:
+    if answers["opening_stage"] == "new" or no_check_yet:
         return least
-    return max(least, timedelta(days=min(_LONG_AGO, _days_old(known, policy) - 2)))
+    return max(least, timedelta(days=min(_LONG_AGO, _days_old(answers, policy) - 2)))
 
 
-def times_for(known: _Known, policy: Policy) -> Times:
+def times_for(answers: _Known, policy: Policy) -> Times:
     """Dates from which the answers about time follow."""
-    replaced = known["tube_replaced"] == "true"
+    replaced = answers["tube_replaced"] == "true"
     today = _today(policy)
-    age = _age_of_opening(known, policy)
+    age = _age_of_opening(answers, policy)
     # An opening known by its day alone counts from the last minute of that day.
     clock = time(23, 59) if replaced else time(10, 0)
     opened = datetime.combine(today - timedelta(days=age.days), clock)
     now = opened + age
     placed = now - timedelta(hours=2) if replaced else opened
-    child = known["child"] == "true"
-    born = now.date() - timedelta(days=_days_old(known, policy))
+    child = answers["child"] == "true"
+    born = now.date() - timedelta(days=_days_old(answers, policy))
     healed = days(policy.quantity("healed_after_child" if child else "healed_after_adult"))
     by_days = (now.date() - opened.date()).days >= healed
     return Times(
@@ -181,21 +181,21 @@ def times_for(known: _Known, policy: Policy) -> Times:
         opened,
         _moment(placed),
         born.isoformat(),
-        tuple(_dates(known, policy, opened, now, child=child)),
-        known["opening_stage"] == "mature" and not by_days,
+        tuple(_dates(answers, policy, opened, now, child=child)),
+        answers["opening_stage"] == "mature" and not by_days,
     )
 
 
 def _dates(
-    known: _Known, policy: Policy, opened: datetime, now: datetime, *, child: bool
+    answers: _Known, policy: Policy, opened: datetime, now: datetime, *, child: bool
 ) -> list[tuple[str, str]]:
     """Orders for the dates that the policy alone would put on the other side of now."""
-    found = []
+    ordered = []
     for fact, (key, setting) in _ORDERED.items():
         if setting == "swim_after":
             setting = "swim_after_child" if child else "swim_after_adult"
-        wanted = known[fact] == "true"
+        wanted = answers[fact] == "true"
         if (opened + span(policy.quantity(setting)) <= now) != wanted:
-            at = now - timedelta(hours=1) if wanted else now + timedelta(days=5)
-            found.append((key, _moment(at)))
-    return found
+            moment = now - timedelta(hours=1) if wanted else now + timedelta(days=5)
+            ordered.append((key, _moment(moment)))
+    return ordered

@@ -59,8 +59,8 @@ _LEAST_WARNING = 2
 
 def _main(look: Look) -> tuple[str, ...]:
     """The sentences of the main message: the one paragraph of the first section."""
-    said = [s.words.plain for s in look.first.statements if s.kind == "say" and s.words]
-    return sentences(said[0]) if len(said) == 1 else ()
+    messages = [s.words.plain for s in look.first.statements if s.kind == "say" and s.words]
+    return sentences(messages[0]) if len(messages) == 1 else ()
 
 
 def _main_items(look: Look) -> dict[str, Result]:
@@ -71,7 +71,7 @@ def _main_items(look: Look) -> dict[str, Result]:
     boxed = look.first.level is not None
     first_words = look.first.statements[0].kind == "say"
     opening = look.printed.packet.modules[0]
-    first = {one.id for section in opening.sections for one in section.statements}
+    first = {statement.id for section in opening.sections for statement in section.statements}
     captioned = [picture.id for picture in look.pictures if picture.id in first]
     shown = met(False, "page one has no picture")
     if captioned:
@@ -86,13 +86,13 @@ def _main_items(look: Look) -> dict[str, Result]:
 
 def _active(look: Look) -> Result:
     calls = [s.words.plain for s in look.of_kind("step") if s.words][:1]
-    both = (*_main(look), *(one for text in calls for one in sentences(text)))
-    found = [one for one in both if passive(one)]
-    return not_failed(not found, "no passive in either", found)
+    both = (*_main(look), *(sentence for text in calls for sentence in sentences(text)))
+    passives = [sentence for sentence in both if passive(sentence)]
+    return not_failed(not passives, "no passive in either", passives)
 
 
 def _short_forms(look: Look) -> Result:
-    found = [
+    short_forms = [
         f"{piece.where}: {form}"
         for piece in look.pieces
         for run in piece.words.runs
@@ -102,17 +102,21 @@ def _short_forms(look: Look) -> Result:
     ]
     unexplained = [f"{use.where}: {use.term.id}" for use in look.firsts if not use.explained]
     checked = "no short form but the units; glossary terms explained"
-    return not_failed(not found and not unexplained, checked, found + unexplained)
+    return not_failed(not short_forms and not unexplained, checked, short_forms + unexplained)
 
 
 def _lists(look: Look) -> Result:
-    found = look.long_lists(LONGEST_LIST)
-    return met(not found, f"no unbroken list above {LONGEST_LIST} items", found)
+    long_lists = look.long_lists(LONGEST_LIST)
+    return met(not long_lists, f"no unbroken list above {LONGEST_LIST} items", long_lists)
 
 
 def _chunks(look: Look) -> Result:
-    found = look.long_sections(LONGEST_SECTION)
-    return met(not found, f"every section has a heading and at most {LONGEST_SECTION} words", found)
+    long_sections = look.long_sections(LONGEST_SECTION)
+    return met(
+        not long_sections,
+        f"every section has a heading and at most {LONGEST_SECTION} words",
+        long_sections,
+    )
 
 
 def _first_section(look: Look) -> Result:
@@ -126,10 +130,10 @@ def _whom(look: Look) -> Result:
         run for b in boxes for row in b.rows for cell in row for line in cell for run in line.runs
     ]
     phones = [run.text for run in runs if run.kind == "phone"]
-    found = [] if len(phones) >= 3 else [f"{len(phones)} phones in the phone box"]
+    lacking = [] if len(phones) >= 3 else [f"{len(phones)} phones in the phone box"]
     steps = [s for s in look.of_kind("step") if s.words and not command(s.words.plain)]
-    found += [s.id for s in steps]
-    return met(not found, f"{len(phones)} phones with their hours; steps say what to do", found)
+    lacking += [s.id for s in steps]
+    return met(not lacking, f"{len(phones)} phones with their hours; steps say what to do", lacking)
 
 
 def _warnings(look: Look) -> Result:
@@ -142,13 +146,13 @@ def _warnings(look: Look) -> Result:
 
 
 def _chances(look: Look) -> Result:
-    found = look.matches(_CHANCE)
-    return met(False, "a bare chance", found) if found else not_applicable("no chance is given")
+    chances = look.matches(_CHANCE)
+    return met(False, "a bare chance", chances) if chances else not_applicable("no chance is given")
 
 
 def _calculate(look: Look) -> Result:
-    found = look.matches(CALCULATE)
-    return met(not found, "no sentence asks to calculate", found)
+    sums = look.matches(CALCULATE)
+    return met(not sums, "no sentence asks to calculate", sums)
 
 
 def _asks(look: Look) -> list[str]:

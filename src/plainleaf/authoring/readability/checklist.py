@@ -39,19 +39,19 @@ class Result:
     found: tuple[str, ...] = ()
 
 
-def met(good: bool, checked: str, found: Sequence[str] = ()) -> Result:
+def met(good: bool, checked: str, evidence: Sequence[str] = ()) -> Result:
     """An item that a program decides alone."""
-    return Result("agree" if good else "disagree", checked, tuple(found))
+    return Result("agree" if good else "disagree", checked, tuple(evidence))
 
 
-def not_failed(good: bool, checked: str, found: Sequence[str] = ()) -> Result:
+def not_failed(good: bool, checked: str, evidence: Sequence[str] = ()) -> Result:
     """An item that a program can fail and only a person can pass."""
-    return Result("a person" if good else "disagree", checked, tuple(found))
+    return Result("a person" if good else "disagree", checked, tuple(evidence))
 
 
-def person(checked: str, found: Sequence[str] = ()) -> Result:
+def person(checked: str, evidence: Sequence[str] = ()) -> Result:
     """An item for a person; `found` is what to look at."""
-    return Result("a person", checked, tuple(found))
+    return Result("a person", checked, tuple(evidence))
 
 
 def not_applicable(checked: str) -> Result:

@@ -47,13 +47,13 @@ def sentences(text: str) -> tuple[str, ...]:
     >>> sentences("Give 1.5 mL. Call Dr. Smith at 8 a.m. if it leaks")
     ('Give 1.5 mL.', 'Call Dr. Smith at 8 a.m. if it leaks')
     """
-    found: list[str] = []
+    parts: list[str] = []
     for piece in _END.split(text.replace("\u00a0", " ").strip()):
-        if found and _SHORT_FORM.search(found[-1]):
-            found[-1] = f"{found[-1]} {piece}"
+        if parts and _SHORT_FORM.search(parts[-1]):
+            parts[-1] = f"{parts[-1]} {piece}"
         elif piece:
-            found.append(piece)
-    return tuple(sentence for sentence in found if TOKEN.search(sentence))
+            parts.append(piece)
+    return tuple(sentence for sentence in parts if TOKEN.search(sentence))
 
 
 @lru_cache(maxsize=20_000)
@@ -70,10 +70,10 @@ def _easy_at(words: Sequence[str], terms: Collection[tuple[str, ...]]) -> set[in
     """Positions of words that belong to an explained term."""
     lower = [word.lower() for word in words]
     return {
-        at + offset
+        place + offset
         for term in terms
-        for at in range(len(lower) - len(term) + 1)
-        if lower[at] == term[0] and tuple(lower[at : at + len(term)]) == term
+        for place in range(len(lower) - len(term) + 1)
+        if lower[place] == term[0] and tuple(lower[place : place + len(term)]) == term
         for offset in range(len(term))
     }
 
@@ -90,8 +90,8 @@ def count(text: str, easy: Collection[tuple[str, ...]] = ()) -> Counts:
     words = tokens(text)
     spared = _easy_at(words, easy) if easy else set()
     beats = [
-        min(spoken_syllables(word), EASY) if at in spared else spoken_syllables(word)
-        for at, word in enumerate(words)
+        min(spoken_syllables(word), EASY) if place in spared else spoken_syllables(word)
+        for place, word in enumerate(words)
     ]
     return Counts(
         len(words), len(sentences(text)), sum(beats), sum(1 for beat in beats if beat >= HARD)

@@ -95,13 +95,13 @@ def evidence(library: Library, printed: Mapping[str, int]) -> Evidence:
     Args:
         printed: Statement id → how many packets print it.
     """
-    found = [
+    rows = [
         standing(module, statement, library)
         for module in library.modules
         for _, statement in module.statements()
         if printed.get(statement.id)
     ]
-    return Evidence(tuple(found), printed)
+    return Evidence(tuple(rows), printed)
 
 
 def evidence_remarks(seen: Evidence) -> list[Remark]:
@@ -123,10 +123,10 @@ def evidence_lines(seen: Evidence, many: int = 20) -> list[str]:
     lines.append(f"{len(looks)} statements with advice or a call rest on memory or common practice")
     lines.append("alone. A clinician looks at these first, most urgent first:")
     for number, look in enumerate(looks[:many], start=1):
-        where = f"{look.module.file}:{look.statement.line}"
+        place = f"{look.module.file}:{look.statement.line}"
         text = look.statement.text
         kind = look.statement.kind.replace("_", " ")
-        lines.append(f"  {number:3} {look.statement.id} ({where}, {kind}, {look.best}): {text}")
+        lines.append(f"  {number:3} {look.statement.id} ({place}, {kind}, {look.best}): {text}")
     if len(looks) > many:
         lines.append(f"  and {len(looks) - many} more")
     return lines

@@ -158,23 +158,23 @@ def _statements(pieces: Sequence[Piece]) -> Iterator[tuple[str, str]]:
     for piece in pieces:
         if piece.role not in ("title", "heading", "label", "alt"):
             texts.setdefault(piece.where, []).append(piece.words.plain)
-    for where, lines in texts.items():
-        yield where, "\n".join(lines)
+    for place, lines in texts.items():
+        yield place, "\n".join(lines)
 
 
 def first_uses(printed: Printed, glossary: Glossary) -> list[FirstUse]:
     """For each term with a meaning that the packet uses: its first use in reading order."""
     statements = list(_statements(list(handout(printed))))
-    found = []
+    first_places = []
     for term in glossary.terms:
         if term.means is None:
             continue
-        for where, text in statements:
+        for place, text in statements:
             if uses(text, term.words, term.exceptions):
-                known = explains(text, term.clauses)
-                found.append(FirstUse(term, where, text, known))
+                explained = explains(text, term.clauses)
+                first_places.append(FirstUse(term, place, text, explained))
                 break
-    return found
+    return first_places
 
 
 def explained_words(firsts: Sequence[FirstUse]) -> frozenset[tuple[str, ...]]:
@@ -186,7 +186,7 @@ def explained_words(firsts: Sequence[FirstUse]) -> frozenset[tuple[str, ...]]:
 
 def term_remarks(printed: Printed, glossary: Glossary, firsts: Sequence[FirstUse]) -> list[Remark]:
     """A fault for each term not explained at first use, and for each second word for a thing."""
-    found = [
+    remarks = [
         Remark(
             "fault",
             "PM-04",
@@ -202,5 +202,5 @@ def term_remarks(printed: Printed, glossary: Glossary, firsts: Sequence[FirstUse
         for entry in glossary.one_word:
             for word in uses(text, entry.never, entry.exceptions):
                 says = f"'{word}': say '{entry.say}'."
-                found.append(Remark("fault", "one-word", piece.where, says, printed.name))
-    return found
+                remarks.append(Remark("fault", "one-word", piece.where, says, printed.name))
+    return remarks

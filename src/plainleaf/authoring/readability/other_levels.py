@@ -62,17 +62,17 @@ def other_level(printed: Printed) -> OtherLevel:
 def _spanish(printed: Printed, pages: Mapping[str, Sequence[str]]) -> OtherLevel:
     """Reading ease by page; a page below the aim is a fault (RL-04)."""
     eases = {}
-    for where, texts in pages.items():
+    for page, texts in pages.items():
         counts = sum((spanish_counts(text) for text in texts), Counts())
         if counts.words:
-            eases[where] = szigriszt_pazos(counts)
+            eases[page] = szigriszt_pazos(counts)
     remarks = tuple(
-        Remark("fault", "RL-04", where, f"reading ease {ease:.1f}, {band(ease)}; at least "
+        Remark("fault", "RL-04", page, f"reading ease {ease:.1f}, {band(ease)}; at least "
                f"{LEAST_EASE:g} is asked for", printed.name)
-        for where, ease in eases.items()
+        for page, ease in eases.items()
         if ease < LEAST_EASE
     )  # fmt: skip
-    worst = min(eases, key=lambda where: eases[where])
+    worst = min(eases, key=lambda page: eases[page])
     return OtherLevel(printed.name, printed.packet.language, worst, eases[worst], remarks)
 
 
@@ -90,13 +90,13 @@ def _sentences(printed: Printed, running: Sequence[Piece]) -> OtherLevel:
         for sentence in _SENTENCE.split(_own_words(piece))
     ]
     remarks = tuple(
-        Remark("fault", "RL-06", where, f"a sentence of {many} words; at most {MOST_WORDS}",
+        Remark("fault", "RL-06", place, f"a sentence of {many} words; at most {MOST_WORDS}",
                printed.name)
-        for many, where in counted
+        for many, place in counted
         if many > MOST_WORDS
     )  # fmt: skip
-    most, where = max(counted)
-    return OtherLevel(printed.name, printed.packet.language, where, most, remarks)
+    most, place = max(counted)
+    return OtherLevel(printed.name, printed.packet.language, place, most, remarks)
 
 
 def hardest_lines(levels: Sequence[OtherLevel]) -> Iterator[str]:

@@ -213,12 +213,12 @@ class Look:
     @cached_property
     def sentences(self) -> list[tuple[str, str]]:
         """(statement, sentence) of all running text."""
-        return [(p.where, one) for p in self.running for one in sentences(p.words.plain)]
+        return [(p.where, sentence) for p in self.running for sentence in sentences(p.words.plain)]
 
     @cached_property
     def passives(self) -> list[str]:
         """The sentences that are not active."""
-        return [f"{where}: {one}" for where, one in self.sentences if passive(one)]
+        return [f"{place}: {sentence}" for place, sentence in self.sentences if passive(sentence)]
 
     def long_sections(self, most: int) -> list[str]:
         """Sections with more words of running text than `most`."""
@@ -244,13 +244,13 @@ class Look:
         easy = {
             word.lower() for use in self.firsts for form in use.term.words for word in form.split()
         }
-        found: dict[str, int] = {}
+        hard: dict[str, int] = {}
         for piece in self.running:
             own = "".join(run.text for run in piece.words.runs if not run.kind)
             for word in tokens(own):
                 if spoken_syllables(word) > HARD and word.isalpha() and word.lower() not in easy:
-                    found[word.lower()] = found.get(word.lower(), 0) + 1
-        return [f"{word} ({many})" for word, many in sorted(found.items(), key=lambda i: -i[1])]
+                    hard[word.lower()] = hard.get(word.lower(), 0) + 1
+        return [f"{word} ({many})" for word, many in sorted(hard.items(), key=lambda i: -i[1])]
 
     def matches(self, pattern: str) -> list[str]:
         """Running text in which a pattern is found."""

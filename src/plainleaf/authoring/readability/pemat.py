@@ -82,24 +82,24 @@ def _active(look: Look) -> Result:
 
 
 def _numbers(look: Look) -> Result:
-    found = [
+    numbers = [
         f"{piece.where}: {hit.found}"
         for piece in look.pieces
         for hit in violations(tuple((run.text, run.kind) for run in piece.words.runs))
         if hit.rule.id in ("PM-06", "DS-11") and not hit.copied
     ]
-    return not_failed(not found, "no percent, ratio or fraction", found)
+    return not_failed(not numbers, "no percent, ratio or fraction", numbers)
 
 
 def _calculate(look: Look) -> Result:
-    found = look.matches(CALCULATE)
-    return met(not found, "no sentence asks to calculate; totals and end times are printed", found)
+    sums = look.matches(CALCULATE)
+    return met(not sums, "no sentence asks to calculate; totals and end times are printed", sums)
 
 
 def _short(look: Look) -> Result:
-    found = look.long_sections(LONGEST_SECTION) + look.long_lists(LONGEST_LIST)
+    long_parts = look.long_sections(LONGEST_SECTION) + look.long_lists(LONGEST_LIST)
     limits = f"at most {LONGEST_SECTION} words a section and {LONGEST_LIST} items a list"
-    return met(not found, limits, found)
+    return met(not long_parts, limits, long_parts)
 
 
 def _headings(look: Look) -> Result:
@@ -115,8 +115,8 @@ def _summary(look: Look) -> Result:
 def _cues(look: Look) -> Result:
     if not look.printed.html:
         return person("the pages were not laid out here")
-    found = look.unmarked()
-    return met(not found, "every call and warning has a badge or stands in a box", found)
+    unmarked = look.unmarked()
+    return met(not unmarked, "every call and warning has a badge or stands in a box", unmarked)
 
 
 def _pictures_used(look: Look) -> Result:
@@ -137,14 +137,14 @@ def _captions(look: Look) -> Result:
 
 
 def _tables(look: Look) -> Result:
-    found = []
+    faults = []
     for section, block in look.blocks:
         if len(block.head) > MOST_COLUMNS:
-            found.append(f"{section.id}: {len(block.head)} columns")
+            faults.append(f"{section.id}: {len(block.head)} columns")
         heads = [head.plain for head in block.head]
-        found += [f"{section.id}: '{h}'" for h in heads if len(h.split()) > LONGEST_HEAD]
+        faults += [f"{section.id}: '{h}'" for h in heads if len(h.split()) > LONGEST_HEAD]
     limits = f"at most {MOST_COLUMNS} columns, headings of at most {LONGEST_HEAD} words"
-    return not_failed(not found, f"{len(look.blocks)} tables: {limits}", found)
+    return not_failed(not faults, f"{len(look.blocks)} tables: {limits}", faults)
 
 
 def _to_do(look: Look) -> Result:
@@ -154,14 +154,18 @@ def _to_do(look: Look) -> Result:
 
 def _reader(look: Look) -> Result:
     steps = look.of_kind("step")
-    found = [f"{s.id}: {s.words.plain}" for s in steps if s.words and not command(s.words.plain)]
-    return not_failed(not found, f"each of {len(steps)} steps starts with its verb", found)
+    no_commands = [
+        f"{s.id}: {s.words.plain}" for s in steps if s.words and not command(s.words.plain)
+    ]
+    return not_failed(
+        not no_commands, f"each of {len(steps)} steps starts with its verb", no_commands
+    )
 
 
 def _steps(look: Look) -> Result:
     steps = [(s.id, sentences(s.words.plain)) for s in look.of_kind("step") if s.words]
     long = [
-        f"{where}: {len(parts)} sentences" for where, parts in steps if len(parts) > MOST_COMMANDS
+        f"{place}: {len(parts)} sentences" for place, parts in steps if len(parts) > MOST_COMMANDS
     ]
     lists = [name for name in look.long_lists(LONGEST_LIST) if "(step)" in name]
     look_at = [f"look at {w}: {' '.join(p)}" for w, p in steps if len(p) == MOST_COMMANDS]
@@ -171,8 +175,8 @@ def _steps(look: Look) -> Result:
 
 def _tool(look: Look) -> Result:
     names = {block.name for _, block in look.blocks}
-    found = sorted(names & {"day_schedule", "day_log", "flush_table", "feed_table"})
-    return met("day_log" in names, f"tables to act with: {', '.join(found) or 'none'}")
+    tools = sorted(names & {"day_schedule", "day_log", "flush_table", "feed_table"})
+    return met("day_log" in names, f"tables to act with: {', '.join(tools) or 'none'}")
 
 
 def _how_to_use(look: Look) -> Result:

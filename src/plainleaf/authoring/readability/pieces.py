@@ -53,14 +53,14 @@ class Printed:
     kind: str = "packet"
 
 
-def block_pieces(block: WordedBlock, where: str, section: str, module: str) -> Iterator[Piece]:
+def block_pieces(block: WordedBlock, place: str, section: str, module: str) -> Iterator[Piece]:
     """The heads and every line of every cell of a table; a card prints no heads."""
     for head in block.head if block.look not in ("card", "contacts") else ():
-        yield Piece("head", where, section, module, head)
+        yield Piece("head", place, section, module, head)
     for row in block.rows:
         for cell in row:
             for line in cell:
-                yield Piece("cell", where, section, module, line)
+                yield Piece("cell", place, section, module, line)
 
 
 def _section(section: WordedSection, module: str) -> Iterator[Piece]:

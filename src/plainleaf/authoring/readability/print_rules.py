@@ -112,8 +112,8 @@ def _violations(runs: tuple[tuple[str, str], ...]) -> Iterator[Hit]:
 def _piece_remarks(piece: Piece, name: str) -> Iterator[Remark]:
     for hit in violations(tuple((run.text, run.kind) for run in piece.words.runs)):
         level = "note" if hit.copied else "fault"
-        where = " (words of the patient file)" if hit.copied else ""
-        says = f"'{hit.found}' in \"{piece.words.plain}\"{where}: {hit.rule.says}."
+        origin = " (words of the patient file)" if hit.copied else ""
+        says = f"'{hit.found}' in \"{piece.words.plain}\"{origin}: {hit.rule.says}."
         yield Remark(level, hit.rule.id, piece.where, says, name)
 
 

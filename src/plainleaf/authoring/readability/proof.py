@@ -135,9 +135,9 @@ class WordProof:
 
     def remarks(self) -> list[Remark]:
         """Every remark once, faults first."""
-        found = [remark for remark, _ in self._remarks.values()]
-        found += evidence_remarks(evidence(self.library, self.printed))
-        return sorted(found, key=lambda remark: (remark.level, remark.rule, remark.where))
+        remarks = [remark for remark, _ in self._remarks.values()]
+        remarks += evidence_remarks(evidence(self.library, self.printed))
+        return sorted(remarks, key=lambda remark: (remark.level, remark.rule, remark.where))
 
     @property
     def faults(self) -> list[Remark]:

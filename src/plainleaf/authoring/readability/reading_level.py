@@ -83,11 +83,11 @@ def _count(text: str, easy: Easy) -> Counts:
 
 
 def _levels(groups: Mapping[str, Sequence[str]], easy: Easy) -> Iterator[Level]:
-    for where, texts in groups.items():
+    for place, texts in groups.items():
         raw = sum((_count(text, frozenset()) for text in texts), Counts())
         explained = sum((_count(text, easy) for text in texts), Counts())
         if raw.words:
-            yield Level(where, raw, explained)
+            yield Level(place, raw, explained)
 
 
 def _group(pieces: Sequence[Piece], names: Sequence[str]) -> dict[str, list[str]]:
@@ -103,19 +103,19 @@ def _stretches(pieces: Sequence[Piece]) -> dict[str, list[str]]:
     for piece in pieces:
         sections.setdefault((piece.module, piece.section), []).append(prose(piece.words))
     names = list(sections)
-    found: dict[str, list[str]] = {}
-    for at, (module, section) in enumerate(names):
+    stretches: dict[str, list[str]] = {}
+    for number, (module, section) in enumerate(names):
         texts: list[str] = []
         words = 0
-        for name in names[at:]:
+        for name in names[number:]:
             if name[0] != module or words >= PAGE_WORDS:
                 break
             texts += sections[name]
             words += sum(_count(text, frozenset()).words for text in sections[name])
-        first = at == 0 or names[at - 1][0] != module
+        first = number == 0 or names[number - 1][0] != module
         if first or words >= PAGE_WORDS:
-            found[f"about a page from {section}"] = texts
-    return found
+            stretches[f"about a page from {section}"] = texts
+    return stretches
 
 
 def by_page(printed: Printed, running: Sequence[Piece]) -> dict[str, list[str]]:
@@ -126,11 +126,11 @@ def by_page(printed: Printed, running: Sequence[Piece]) -> dict[str, list[str]]:
 
 
 def _left_out(pieces: Sequence[Piece]) -> dict[str, int]:
-    found = Counter(_ROLES[piece.role] for piece in pieces if piece.role in _ROLES)
+    counts = Counter(_ROLES[piece.role] for piece in pieces if piece.role in _ROLES)
     for piece in pieces:
         if piece.role in RUNNING:
-            found.update(run.kind for run in piece.words.runs if run.kind in LEFT_OUT)
-    return dict(sorted(found.items()))
+            counts.update(run.kind for run in piece.words.runs if run.kind in LEFT_OUT)
+    return dict(sorted(counts.items()))
 
 
 def packet_level(printed: Printed, easy: Easy = frozenset()) -> PacketLevel:
@@ -169,12 +169,12 @@ def level_remarks(level: PacketLevel) -> list[Remark]:
 
     The gate holds for the raw grade and for the explained one; the raw one is never the lower.
     """
-    found = []
+    remarks = []
     for page in level.pages:
         if page.grade > MOST_GRADE or page.grade_explained > MOST_GRADE:
             says = f"above grade {MOST_GRADE:g}: {page}"
-            found.append(Remark("fault", "RL-01", page.where, says, level.name))
+            remarks.append(Remark("fault", "RL-01", page.where, says, level.name))
         elif page.grade > AIM_GRADE:
             says = f"above the aim of grade {AIM_GRADE:g}: {page}"
-            found.append(Remark("note", "RL-01", page.where, says, level.name))
-    return found
+            remarks.append(Remark("note", "RL-01", page.where, says, level.name))
+    return remarks

@@ -61,5 +61,5 @@ def _part(word: str) -> int:
 def _by_rule(word: str) -> int:
     word = _CONSONANT_Y.sub("j", word)
     heard = _SILENT.sub("'", word)
-    found = len(_VOWELS.findall(word)) - (heard != word)
-    return found + len(_SPLIT.findall(word)) + (1 if _HUMMED.search(word) else 0)
+    syllables = len(_VOWELS.findall(word)) - (heard != word)
+    return syllables + len(_SPLIT.findall(word)) + (1 if _HUMMED.search(word) else 0)

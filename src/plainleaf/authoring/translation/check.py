@@ -50,7 +50,11 @@ def language_faults(
 def _state_faults(row: Row, file: str) -> Iterator[Fault]:
     """One line for each state in which messages wait, with the first of them."""
     for state in ("fuzzy", "stale", "missing"):
-        waiting = [identity for identity, found in row.states.items() if found == state]
+        waiting = [
+            identity
+            for identity, state_of_message in row.states.items()
+            if state_of_message == state
+        ]
         if waiting:
             entry = row.entries.get(waiting[0])
             wrong = f"{len(waiting)} messages are {state}; the first is '{waiting[0]}'."

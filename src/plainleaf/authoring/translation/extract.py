@@ -45,7 +45,7 @@ def template(teaching: Path) -> str:
     for file in (*sorted((teaching / "modules").glob("*.yaml")), teaching / "phrases.yaml"):
         place = file.relative_to(teaching).as_posix()
         stream = io.BytesIO(read_bytes(file, LARGEST_TEXT))
-        found = run_extractor(extractor, stream, keywords, [], {})
-        for line, message, comments, context in found:
+        extracted = run_extractor(extractor, stream, keywords, [], {})
+        for line, message, comments, context in extracted:
             catalog.add(message, None, [(place, line)], auto_comments=comments, context=context)
     return written(catalog, "# The texts to translate.", places=True)

@@ -88,12 +88,12 @@ def english_messages(teaching: Path) -> Messages:
     Raises:
         Unreadable: A file is not YAML; `load_library` tells more.
     """
-    found = {}
+    by_module = {}
     for path in sorted((teaching / "modules").glob("*.yaml")):
         text, file = read_text(path), f"modules/{path.name}"
-        found[path.stem] = tuple(messages_of(text, file))
-    found[PHRASES] = tuple(messages_of(read_text(teaching / "phrases.yaml"), "phrases.yaml"))
-    return found
+        by_module[path.stem] = tuple(messages_of(text, file))
+    by_module[PHRASES] = tuple(messages_of(read_text(teaching / "phrases.yaml"), "phrases.yaml"))
+    return by_module
 
 
 def messages_of(text: str, file: str) -> Iterator[English]:

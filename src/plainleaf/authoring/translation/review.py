@@ -30,9 +30,9 @@ def record(messages: Messages, locales: Path, tag: str, review: Review) -> Revie
         raise LocaleError([Fault(f"locales/{tag}", 0, wrong, f"There is: {', '.join(messages)}.")])
     row = next(row for row in rows(messages, locales, tag) if row.module == review.module)
     if not row.complete:
-        left = {i: state for i, state in row.states.items() if state != "translated"}
-        first, state = next(iter(left.items()))
-        wrong = f"{len(left)} messages are not ready to be reviewed; '{first}' is {state}."
+        untranslated = {i: state for i, state in row.states.items() if state != "translated"}
+        first, state = next(iter(untranslated.items()))
+        wrong = f"{len(untranslated)} messages are not ready to be reviewed; '{first}' is {state}."
         raise LocaleError(
             [Fault(f"locales/{tag}/{review.module}.po", 0, wrong, "Finish it first.")]
         )

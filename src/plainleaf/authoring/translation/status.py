@@ -23,7 +23,7 @@ class Row:
 
     def count(self, state: str) -> int:
         """Messages in a state."""
-        return sum(found == state for found in self.states.values())
+        return sum(state_of_message == state for state_of_message in self.states.values())
 
     @property
     def complete(self) -> bool:
@@ -46,8 +46,8 @@ def rows(messages: Messages, locales: Path, tag: str) -> Iterator[Row]:
     Raises:
         LocaleError: A PO file cannot be read.
     """
-    for module, found in messages.items():
+    for module, of_module in messages.items():
         file = read_po_file(locales / tag / f"{module}.po", f"locales/{tag}/{module}.po")
         entries = {entry.id: entry for entry in file.entries}
-        states = {message.id: state_of(message, entries.get(message.id)) for message in found}
+        states = {message.id: state_of(message, entries.get(message.id)) for message in of_module}
         yield Row(tag, module, states, entries)

@@ -37,8 +37,8 @@ Check = Callable[[English, str, Language], Iterator[str]]
 
 def slots_kept(english: English, text: str, _: Language) -> Iterator[str]:
     """The same slots, each as often."""
-    wanted, found = (Counter(SLOT.findall(t)) for t in (english.source[-1], text))
-    if wanted != found or re.search("[{}]", SLOT.sub("", text)):
+    wanted, slots = (Counter(SLOT.findall(t)) for t in (english.source[-1], text))
+    if wanted != slots or re.search("[{}]", SLOT.sub("", text)):
         names = ", ".join(f"{{{name}}}" for name in wanted.elements()) or "none"
         yield f"has other slots than its English: write exactly {names}"
 
@@ -53,8 +53,8 @@ def numbers_kept(english: English, text: str, _: Language) -> Iterator[str]:
         yield "has other digits than 0 to 9, which devices show"
     if _NUMBER_WITH_UNIT.search(bare) and not _NUMBER_WITH_UNIT.search(english.source[-1]):
         yield "has an amount with a unit: amounts come from slots"
-    if found := _BAD_UNIT.search(bare):
-        yield f"has '{found[0]}': the unit is mL in every language"
+    if unit := _BAD_UNIT.search(bare):
+        yield f"has '{unit[0]}': the unit is mL in every language"
 
 
 def spaces_and_marks(english: English, text: str, _: Language) -> Iterator[str]:
@@ -71,10 +71,10 @@ def spaces_and_marks(english: English, text: str, _: Language) -> Iterator[str]:
         yield f"does not end as its English does, with '{ends[0]}'"
     if unicodedata.normalize("NFC", text) != text:
         yield "is not in the composed form (NFC): type it anew"
-    if found := _GLYPHS.search(text):
-        yield f"has U+{ord(found[0]):04X}: plain letters only, none stretched"
-    if found := _HIDDEN.search(text):
-        yield f"has a mark that nobody sees, U+{ord(found[0]):04X}"
+    if glyph := _GLYPHS.search(text):
+        yield f"has U+{ord(glyph[0]):04X}: plain letters only, none stretched"
+    if glyph := _HIDDEN.search(text):
+        yield f"has a mark that nobody sees, U+{ord(glyph[0]):04X}"
 
 
 def pairs_closed(_: English, text: str, language: Language) -> Iterator[str]:
@@ -92,9 +92,9 @@ def letters_of_the_language(_: English, text: str, language: Language) -> Iterat
     """No English left, and no letter of another script."""
     bare = SLOT.sub(" ", text)
     words = re.findall(r"[A-Za-z]+", bare)
-    left = [w for w in words if w.lower() in _ENGLISH and w not in language.latin]
-    if left:
-        yield f"has English left: '{left[0]}'"
+    foreign = [w for w in words if w.lower() in _ENGLISH and w not in language.latin]
+    if foreign:
+        yield f"has English left: '{foreign[0]}'"
     for word in re.findall(r"[^\W\d_]+", bare) if language.letters else ():
         if not set(word) <= language.letters and word not in language.latin:
             yield f"has letters of another language: '{word}'"
@@ -156,8 +156,8 @@ CHECKS: Mapping[str, Check] = {
 
 def text_faults(english: English, entry: Entry, language: Language) -> Iterator[str]:
     """Everything wrong in the forms of one message, each thing once."""
-    said: dict[str, None] = {}
+    messages_once: dict[str, None] = {}
     for form in entry.forms:
         for check in CHECKS.values():
-            said.update(dict.fromkeys(check(english, form, language)))
-    yield from said
+            messages_once.update(dict.fromkeys(check(english, form, language)))
+    yield from messages_once

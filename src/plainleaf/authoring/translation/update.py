@@ -30,19 +30,21 @@ def updated(messages: Messages, locales: Path, tag: str) -> dict[str, str]:
         name: read_po_file(locales / tag / f"{name}.po", f"locales/{tag}/{name}.po")
         for name in (*messages, *_gone(messages, locales / tag))
     }
-    known = {
+    existing = {
         entry.id: entry
         for file in before.values()
         for entry in (*file.obsolete, *file.entries)
         if any(entry.forms)
     }
-    asked = {message.id for found in messages.values() for message in found}
-    for name, found in messages.items():
+    asked = {
+        message.id for messages_of_module in messages.values() for message in messages_of_module
+    }
+    for name, messages_of_module in messages.items():
         catalog = new_catalog(tag)
-        for message in found:
-            _add(catalog, message, known.get(message.id))
-        left = {e.id: e for e in (*before[name].obsolete, *before[name].entries)}
-        _keep_obsolete(catalog, left, asked)
+        for message in messages_of_module:
+            _add(catalog, message, existing.get(message.id))
+        dropped = {e.id: e for e in (*before[name].obsolete, *before[name].entries)}
+        _keep_obsolete(catalog, dropped, asked)
         title = f"# {locale_name(tag)}: {name}. How to fill it in: teaching/locales/GUIDE.md"
         files[f"{name}.po"] = written(catalog, title, tag)
     return files
@@ -82,9 +84,9 @@ def _add(catalog: Catalog, message: English, entry: Entry | None) -> None:
     )
 
 
-def _keep_obsolete(catalog: Catalog, left: Mapping[str, Entry], asked: Iterable[str]) -> None:
-    for identity in sorted(set(left) - set(asked)):
-        entry = left[identity]
+def _keep_obsolete(catalog: Catalog, dropped: Mapping[str, Entry], asked: Iterable[str]) -> None:
+    for identity in sorted(set(dropped) - set(asked)):
+        entry = dropped[identity]
         if not any(entry.forms):
             continue
         plural = len(entry.source) > 1

@@ -115,15 +115,17 @@ def body_tube(look: TubeLook, labels: Labels, lettering: Lettering) -> Canvas:
     _inside(canvas, look)
     _outside(canvas, look)
     opening = _INTO_BOWEL if look.kind == "jejunostomy" else _INTO_STOMACH
-    left: list[tuple[str, Point]] = []
+    left_labels: list[tuple[str, Point]] = []
     right: list[tuple[str, Point]] = [("stomach", (274, 84)), ("opening", opening)]
     if "gastric" in look.ports:
-        left.append(("tip-gastric", TIPS["gastric"]))
+        left_labels.append(("tip-gastric", TIPS["gastric"]))
     if "jejunal" in look.ports:
-        left.append(("tip-jejunal", TIPS["jejunal"]))
-    left.append(("bowel", (190, 199)))
+        left_labels.append(("tip-jejunal", TIPS["jejunal"]))
+    left_labels.append(("bowel", (190, 199)))
     bottom = max(
-        _column(canvas, labels, left, "left"), _column(canvas, labels, right, "right"), HEIGHT
+        _column(canvas, labels, left_labels, "left"),
+        _column(canvas, labels, right, "right"),
+        HEIGHT,
     )
     canvas.height = bottom
     return canvas
@@ -135,13 +137,13 @@ def _column(
     """Labels along one side of the picture with a line to what each names; gives the bottom."""
     width = _SIDE - 14 if side == "left" else canvas.width - _RIGHT_EDGE - 14
     heights = [canvas.block_height(labels[name], width) for name, _ in wanted]
-    tops = stacked([(at[1], h) for (_, at), h in zip(wanted, heights, strict=True)], 0)
+    tops = stacked([(point[1], h) for (_, point), h in zip(wanted, heights, strict=True)], 0)
     bottom = 0.0
-    for (name, at), top in zip(wanted, tops, strict=True):
+    for (name, point), top in zip(wanted, tops, strict=True):
         if side == "left":
             x, start, anchor = _LEFT_EDGE - 14, _LEFT_EDGE - 8, "end"
         else:
             x, start, anchor = _RIGHT_EDGE + 14, _RIGHT_EDGE + 8, "start"
-        canvas.leader((start, top + canvas.lettering.middle), at)
+        canvas.leader((start, top + canvas.lettering.middle), point)
         bottom = max(bottom, canvas.block(labels[name], x, top, width, anchor=anchor, part=name))
     return bottom

@@ -69,20 +69,25 @@ class Canvas:
                   dash=dash)  # fmt: skip
 
     def circle(
-        self, at: Point, r: float, part: str = "", *, weight: float = HEAVY, fill: str = "#fff"
+        self, center: Point, r: float, part: str = "", *, weight: float = HEAVY, fill: str = "#fff"
     ) -> None:
         """A circle; white inside unless said otherwise."""
-        attributes: dict[str, str | float] = {"cx": at[0], "cy": at[1], "r": r, "fill": fill}
+        attributes: dict[str, str | float] = {
+            "cx": center[0],
+            "cy": center[1],
+            "r": r,
+            "fill": fill,
+        }
         if weight:
             attributes |= {"stroke": "#000", "stroke-width": weight}
         self._add("circle", part, attributes)
 
     def ellipse(
-        self, at: Point, rx: float, ry: float, part: str = "", *, weight: float = HEAVY,
+        self, center: Point, rx: float, ry: float, part: str = "", *, weight: float = HEAVY,
         fill: str = "#fff", dash: str = "",
     ) -> None:  # fmt: skip
         """An upright ellipse."""
-        attributes: dict[str, str | float] = {"cx": at[0], "cy": at[1], "rx": rx, "ry": ry}
+        attributes: dict[str, str | float] = {"cx": center[0], "cy": center[1], "rx": rx, "ry": ry}
         attributes |= {"fill": fill, "stroke": "#000", "stroke-width": weight}
         if dash:
             attributes["stroke-dasharray"] = dash
@@ -208,9 +213,9 @@ def stacked(wanted: Sequence[tuple[float, float]], top: float, gap: float = 8.0)
     tops: list[float] = []
     least = top
     for middle, height in wanted:
-        at = max(least, middle - height / 2)
-        tops.append(at)
-        least = at + height + gap
+        place = max(least, middle - height / 2)
+        tops.append(place)
+        least = place + height + gap
     return tops
 
 

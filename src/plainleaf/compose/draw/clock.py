@@ -24,36 +24,36 @@ def turns(minutes: int) -> tuple[int, int]:
     return divmod(minutes, _HALF_DAY)
 
 
-def _face(canvas: Canvas, at: Point, minutes: int) -> None:
+def _face(canvas: Canvas, center: Point, minutes: int) -> None:
     """A clock face whose time is marked from twelve on."""
-    canvas.circle(at, _R, "face")
+    canvas.circle(center, _R, "face")
     for hour in range(12):
-        far = polar(at, _R - 3, hour * 30)
-        near = polar(at, _R - (10 if hour % 3 == 0 else 7), hour * 30)
+        far = polar(center, _R - 3, hour * 30)
+        near = polar(center, _R - (10 if hour % 3 == 0 else 7), hour * 30)
         canvas.line(near, far, weight=THIN)
     whole, rest = turns(minutes)
     sweep = 360 if whole else rest / 2
-    _sector(canvas, at, sweep)
-    canvas.line(at, polar(at, _R - 14, 0), "hand")
-    canvas.line(at, polar(at, _R - 14, sweep), "hand")
-    canvas.circle(at, 4, weight=0, fill="#000")
+    _sector(canvas, center, sweep)
+    canvas.line(center, polar(center, _R - 14, 0), "hand")
+    canvas.line(center, polar(center, _R - 14, sweep), "hand")
+    canvas.circle(center, 4, weight=0, fill="#000")
     for turn in range(whole + (1 if rest else 0)):
         end = 350.0 if turn < whole else rest / 2
         r = _R + 8 + 9 * turn
-        canvas.path(arc(at, r, 0, end - 8), "sweep")
-        head(canvas, polar(at, r, end), end + 86, 11)
+        canvas.path(arc(center, r, 0, end - 8), "sweep")
+        head(canvas, polar(center, r, end), end + 86, 11)
 
 
-def _sector(canvas: Canvas, at: Point, sweep: float) -> None:
+def _sector(canvas: Canvas, center: Point, sweep: float) -> None:
     """The time on the face in grey, from twelve on."""
     if sweep == 360:
-        canvas.circle(at, _R - 13, "time", weight=0, fill=GREY)
+        canvas.circle(center, _R - 13, "time", weight=0, fill=GREY)
         return
-    a, b = polar(at, _R - 13, 0), polar(at, _R - 13, sweep)
+    a, b = polar(center, _R - 13, 0), polar(center, _R - 13, sweep)
     large = 1 if sweep > 180 else 0
     r = num(_R - 13)
     d = (
-        f"M{num(at[0])} {num(at[1])}L{num(a[0])} {num(a[1])}"
+        f"M{num(center[0])} {num(center[1])}L{num(a[0])} {num(a[1])}"
         f"A{r} {r} 0 {large} 1 {num(b[0])} {num(b[1])}Z"
     )
     canvas.path(d, "time", weight=0, fill=GREY)
@@ -67,8 +67,8 @@ def hang_clock(facts: Hang, labels: Labels, lettering: Lettering) -> Canvas:
     y = _R + 6 + 9 * rings
     bottom = 2 * y
     if count == 1:
-        at = (150.0, y)
-        _face(canvas, at, facts.minutes[0])
+        center = (150.0, y)
+        _face(canvas, center, facts.minutes[0])
         lines = labels["hang-0"]
         high = canvas.block_height(lines, 230, 1)
         bottom = max(bottom, canvas.block(lines, 236, max(0.0, y - high / 2), 230, bold=1,
@@ -100,8 +100,8 @@ _LANE = 30.0
 _EDGE = 11.0
 
 
-def _x(minute: int, facts: Day, left: float, width: float) -> float:
-    return left + (minute - facts.starts) / _DAY * width
+def _x(minute: int, facts: Day, left_edge: float, width: float) -> float:
+    return left_edge + (minute - facts.starts) / _DAY * width
 
 
 def _pill(canvas: Canvas, x: float, y: float) -> None:
@@ -109,13 +109,15 @@ def _pill(canvas: Canvas, x: float, y: float) -> None:
     canvas.path(d, "medicine", weight=THIN, fill="#fff")
 
 
-def _hours(canvas: Canvas, facts: Day, labels: Labels, left: float, width: float, y: float) -> None:
+def _hours(
+    canvas: Canvas, facts: Day, labels: Labels, left_edge: float, width: float, y: float
+) -> None:
     """Thin upright lines at six, noon, six and midnight with their names under the strip."""
     row, end = 0, 0.0
     for hour in range(facts.starts // 60, facts.starts // 60 + 25):
         if hour % 6:
             continue
-        x = _x(hour * 60, facts, left, width)
+        x = _x(hour * 60, facts, left_edge, width)
         canvas.line((x, 2), (x, y), "hour", weight=THIN, dash="2 4")
         name = labels[f"hour-{hour % 24}"][0]
         half = canvas.text_width(name) / 2
@@ -134,33 +136,33 @@ def day_strip(facts: Day, labels: Labels, lettering: Lettering) -> Canvas:
     lane = max(_LANE, 2 * lettering.key_radius + 4 if lettering.keyed else lettering.leading + 8)
     canvas = Canvas(lane * len(lanes), lettering)
     wide = [canvas.widest(labels[name][:1], canvas.width) for name in lanes]
-    left = max(wide) * 1.08 + 8 + _EDGE
-    width = canvas.width - left - _EDGE - 2
+    left_edge = max(wide) * 1.08 + 8 + _EDGE
+    width = canvas.width - left_edge - _EDGE - 2
     bottom = lane * len(lanes) + 2
     for number in range(len(lanes) + 1):
         y = 2 + lane * number
-        canvas.line((left - _EDGE, y), (left + width + _EDGE, y), weight=THIN)
-    _hours(canvas, facts, labels, left, width, bottom)
+        canvas.line((left_edge - _EDGE, y), (left_edge + width + _EDGE, y), weight=THIN)
+    _hours(canvas, facts, labels, left_edge, width, bottom)
     for number, name in enumerate(lanes):
         y = 2 + lane * (number + 0.5)
         label = labels[name][:1]
         top = y - canvas.block_height(label, canvas.width) / 2
-        canvas.block(label, left - _EDGE - 7, top, canvas.width, anchor="end", part=name)
-        _lane(canvas, facts, name, left, width, y)
+        canvas.block(label, left_edge - _EDGE - 7, top, canvas.width, anchor="end", part=name)
+        _lane(canvas, facts, name, left_edge, width, y)
     return canvas
 
 
-def _lane(canvas: Canvas, facts: Day, name: str, left: float, width: float, y: float) -> None:
+def _lane(canvas: Canvas, facts: Day, name: str, left_edge: float, width: float, y: float) -> None:
     if name == "feeds":
         for start, end in facts.runs:
-            a, b = _x(start, facts, left, width), _x(end, facts, left, width)
+            a, b = _x(start, facts, left_edge, width), _x(end, facts, left_edge, width)
             canvas.rect(a, y - 8, b - a, 16, "run", weight=0, fill="#000")
         for minute in facts.feeds:
-            x = _x(minute, facts, left, width)
+            x = _x(minute, facts, left_edge, width)
             canvas.rect(x - 8, y - 8, 16, 16, "feed", weight=0, fill="#000")
     elif name == "water":
         for minute in facts.water:
-            drop(canvas, (_x(minute, facts, left, width), y), 10, "water")
+            drop(canvas, (_x(minute, facts, left_edge, width), y), 10, "water")
     else:
         for minute in facts.medicines:
-            _pill(canvas, _x(minute, facts, left, width), y)
+            _pill(canvas, _x(minute, facts, left_edge, width), y)

@@ -121,10 +121,10 @@ class Label:
             values: Merged values, which keep their own direction.
         """
         width = self.width + 2
-        left = self.x - {"start": 0.0, "middle": width / 2, "end": width}[self.anchor]
+        left_edge = self.x - {"start": 0.0, "middle": width / 2, "end": width}[self.anchor]
         side = {"start": "left", "middle": "center", "end": "right"}[self.anchor]
         style = (
-            f"left:{num(left)}pt;top:{num(self.top - _SINK * self.lettering.size / PRINT)}pt;"
+            f"left:{num(left_edge)}pt;top:{num(self.top - _SINK * self.lettering.size / PRINT)}pt;"
             f"width:{num(width)}pt;text-align:{side}"
         )
         lines = "<br/>".join(

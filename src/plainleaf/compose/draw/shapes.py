@@ -27,9 +27,9 @@ def arc(center: Point, r: float, start: float, end: float) -> str:
 
 def head(canvas: Canvas, tip: Point, degrees: float, size: float = 11.0, part: str = "") -> None:
     """A filled arrow head; the angle is where it points, clockwise from up."""
-    left, right = polar(tip, size, degrees + 153), polar(tip, size, degrees - 153)
+    left_tip, right = polar(tip, size, degrees + 153), polar(tip, size, degrees - 153)
     d = (
-        f"M{num(tip[0])} {num(tip[1])}L{num(left[0])} {num(left[1])}"
+        f"M{num(tip[0])} {num(tip[1])}L{num(left_tip[0])} {num(left_tip[1])}"
         f"L{num(right[0])} {num(right[1])}Z"
     )
     canvas.path(d, part, weight=0, fill="#000")
@@ -44,16 +44,18 @@ def arrow(canvas: Canvas, start: Point, end: Point, part: str = "arrow") -> None
     head(canvas, end, degrees)
 
 
-def never(canvas: Canvas, at: Point, r: float = 13.0) -> None:
+def never(canvas: Canvas, center: Point, r: float = 13.0) -> None:
     """The shape for never: a ring with a bar, drawn anew after the open convention."""
-    canvas.circle(at, r, "never")
-    a, b = polar(at, r, 315), polar(at, r, 135)
+    canvas.circle(center, r, "never")
+    a, b = polar(center, r, 315), polar(center, r, 135)
     canvas.line(a, b)
 
 
-def drop(canvas: Canvas, at: Point, size: float, part: str = "drop", fill: str = "#fff") -> None:
+def drop(
+    canvas: Canvas, center: Point, size: float, part: str = "drop", fill: str = "#fff"
+) -> None:
     """A drop with its round end down; `at` is its middle."""
-    x, y = at
+    x, y = center
     s = size
     d = (
         f"M{num(x)} {num(y - s)}C{num(x + 0.25 * s)} {num(y - 0.45 * s)} {num(x + 0.62 * s)} "
@@ -82,20 +84,22 @@ def barrel(
     """
     floor = bottom - 16
     top = floor - height
-    left = x - width / 2
+    left_edge = x - width / 2
     canvas.rect(x - 5, floor - 1, 10, 17, weight=HEAVY)
-    canvas.rect(left, top, width, height, part, r=3)
+    canvas.rect(left_edge, top, width, height, part, r=3)
     if filled:
-        fluid(canvas, left + 1, floor - filled, width - 2, filled - 1)
-        canvas.line((left, floor - filled), (left + width, floor - filled), "level", weight=THIN)
-    canvas.line((left - 8, top), (left + width + 8, top))
+        fluid(canvas, left_edge + 1, floor - filled, width - 2, filled - 1)
+        canvas.line(
+            (left_edge, floor - filled), (left_edge + width, floor - filled), "level", weight=THIN
+        )
+    canvas.line((left_edge - 8, top), (left_edge + width + 8, top))
 
 
 def connector(canvas: Canvas, x: float, y: float, part: str) -> None:
     """The open end of a tube, lying level, its opening to the left at `x`."""
     canvas.rect(x, y - 11, 26, 22, part, r=3)
-    for at in (x + 7, x + 13, x + 19):
-        canvas.line((at, y - 7), (at, y + 7), weight=THIN)
+    for rib_x in (x + 7, x + 13, x + 19):
+        canvas.line((rib_x, y - 7), (rib_x, y + 7), weight=THIN)
 
 
 def clamp(canvas: Canvas, x: float, y: float) -> None:

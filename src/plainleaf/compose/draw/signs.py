@@ -13,12 +13,14 @@ Labels = Mapping[str, Sequence[str]]
 _R = 34.0
 
 
-def _cap(canvas: Canvas, at: Point) -> None:
+def _cap(canvas: Canvas, center: Point) -> None:
     """A cap from above with a ribbed edge."""
-    canvas.circle(at, _R, "cap")
+    canvas.circle(center, _R, "cap")
     for number in range(18):
-        canvas.line(polar(at, _R - 7, number * 20), polar(at, _R - 1, number * 20), weight=THIN)
-    canvas.circle(at, _R - 12, weight=THIN)
+        canvas.line(
+            polar(center, _R - 7, number * 20), polar(center, _R - 1, number * 20), weight=THIN
+        )
+    canvas.circle(center, _R - 12, weight=THIN)
 
 
 def twist_lock(facts: Twist, labels: Labels, lettering: Lettering) -> Canvas:
@@ -26,12 +28,12 @@ def twist_lock(facts: Twist, labels: Labels, lettering: Lettering) -> Canvas:
     canvas = Canvas(0, lettering)
     y, bottom = _R + 22, 0.0
     for x, name, right in ((118.0, "close", True), (352.0, "open", False)):
-        at = (x, y)
-        _cap(canvas, at)
+        center = (x, y)
+        _cap(canvas, center)
         start, end = (-70, 52) if right else (70, -52)
-        canvas.path(arc(at, _R + 13, start, end), f"turn-{name}")
+        canvas.path(arc(center, _R + 13, start, end), f"turn-{name}")
         tip = 66 if right else -66
-        head(canvas, polar(at, _R + 13, tip), tip + (97 if right else -97), 15, name)
+        head(canvas, polar(center, _R + 13, tip), tip + (97 if right else -97), 15, name)
         low = canvas.block(labels[name], x, y + _R + 8, 220, anchor="middle", bold=1, part=name)
         bottom = max(bottom, low)
     canvas.height = bottom

@@ -92,12 +92,12 @@ def _left_labels(canvas: Canvas, facts: Skin, labels: Labels, center: Point, wid
         first = polar(center, _buttons_off(facts.limit), _BUTTON_PLACES[0])
         wanted.append(("buttons", (first[0] - 4, first[1] + 4)))
     heights = [canvas.block_height(labels[name], width) for name, _ in wanted]
-    middles = [at[1] for _, at in wanted]
+    middles = [point[1] for _, point in wanted]
     tops = stacked(list(zip(middles, heights, strict=True)), 0)
     bottom = 0.0
-    for (name, at), top, height in zip(wanted, tops, heights, strict=True):
+    for (name, point), top, height in zip(wanted, tops, heights, strict=True):
         start = top + (height / 2 if name == "ring" else canvas.lettering.middle)
-        canvas.leader((142, start), at)
+        canvas.leader((142, start), point)
         bottom = max(bottom, canvas.block(labels[name], 136, top, width, anchor="end", part=name))
     return bottom
 
@@ -105,10 +105,10 @@ def _left_labels(canvas: Canvas, facts: Skin, labels: Labels, center: Point, wid
 def _measure(canvas: Canvas, center: Point, radius: float) -> None:
     """How far the limit lies from the opening."""
     x, y = center
-    left, right = (x + _TUBE_RADIUS, y), (x + radius, y)
-    canvas.line(left, right, "measure", weight=THIN)
+    left_end, right = (x + _TUBE_RADIUS, y), (x + radius, y)
+    canvas.line(left_end, right, "measure", weight=THIN)
     head(canvas, (right[0] - 1, y), 90, 9)
-    head(canvas, (left[0] + 1, y), 270, 9)
+    head(canvas, (left_end[0] + 1, y), 270, 9)
 
 
 # One centimetre of the tube beside the skin, in points; half the width of the tube at least.
@@ -128,15 +128,15 @@ def mark_check(look: TubeLook, labels: Labels, lettering: Lettering) -> Canvas:
     for side in (-1, 1):
         canvas.line((x + side * (half + 2), skin), (x + side * 150, skin), "skin")
         for place in range(9):
-            at = x + side * (half + 14 + place * 13)
-            canvas.line((at, skin + 12), (at + 7, skin + 4), weight=THIN)
+            mark_x = x + side * (half + 14 + place * 13)
+            canvas.line((mark_x, skin + 12), (mark_x + 7, skin + 4), weight=THIN)
         # The line of the skin goes on to the number on the tube.
         canvas.line((x + side * half, skin), (x + side * (number + 3), skin), "mark-line")
     _numbers(canvas, look.mark, x, skin, half)
     if look.outer_disc:
         top = skin - _UNDER_DISC - _DISC
-        for left in (x + half + 2, x - half - 2 - _DISC_REACH):
-            canvas.rect(left, top, _DISC_REACH, _DISC, "disc", r=4)
+        for disc_x in (x + half + 2, x - half - 2 - _DISC_REACH):
+            canvas.rect(disc_x, top, _DISC_REACH, _DISC, "disc", r=4)
     height = canvas.block_height(labels["mark"], 128, 1)
     top = max(0.0, skin - 90 - height / 2)
     # From above, clear of the disc, to the number.
@@ -163,5 +163,5 @@ def _numbers(canvas: Canvas, mark: Decimal, x: float, skin: float, half: float) 
             break
         canvas.line((x - half + 2, y), (x - half + 10, y), weight=THIN)
         if skin - y > 1.1 * lettering.leading:
-            at = (x + 5, y + lettering.sink)
-            canvas.text(str(number), *at, anchor="middle", part="number")
+            foot = (x + 5, y + lettering.sink)
+            canvas.text(str(number), *foot, anchor="middle", part="number")

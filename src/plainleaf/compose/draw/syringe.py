@@ -44,8 +44,8 @@ def _raised(canvas: Canvas, x: float, belly: float, bottom: float, *, button: bo
 def _chevrons(canvas: Canvas, x: float, y: float, count: int) -> None:
     """Arrow heads down, more for faster."""
     for number in range(count):
-        at = y + 15 * number
-        canvas.path(f"M{num(x - 9)} {num(at)}L{num(x)} {num(at + 9)}L{num(x + 9)} {num(at)}",
+        low = y + 15 * number
+        canvas.path(f"M{num(x - 9)} {num(low)}L{num(x)} {num(low + 9)}L{num(x + 9)} {num(low)}",
                     "speed")  # fmt: skip
 
 
@@ -95,10 +95,10 @@ def vent(facts: Raised, labels: Labels, lettering: Lettering) -> Canvas:
     ]
     right, width = 296.0, canvas.width - 296.0
     heights = [canvas.block_height(labels[name], width) for name, _ in wanted]
-    tops = stacked([(at[1], h) for (_, at), h in zip(wanted, heights, strict=True)], 0)
+    tops = stacked([(point[1], h) for (_, point), h in zip(wanted, heights, strict=True)], 0)
     bottom = belly + 18
-    for (name, at), top in zip(wanted, tops, strict=True):
-        canvas.leader((right - 6, top + lettering.middle), at)
+    for (name, point), top in zip(wanted, tops, strict=True):
+        canvas.leader((right - 6, top + lettering.middle), point)
         bottom = max(bottom, canvas.block(labels[name], right, top, width, part=name))
     canvas.height = bottom
     return canvas

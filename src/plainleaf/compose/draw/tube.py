@@ -32,10 +32,10 @@ def _skin(canvas: Canvas, y: float, half: float) -> None:
         for top, bottom in ((y - half, y - _HALF_TUBE), (y + _HALF_TUBE, y + half)):
             canvas.line((x, top), (x, bottom), "skin")
     for start, end in ((y - half, y - _HALF_TUBE - 6), (y + _HALF_TUBE + 4, y + half - 6)):
-        at = start + 4
-        while at <= end:
-            canvas.line((_SKIN_X, at + 5), (_INSIDE, at - 5 + 4), weight=THIN)
-            at += 9
+        hatch_x = start + 4
+        while hatch_x <= end:
+            canvas.line((_SKIN_X, hatch_x + 5), (_INSIDE, hatch_x - 5 + 4), weight=THIN)
+            hatch_x += 9
 
 
 def _held(canvas: Canvas, look: TubeLook, y: float, start: float) -> None:
@@ -133,7 +133,7 @@ def _clamps(
     canvas: Canvas,
     look: TubeLook,
     rows: Sequence[tuple[str, float]],
-    at: tuple[float, float],
+    fork: tuple[float, float],
     floor: float,
 ) -> None:
     """A clamp on the tube; where two limbs meet, one on each, because each port is closed alone.
@@ -141,7 +141,7 @@ def _clamps(
     Args:
         at: Top of the first row, and the height of the tube.
     """
-    top, y = at
+    top, y = fork
     if len(look.ports) == 1:
         clamp(canvas, _CLAMP_X, y)
         canvas.leader((_CLAMP_X, floor + 4), (_CLAMP_X, y - 16))
@@ -172,10 +172,10 @@ def _branches(
     look: TubeLook,
     labels: Labels,
     rows: Sequence[tuple[str, float]],
-    at: tuple[float, float],
+    fork: tuple[float, float],
 ) -> None:
     """One branch of the tube to each port, with the port's label to its left; `at` as above."""
-    top, y = at
+    top, y = fork
     straight, meet = (242.0, _LIMBS_MEET) if len(look.ports) > 1 else (0.0, _MEET)
     ends = []
     for name, height in rows:
@@ -240,15 +240,15 @@ def _button_ports(
     canvas.rect(x, y - 32, 17, 64, "button", r=6)
     top = y - height / 2
     for number, (name, h) in enumerate(rows):
-        at = y + (number - (len(rows) - 1) / 2) * step
+        port_y = y + (number - (len(rows) - 1) / 2) * step
         canvas.block(labels[name], _LABEL_WIDTH, top, _LABEL_WIDTH, anchor="end", bold=1, part=name)
         if name == "port-balloon":
-            canvas.rect(x - 12, at - 4, 12, 8, name, r=1)
-            canvas.leader((_LABEL_WIDTH + 38, top + h / 2), (x - 14, at))
+            canvas.rect(x - 12, port_y - 4, 12, 8, name, r=1)
+            canvas.leader((_LABEL_WIDTH + 38, top + h / 2), (x - 14, port_y))
             never(canvas, (_LABEL_WIDTH + 23, top + h / 2))
         else:
-            canvas.rect(x - 12, at - 9, 12, 18, name, r=2)
-            canvas.leader((_LABEL_WIDTH + 8, top + h / 2), (x - 14, at))
+            canvas.rect(x - 12, port_y - 9, 12, 18, name, r=2)
+            canvas.leader((_LABEL_WIDTH + 8, top + h / 2), (x - 14, port_y))
         top += h + _ROW_GAP
 
 

@@ -155,13 +155,13 @@ _WHYS = ("before-feed", "after-feed", "every", "medicine", "daily", "extra")
 
 def _flush_reasons(case: _Case, whys: Iterable[str]) -> tuple[Value, ...]:
     """Why an amount is given, in short lines."""
-    left = [why for why in _WHYS if why in set(whys)]
+    reasons = [why for why in _WHYS if why in set(whys)]
     lines: list[Value] = []
-    if left[:2] == ["before-feed", "after-feed"]:
+    if reasons[:2] == ["before-feed", "after-feed"]:
         lines.append(Phrase("pic-flush-around-feed"))
-        left = left[2:]
+        reasons = reasons[2:]
     every = case.patient.water.every
-    for why in left:
+    for why in reasons:
         if why == "every" and every is not None:
             lines.append(Phrase("flush-every", (("span", Typed("span", every)),)))
         else:

@@ -87,15 +87,15 @@ def _is_for_medicine(event: Event) -> bool:
 
 def _pieces(events: Sequence[Event], shown: str) -> Iterator[Phrase]:
     """The doings at one time through one port, as much as is shown."""
-    said = False
+    feed_named = False
     for event in events:
         unnamed = event.kind == "medicine" or (event.kind == "flush" and event.why == "medicine")
         if shown == "no-medicine-names" and unnamed:
             # Names go, and the water around them with them: one sentence for all of it.
-            if not said:
+            if not feed_named:
                 outside = event.through == "none"
                 yield Phrase("card-medicines-outside" if outside else "card-medicines")
-            said = True
+            feed_named = True
             continue
         if shown == "feedings" and (_is_for_medicine(event) or event.kind == "extra-water"):
             continue
@@ -126,13 +126,13 @@ def card_day(source: Source, shown: str, *, grouped: bool = False) -> Block:
             key = cell if grouped else (together[0].minute, cell)
             times.setdefault(key, []).append(Typed("clock-short", together[0].at))
             cells[key] = cell
-    rows = tuple(((_listed(at),), cells[key]) for key, at in times.items())
+    rows = tuple(((_listed(clocks),), cells[key]) for key, clocks in times.items())
     name = "card_day_grouped" if grouped else "card_day"
     return Block(name, "table", ("head-time", "head-in-order"), rows)
 
 
 def _listed(times: Sequence[Value]) -> Value:
     whole, *rest = times
-    for at in rest:
-        whole = Phrase("card-times", (("first", whole), ("next", at)))
+    for clock in rest:
+        whole = Phrase("card-times", (("first", whole), ("next", clock)))
     return whole

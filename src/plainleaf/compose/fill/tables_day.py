@@ -82,26 +82,26 @@ _PUMP_ALONE = ("pump-stop", "pump-pause", "pump-hold", "pump-resume")
 def event_words(event: Event, two_ports: bool) -> Phrase:
     """One line of the day's schedule."""
     port = port_phrase(event.through, two_ports) if event.through != "none" else None
-    where = {"port": port} if port and two_ports else {}
-    suffix = "-through" if where else ""
+    port_values = {"port": port} if port and two_ports else {}
+    suffix = "-through" if port_values else ""
     if event.kind == "medicine":
         assert event.medicine is not None
         named = {"medicine": text_of(event.medicine.name), "dose": dose_value(event.medicine)}
         name = "event-medicine-outside" if event.through == "none" else f"event-medicine{suffix}"
-        return say(name, **named, **where)
+        return say(name, **named, **port_values)
     if event.kind in _PUMP_ALONE:
-        return say(f"event-{event.kind}{suffix}", **where)
+        return say(f"event-{event.kind}{suffix}", **port_values)
     assert event.amount is not None
     amount = {"amount": volume_of(event.amount)}
     if event.kind == "pump-start":
         assert event.feed is not None and event.feed.rate is not None
         rate = {"rate": Typed("rate", event.feed.rate)}
         name = "event-pump-all-day" if runs_all_day(event.feed) else "event-pump-start"
-        return say(f"{name}{suffix}", **amount, **rate, **where)
+        return say(f"{name}{suffix}", **amount, **rate, **port_values)
     if event.kind == "feed":
         assert event.feed is not None
-        return say(f"event-{event.feed.method}{suffix}", **amount, **where)
-    return say(f"event-{event.kind}{suffix}", **amount, **where)
+        return say(f"event-{event.feed.method}{suffix}", **amount, **port_values)
+    return say(f"event-{event.kind}{suffix}", **amount, **port_values)
 
 
 def _by_minute(events: Sequence[Event]) -> list[tuple[int, list[Event]]]:

@@ -87,8 +87,8 @@ def flush_table(source: Source) -> Block:
     extra = source.patient.water.extra
     for clock in extra.times if extra else ():
         assert extra is not None
-        at = say("extra-water-at", time=Typed("clock-short", clock))
-        rows.append(((at,), (volume_of(extra.amount),)))
+        clock_words = say("extra-water-at", time=Typed("clock-short", clock))
+        rows.append(((clock_words,), (volume_of(extra.amount),)))
     return Block("flush_table", "table", ("head-when", "head-how-much-water"), tuple(rows))
 
 

@@ -52,21 +52,21 @@ def _bracketed(match: re.Match[str]) -> int:
 def joined(runs: Sequence[Run]) -> tuple[Run, ...]:
     """Runs of a text, its plain words joined already, with what belongs together joined."""
     if not _JOINING.isdisjoint(run.kind for run in runs):
-        return tuple(_one(runs, at) for at in range(len(runs)))
+        return tuple(_one(runs, place) for place in range(len(runs)))
     return tuple(runs)
 
 
-def _one(runs: Sequence[Run], at: int) -> Run:
+def _one(runs: Sequence[Run], place: int) -> Run:
     """A run with its spaces where it meets the one before and the one after."""
-    run, text = runs[at], runs[at].text
+    run, text = runs[place], runs[place].text
     if run.kind in TWO_UNITS and len(without_isolates(text)) <= LONGEST_KEPT:
         return replace(run, text=text.replace(" ", NBSP))
     if run.kind:
         return run
-    after = runs[at + 1] if at + 1 < len(runs) else None
+    after = runs[place + 1] if place + 1 < len(runs) else None
     if after is not None and after.kind == "phone" and len(after.text) <= _SHORT_PHONE:
         text = _with_next(text)
-    if at and runs[at - 1].kind == "count" and _COUNTED.match(text):
+    if place and runs[place - 1].kind == "count" and _COUNTED.match(text):
         text = NBSP + text[1:]
     return replace(run, text=text)
 

@@ -23,12 +23,12 @@ from plainleaf.vocabulary.quantities import Quantity
 @cache
 def _parts(text: str) -> tuple[tuple[Run | None, str], ...]:
     """The plain words before each slot, and the slot's name; the last name is empty."""
-    found = []
+    parts = []
     while "{" in text:
         before, _, tail = text.partition("{")
         name, _, text = tail.partition("}")
-        found.append((Run(together(before)) if before else None, name))
-    return (*found, (Run(together(text)) if text else None, ""))
+        parts.append((Run(together(before)) if before else None, name))
+    return (*parts, (Run(together(text)) if text else None, ""))
 
 
 @cache
@@ -49,14 +49,14 @@ class Wording:
 
         A `count` value picks the plural form.
         """
-        one, other = self.library.phrases[identity]
+        singular, other = self.library.phrases[identity]
         key = f"phrase:{identity}"
         if other is None:
-            text = self.catalog.text(key, one)
+            text = self.catalog.text(key, singular)
         else:
             counted = values.get("count")
             many = counted.value if isinstance(counted, Typed) else 0
-            text = self.catalog.plural(key, one, other, many if isinstance(many, int) else 0)
+            text = self.catalog.plural(key, singular, other, many if isinstance(many, int) else 0)
         return self.substitute(text, values)
 
     def substitute(self, text: str, values: Mapping[str, Value | Words | str]) -> Words:
@@ -134,8 +134,10 @@ class Wording:
             return self.say("millilitres", number=amount).replace(" ", NBSP)
         if dose.unit in _COUNTED_DOSES:
             identity = f"dose-{_COUNTED_DOSES[dose.unit]}"
-            one, other = self.library.phrases[identity]
-            form = self.catalog.plural(f"phrase:{identity}", one, other or one, dose.value)
+            singular, other = self.library.phrases[identity]
+            form = self.catalog.plural(
+                f"phrase:{identity}", singular, other or singular, dose.value
+            )
             return str(self.substitute(form, {"number": amount})).replace(" ", NBSP)
         return f"{amount} {dose.unit}".replace(" ", NBSP)
 
@@ -170,8 +172,8 @@ class Wording:
 
     def temperature(self, amount: Quantity) -> str:
         """100.4 °F (38 °C)."""
-        one = Decimal("0.1")
-        f, c = (amount.to(u).value.quantize(one, ROUND_HALF_UP) for u in ("°F", "°C"))
+        tenth = Decimal("0.1")
+        f, c = (amount.to(u).value.quantize(tenth, ROUND_HALF_UP) for u in ("°F", "°C"))
         text = self.say("temperature-both", fahrenheit=number(f), celsius=number(c))
         return text.replace(" °", f"{NBSP}°")
 
@@ -204,29 +206,31 @@ class Wording:
         text = self.say(name, month=month, day=number_, year=str(day.year), **more)
         return day_with_month(text, number_, month)
 
-    def clock(self, at: time) -> str:
+    def clock(self, local: time) -> str:
         """6 in the evening, noon, midnight: as people say it."""
-        if (at.hour, at.minute) in ((0, 0), (12, 0)):
-            name = "clock-midnight" if at.hour == 0 else "clock-noon"
+        if (local.hour, local.minute) in ((0, 0), (12, 0)):
+            name = "clock-midnight" if local.hour == 0 else "clock-noon"
             return self.say(name).replace(" ", NBSP)
         parts = ((4, "early"), (12, "morning"), (17, "afternoon"), (21, "evening"), (24, "night"))
-        part = next(name for end, name in parts if at.hour < end)
-        return self.say(f"clock-{part}", clock=_twelve(at)).replace(" ", NBSP)
+        part = next(name for end, name in parts if local.hour < end)
+        return self.say(f"clock-{part}", clock=_twelve(local)).replace(" ", NBSP)
 
-    def clock_short(self, at: time) -> str:
+    def clock_short(self, local: time) -> str:
         """6:30 pm, noon, midnight: for tables."""
-        if (at.hour, at.minute) in ((0, 0), (12, 0)):
-            name = "clock-midnight" if at.hour == 0 else "clock-noon"
+        if (local.hour, local.minute) in ((0, 0), (12, 0)):
+            name = "clock-midnight" if local.hour == 0 else "clock-noon"
             return self.say(name).replace(" ", NBSP)
-        half = "am" if at.hour < 12 else "pm"
+        half = "am" if local.hour < 12 else "pm"
         # 12:30 has its own phrase: in some languages the words for am and pm, "in the morning" and
         # "in the evening", would put half past noon into the night.
-        name = {0: "after-midnight", 12: "after-noon"}.get(at.hour, half)
-        return self.say(f"clock-{name}", clock=_twelve(at)).replace(" ", NBSP)
+        name = {0: "after-midnight", 12: "after-noon"}.get(local.hour, half)
+        return self.say(f"clock-{name}", clock=_twelve(local)).replace(" ", NBSP)
 
-    def moment(self, at: datetime) -> str:
+    def moment(self, local: datetime) -> str:
         """Wednesday, March 4, 2026, at 10:30 am."""
-        return self.say("moment", date=self.full_date(at.date()), time=self.clock_short(at.time()))
+        return self.say(
+            "moment", date=self.full_date(local.date()), time=self.clock_short(local.time())
+        )
 
     def angle_range(self, text: str) -> str:
         """30 to 45 degrees."""
@@ -243,9 +247,9 @@ _COUNTED_DOSES = {
 }  # fmt: skip
 
 
-def _twelve(at: time) -> str:
-    hour = at.hour % 12 or 12
-    return f"{hour}:{at.minute:02}" if at.minute else str(hour)
+def _twelve(local: time) -> str:
+    hour = local.hour % 12 or 12
+    return f"{hour}:{local.minute:02}" if local.minute else str(hour)
 
 
 def _to_half(value: Decimal, unit: str, given: Quantity) -> Decimal:

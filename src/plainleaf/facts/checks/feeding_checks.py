@@ -64,32 +64,32 @@ class _Session:
 
 def _sessions(given: Given, port: str) -> list[_Session]:
     """Every feeding of the day through a port, by start."""
-    found = []
+    sessions = []
     for feed in given.patient.feeding:
         if feed.through != port:
             continue
         if feed.method == "pump":
-            found.append(_Session(feed, *pump_span(feed)))
-        for at in feed.times:
+            sessions.append(_Session(feed, *pump_span(feed)))
+        for feed_time in feed.times:
             long = minutes_in(feed.over) if feed.over is not None else 0
-            found.append(_Session(feed, minute_of(at), minute_of(at) + long))
-    return sorted(found, key=lambda session: (session.start, session.feed.number))
+            sessions.append(_Session(feed, minute_of(feed_time), minute_of(feed_time) + long))
+    return sorted(sessions, key=lambda session: (session.start, session.feed.number))
 
 
 def _pairs(given: Given) -> Iterator[tuple[_Session, _Session]]:
     """Every ordered pair of different feedings through one port."""
     for port in ("gastric", "jejunal"):
         sessions = _sessions(given, port)
-        for one in sessions:
-            yield from ((one, other) for other in sessions if other is not one)
+        for first in sessions:
+            yield from ((first, other) for other in sessions if other is not first)
 
 
-def _pair(one: _Session, other: _Session, given: Given) -> tuple[str, str]:
+def _pair(first: _Session, other: _Session, given: Given) -> tuple[str, str]:
     words = (
-        f"{feed_words(one.feed, given.patient)} at {clock(one.start)} and "
+        f"{feed_words(first.feed, given.patient)} at {clock(first.start)} and "
         f"{feed_words(other.feed, given.patient)} from {clock(other.start)}"
     )
-    return f"feeding[{one.feed.number}]", words
+    return f"feeding[{first.feed.number}]", words
 
 
 @check("what")
@@ -97,9 +97,9 @@ def feeds_at_one_time(given: Given) -> Checked:
     """Two feedings that begin at one time through one port."""
     return listed(
         [
-            _pair(one, other, given)
-            for one, other in _pairs(given)
-            if one.start == other.start and one.feed.number < other.feed.number
+            _pair(first, other, given)
+            for first, other in _pairs(given)
+            if first.start == other.start and first.feed.number < other.feed.number
         ]
     )
 
@@ -109,9 +109,9 @@ def feeds_overlap(given: Given) -> Checked:
     """A feeding that begins while another runs through the same port."""
     return listed(
         [
-            _pair(one, other, given)
-            for one, other in _pairs(given)
-            if one.start != other.start and other.runs_at(one.start)
+            _pair(first, other, given)
+            for first, other in _pairs(given)
+            if first.start != other.start and other.runs_at(first.start)
         ]
     )
 
@@ -123,11 +123,11 @@ def feeds_too_close(given: Given) -> Checked:
     close = []
     for port in ("gastric", "jejunal"):
         fast = [session for session in _sessions(given, port) if session.feed.method != "pump"]
-        for one, other in zip(fast, [*fast[1:], *fast[:1]], strict=True):
-            gap = (other.start - one.start) % A_DAY
+        for first, other in zip(fast, [*fast[1:], *fast[:1]], strict=True):
+            gap = (other.start - first.start) % A_DAY
             if 0 < gap < minutes_in(least):
                 close.append((f"feeding[{other.feed.number}].times",
-                              f"{clock(one.start)} and {clock(other.start)}"))  # fmt: skip
+                              f"{clock(first.start)} and {clock(other.start)}"))  # fmt: skip
     return listed(close, apart=str(least))
 
 

@@ -36,9 +36,9 @@ def _texts(given: Given) -> Iterator[tuple[str, str]]:
     patient = given.patient
     if patient.if_feeding_stops is not None:
         yield "if_feeding_stops", patient.if_feeding_stops
-    for one in patient.medicines:
-        if one.prepare is not None:
-            yield f"medicines[{one.number}].prepare", one.prepare
+    for medicine in patient.medicines:
+        if medicine.prepare is not None:
+            yield f"medicines[{medicine.number}].prepare", medicine.prepare
     for number, visit in enumerate(patient.visits):
         yield f"visits[{number}].what", visit.what
         if visit.where is not None:
@@ -55,17 +55,17 @@ def text_never_taught(given: Given) -> Checked:
     patterns: tuple[str, ...] = _NEVER_TAUGHT
     if given.stage == "first-72-hours":
         patterns += _NEVER_IN_FIRST_DAYS
-    found = [
+    matches = [
         (key, match[0])
         for key, text in _texts(given)
         for pattern in patterns
         if (match := re.search(pattern, text, re.IGNORECASE)) is not None
     ]
     return result(
-        bool(found),
-        [key for key, _ in found],
-        words=joined(f"'{words}'" for _, words in found),
-        where=joined(key for key, _ in found),
+        bool(matches),
+        [key for key, _ in matches],
+        words=joined(f"'{words}'" for _, words in matches),
+        where=joined(key for key, _ in matches),
     )
 
 
@@ -73,10 +73,10 @@ def _date_faults(given: Given) -> Iterator[tuple[str, str]]:
     """Patient-file key and what does not fit, in the order of a life."""
     patient, tube = given.patient, given.tube
     now, today = patient.prepared_on, patient.prepared_on.date()
-    born, made = patient.person.born, opened_at(tube).date()
+    born, opened = patient.person.born, opened_at(tube).date()
     yield from _when(born > today, "patient.born", "born after the packet was prepared")
     yield from _when(today.year - born.year > 120, "patient.born", "born over 120 years ago")
-    yield from _when(born > made, "tube.placed", "the opening was made before birth")
+    yield from _when(born > opened, "tube.placed", "the opening was made before birth")
     yield from _when(now < tube.placed, "prepared.on", "prepared before the tube was placed")
     late = tube.opening_made is not None and tube.opening_made > tube.placed.date()
     yield from _when(late, "tube.opening_made", "the opening was made after this tube went in")
@@ -84,7 +84,7 @@ def _date_faults(given: Given) -> Iterator[tuple[str, str]]:
     for key, order in orders:
         if order is not None:
             yield from _when(order.on > today, f"tube.{key}.on", f"{key} lies after prepared.on")
-            yield from _when(order.on < made, f"tube.{key}.on", f"{key} lies before the opening")
+            yield from _when(order.on < opened, f"tube.{key}.on", f"{key} lies before the opening")
     check = tube.position_checked
     if check is not None:
         key = "tube.position_checked.on"

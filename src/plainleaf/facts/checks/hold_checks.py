@@ -56,10 +56,10 @@ def hold_meets_feed(given: Given) -> Checked:
     """
     windows = hold_windows(given.patient)
     met = [
-        (feed.number, clock(minute_of(at)))
+        (feed.number, clock(minute_of(feed_time)))
         for feed in given.patient.feeding
-        for at in feed.times
-        if _meets(minute_of(at), minutes_in(feed.over) if feed.over else 0, windows)
+        for feed_time in feed.times
+        if _meets(minute_of(feed_time), minutes_in(feed.over) if feed.over else 0, windows)
     ]
     met += [
         (feed.number, clock(pump_span(feed)[0]))
@@ -70,7 +70,7 @@ def hold_meets_feed(given: Given) -> Checked:
     return result(
         bool(met),
         [*keys, *(f"feeding[{number_}]" for number_, _ in met)],
-        feed=joined(at for _, at in met),
+        feed=joined(feed_time for _, feed_time in met),
         medicines=names,
     )
 

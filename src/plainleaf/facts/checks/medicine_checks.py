@@ -15,7 +15,7 @@ from plainleaf.inputs.patient import Medicine
 
 def _named(medicines: Sequence[Medicine], **details: str) -> Checked:
     """True when there are any: their keys and names."""
-    keys = [f"medicines[{one.number}]" for one in medicines]
+    keys = [f"medicines[{medicine.number}]" for medicine in medicines]
     return result(bool(medicines), keys, medicines=joined(m.name for m in medicines), **details)
 
 
@@ -29,7 +29,7 @@ def medicines_in_jejunal_port(given: Given) -> Checked:
 @check("medicines")
 def medicine_twice(given: Given) -> Checked:
     """One name stands twice: perhaps one order too many, and one acceptance would cover both."""
-    names = [one.name.casefold() for one in given.patient.medicines]
+    names = [medicine.name.casefold() for medicine in given.patient.medicines]
     return _named([m for m in given.patient.medicines if names.count(m.name.casefold()) > 1])
 
 
@@ -45,9 +45,10 @@ def as_needed_unclear(given: Given) -> Checked:
 def small_dose_medicines(given: Given) -> Checked:
     """Doses below the policy's `small_dose`, which a low-dose tip can change (h-ldt, med-ldt)."""
     small = [
-        one.medicine
-        for one in given.medicines
-        if one.medicine.through is not None and one.answers["small_dose_medicine"] == "true"
+        medicine.medicine
+        for medicine in given.medicines
+        if medicine.medicine.through is not None
+        and medicine.answers["small_dose_medicine"] == "true"
     ]
     return _named(small, small=str(given.policy.quantity("small_dose")))
 
@@ -57,8 +58,9 @@ def sorbitol_medicines(given: Given) -> Checked:
     """Liquids through the tube that may hold sorbitol (med-sorbitol, h-sorb)."""
     return _named(
         [
-            one.medicine
-            for one in given.medicines
-            if one.medicine.through is not None and one.answers["sorbitol_liquid"] == "true"
+            medicine.medicine
+            for medicine in given.medicines
+            if medicine.medicine.through is not None
+            and medicine.answers["sorbitol_liquid"] == "true"
         ]
     )

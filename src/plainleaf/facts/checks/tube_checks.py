@@ -34,9 +34,9 @@ def _uses(given: Given) -> Iterator[tuple[str, str, str, tuple[str, ...]]]:
     patient = given.patient
     for feed in patient.feeding:
         yield f"feeding[{feed.number}]", feed.through, feed_words(feed, patient), ("feeding",)
-    for one in patient.medicines:
-        if one.through is not None:
-            yield f"medicines[{one.number}]", one.through, one.name, ("medicines",)
+    for medicine in patient.medicines:
+        if medicine.through is not None:
+            yield f"medicines[{medicine.number}]", medicine.through, medicine.name, ("medicines",)
     if patient.water.extra is not None:
         yield "water.extra", patient.water.extra.through, "extra water", ("feeding", "medicines")
 

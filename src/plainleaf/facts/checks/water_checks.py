@@ -61,8 +61,10 @@ def limit_and_drinks(given: Given) -> Checked:
     limit = given.totals.limit
     if limit is None or given.person.by_mouth == "nothing" or _most(given) > limit:
         return result(False)
-    left = amount(limit - _most(given))
-    return result(True, ["water.limit"], planned=_planned(given), limit=amount(limit), left=left)
+    remaining = amount(limit - _most(given))
+    return result(
+        True, ["water.limit"], planned=_planned(given), limit=amount(limit), left=remaining
+    )
 
 
 @check("planned", "goal")
@@ -105,10 +107,10 @@ def holliday_segar(kg: Decimal) -> Quantity:
     >>> holliday_segar(Decimal(25))
     Quantity('1600 mL')
     """
-    left, figure = kg, Decimal(0)
+    remaining, figure = kg, Decimal(0)
     for step, per_kg in HOLLIDAY_SEGAR:
-        part = left if step is None else min(left, Decimal(step))
-        figure, left = figure + part * per_kg, left - part
+        part = remaining if step is None else min(remaining, Decimal(step))
+        figure, remaining = figure + part * per_kg, remaining - part
     return min(mL(figure), HOLLIDAY_SEGAR_MOST)
 
 

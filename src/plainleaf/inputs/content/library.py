@@ -79,18 +79,18 @@ def _texts(loader: Loader, relative: str) -> Mapping[str, str]:
 def _phrases(loader: Loader) -> Mapping[str, tuple[str, str | None]]:
     """Phrase id → (text, None), or (text for one, text for any other number)."""
     reader = loader.open("phrases.yaml")
-    found: dict[str, tuple[str, str | None]] = {}
+    phrases: dict[str, tuple[str, str | None]] = {}
     for key, node in reader.mapping.items() if reader else ():
         assert reader is not None
         if isinstance(node.value, Mapping):
             plural = reader.child(key, required=True)
             assert plural is not None
-            one, other = plural.text("one", required=True), plural.text("other", required=True)
+            singular, other = plural.text("one", required=True), plural.text("other", required=True)
             plural.close()
-            found[key] = (one or "", other or "")
+            phrases[key] = (singular or "", other or "")
         else:
-            found[key] = (reader.text(key, required=True) or "", None)
-    return found
+            phrases[key] = (reader.text(key, required=True) or "", None)
+    return phrases
 
 
 def condition_of(module: Module, section: Section, statement: Statement) -> Condition:

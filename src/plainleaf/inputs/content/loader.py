@@ -86,10 +86,10 @@ class Loader:
 
 def strings_at(reader: Reader, key: str, *, required: bool = False) -> tuple[str, ...]:
     """A list of words, each kept as it is written."""
-    found = []
+    strings = []
     for node in reader.items(key, required=required):
         if isinstance(node.value, str) and node.value:
-            found.append(node.value)
+            strings.append(node.value)
         else:
             reader.note(node, f"{reader.name(key)} holds something that is not a word.")
-    return tuple(found)
+    return tuple(strings)

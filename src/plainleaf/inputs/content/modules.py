@@ -129,15 +129,15 @@ def _advice(reader: Reader, acts: Mapping[str, str]) -> tuple[Advice, ...]:
     if node is None:
         return ()
     nodes = node.value if isinstance(node.value, tuple) else (node,)
-    found = []
+    advice = []
     for entry in nodes:
         inner = Reader(entry, reader.faults, f"{reader.where}.advice")
         act = inner.choice("act", tuple(acts), required=True)
         stance = inner.choice("stance", terms.STANCES, required=True)
         inner.close()
         if act and stance:
-            found.append(Advice(act, stance))
-    return tuple(found)
+            advice.append(Advice(act, stance))
+    return tuple(advice)
 
 
 def _teach_back(loader: Loader, reader: Reader, module: str) -> TeachBack:

@@ -60,13 +60,13 @@ def _rule(loader: Loader, reader: Reader) -> Rule:
 def _check_rule(reader: Reader, rule: Rule, asked: Mapping[str, Fact]) -> None:
     """Slots of a rule's words are details of what it asks; only a stop says who may accept it."""
     details = {word for name in rule.when.facts() if name in asked for word in asked[name].details}
-    known = set(MEDICINE_DETAILS) if rule.about == "medicine" else details
+    names = set(MEDICINE_DETAILS) if rule.about == "medicine" else details
     for key, text in (("says", rule.says), ("instead", rule.instead)):
         for slot in slots_in(text):
-            if slot not in known:
+            if slot not in names:
                 reader.note(
                     reader.mapping[key], f"'{{{slot}}}' is no detail of what '{rule.id}' asks.",
-                    f"Known: {', '.join(sorted(known)) or 'none'}.",
+                    f"Known: {', '.join(sorted(names)) or 'none'}.",
                 )  # fmt: skip
     if rule.acceptable and rule.level != "stop":
         reader.note(reader.node, f"'{rule.id}' is no stop.", "acceptable belongs to stops only.")

@@ -88,9 +88,9 @@ def read_amount(value: Mapping[str, Any], kind: str, per_day: bool = False) -> Q
     code = str(code or _UCUM_OF.get(str(value.get("unit")), value.get("unit")) or "")
     if per_day:
         code = code.removesuffix("/d")
-    said = str(value.get("unit") or "")
-    if _UCUM_OF.get(said, code) != code and said != code:
-        raise UnitError(f"'{written(value)}': its unit is '{said}' and its code '{code}'.", "")
+    unit_text = str(value.get("unit") or "")
+    if _UCUM_OF.get(unit_text, code) != code and unit_text != code:
+        raise UnitError(f"'{written(value)}': its unit is '{unit_text}' and its code '{code}'.", "")
     if code in _REFUSED:
         raise UnitError(f"'{written(value)}': {_REFUSED[code]}.", "")
     unit = _OURS_OF.get(code, "")
@@ -103,17 +103,17 @@ def text_of(concept: Any) -> str:
     """The words of a CodeableConcept: its text, else the first display or code."""
     if not isinstance(concept, Mapping):
         return ""
-    codings = [one for one in concept.get("coding", ()) if isinstance(one, Mapping)]
-    words = [concept.get("text"), *(one.get("display") for one in codings)]
-    words += [one.get("code") for one in codings]
+    codings = [coding for coding in concept.get("coding", ()) if isinstance(coding, Mapping)]
+    words = [concept.get("text"), *(coding.get("display") for coding in codings)]
+    words += [coding.get("code") for coding in codings]
     return next((str(word) for word in words if word), "")
 
 
 def code_in(concept: Any, system: str) -> str | None:
     """The code of one system in a CodeableConcept."""
-    for one in (concept or {}).get("coding", ()):
-        if one.get("system") == system:
-            return str(one.get("code") or "") or None
+    for coding in (concept or {}).get("coding", ()):
+        if coding.get("system") == system:
+            return str(coding.get("code") or "") or None
     return None
 
 
@@ -129,13 +129,13 @@ def extension(name: str, **value: Any) -> dict[str, Any]:
 
 def extensions_of(element: Mapping[str, Any]) -> dict[str, Any]:
     """Our own extensions of an element: name → value."""
-    found = {}
-    for one in element.get("extension", ()):
-        name = str(one.get("url", ""))
+    extensions = {}
+    for extension in element.get("extension", ()):
+        name = str(extension.get("url", ""))
         if name.startswith(f"{OWN}/"):
-            values = [value for key, value in one.items() if key.startswith("value")]
-            found[name.removeprefix(f"{OWN}/")] = values[0] if values else None
-    return found
+            values = [value for key, value in extension.items() if key.startswith("value")]
+            extensions[name.removeprefix(f"{OWN}/")] = values[0] if values else None
+    return extensions
 
 
 def local_moment(text: str, zone: ZoneInfo) -> datetime | None:

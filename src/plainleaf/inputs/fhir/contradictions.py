@@ -27,10 +27,10 @@ _MINUTES = 1440
 
 def contradictions(drafts: Sequence[Draft]) -> Iterator[str]:
     """One line for each thing in the orders that does not fit another."""
-    for where, group in groupby(drafts, key=lambda draft: draft.where):
+    for order_name, group in groupby(drafts, key=lambda draft: draft.where):
         steps = list(group)
         for says in (*_most(steps), *_strength(steps[0]), *_clocks(steps)):
-            yield f"{where}: {says}"
+            yield f"{order_name}: {says}"
 
 
 def volume_of(steps: Sequence[Draft]) -> Quantity | None:
@@ -50,8 +50,8 @@ def _most(steps: Sequence[Draft]) -> Iterator[str]:
 
 
 def _reached(steps: Sequence[Draft], most: Quantity) -> str:
-    at = reached_at(steps, most)
-    return f" The most is reached at {at:%H:%M}." if at else ""
+    reached = reached_at(steps, most)
+    return f" The most is reached at {reached:%H:%M}." if reached else ""
 
 
 def reached_at(steps: Sequence[Draft], most: Quantity) -> time | None:
@@ -70,12 +70,12 @@ def reached_at(steps: Sequence[Draft], most: Quantity) -> time | None:
 
 def _most_of_open(steps: Sequence[Draft], most: Quantity) -> Iterator[str]:
     """The last rate has no end: when the most is reached, and what an end in the text makes."""
-    last, at = steps[-1], reached_at(steps, most)
-    if at is None or last.starts is None or last.rate is None:
+    last, full = steps[-1], reached_at(steps, most)
+    if full is None or last.starts is None or last.rate is None:
         return
-    yield f"it does not say when {last.rate} stops. The most of {most} is reached at {at:%H:%M}."
+    yield f"it does not say when {last.rate} stops. The most of {most} is reached at {full:%H:%M}."
     begins = _minute(last.starts)
-    ends = sorted((_minute(said) - begins) % _MINUTES for said in clocks_in(last.instruction))
+    ends = sorted((_minute(clock) - begins) % _MINUTES for clock in clocks_in(last.instruction))
     ends = [end for end in ends if end]
     if ends:
         minute = (begins + ends[0]) % _MINUTES
@@ -85,8 +85,8 @@ def _most_of_open(steps: Sequence[Draft], most: Quantity) -> Iterator[str]:
             yield f"until {until:%H:%M}, which its text names, it gives {whole}: more than {most}."
 
 
-def _minute(at: time) -> int:
-    return at.hour * 60 + at.minute
+def _minute(clock: time) -> int:
+    return clock.hour * 60 + clock.minute
 
 
 # --- words against codes ------------------------------------------------------------------
@@ -98,11 +98,11 @@ def strengths_in(text: str) -> list[tuple[Decimal, str]]:
     >>> strengths_in("go from 1.0 cal/mL to 1.5 cal/mL")
     [(Decimal('1.0'), 'mL'), (Decimal('1.5'), 'mL')]
     """
-    found = []
+    strengths = []
     for low, high, unit in _STRENGTH.findall(text):
         per = "oz" if unit.lower().startswith("o") else "mL"
-        found += [(Decimal(number), per) for number in (low, high) if number]
-    return found
+        strengths += [(Decimal(number), per) for number in (low, high) if number]
+    return strengths
 
 
 def _strength(draft: Draft) -> Iterator[str]:
@@ -115,8 +115,8 @@ def _strength(draft: Draft) -> Iterator[str]:
         value = Decimal(str(coded.get("value")))
     except (InvalidOperation, DivisionByZero):
         return
-    other = [number for number, said in strengths_in(draft.instruction)
-             if said == per and number != value]  # fmt: skip
+    other = [number for number, strength in strengths_in(draft.instruction)
+             if strength == per and number != value]  # fmt: skip
     if other:
         words = " and ".join(dict.fromkeys(f"{number:f}" for number in other))
         yield f"its strength is {written(coded)}, and its text speaks of {words} per {per}. Ask."
@@ -135,17 +135,21 @@ def clocks_in(text: str) -> list[time]:
 
 
 def _clocks(steps: Sequence[Draft]) -> Iterator[str]:
-    known = {at for step in steps for at in step.times}
+    coded_times = {clock for step in steps for clock in step.times}
     for step in steps:
         if step.starts is not None:
-            known.add(step.starts)
+            coded_times.add(step.starts)
             if step.runs_for is not None:
                 end = _minute(step.starts) + int(step.runs_for.to("min").value)
-                known.add(time(end % _MINUTES // 60, end % 60))
-    if not known:
+                coded_times.add(time(end % _MINUTES // 60, end % 60))
+    if not coded_times:
         return
-    other = [at for at in dict.fromkeys(clocks_in(steps[0].instruction)) if at not in known]
+    other = [
+        clock
+        for clock in dict.fromkeys(clocks_in(steps[0].instruction))
+        if clock not in coded_times
+    ]
     if other:
-        said = " and ".join(f"{at:%H:%M}" for at in other)
-        coded = ", ".join(f"{at:%H:%M}" for at in sorted(known))
-        yield f"its text names {said}, and its times on the clinic's clocks are {coded}. Ask."
+        worded = " and ".join(f"{clock:%H:%M}" for clock in other)
+        coded = ", ".join(f"{clock:%H:%M}" for clock in sorted(coded_times))
+        yield f"its text names {worded}, and its times on the clinic's clocks are {coded}. Ask."

@@ -13,6 +13,6 @@ class Notes:
 
     lines: list[str] = field(default_factory=list)
 
-    def add(self, where: str, says: str) -> None:
+    def add(self, place: str, says: str) -> None:
         """Keep one line."""
-        self.lines.append(printable(f"{where}: {says}"))
+        self.lines.append(printable(f"{place}: {says}"))

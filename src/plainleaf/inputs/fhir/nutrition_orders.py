@@ -93,11 +93,11 @@ class Draft:
 
 def drafts(bundle: Mapping[str, Any], where_clocks: ZoneInfo, notes: Notes) -> list[Draft]:
     """Every feeding order of a bundle, in file order; one with several rates becomes several."""
-    found: list[Draft] = []
+    all_drafts: list[Draft] = []
     for name, resource in named(bundle):
         if resource.get("resourceType") == "NutritionOrder":
-            found += _order(name, resource, where_clocks, notes)
-    return found
+            all_drafts += _order(name, resource, where_clocks, notes)
+    return all_drafts
 
 
 def _order(name: str, resource: Mapping[str, Any], zone: ZoneInfo, notes: Notes) -> Iterator[Draft]:
@@ -115,7 +115,10 @@ def _order(name: str, resource: Mapping[str, Any], zone: ZoneInfo, notes: Notes)
     if formula.get("additiveType") or formula.get("additiveProductName"):
         notes.add(name, "orders something to add to the formula. Ask how; it was not taken.")
     base = _base(name, resource, formula, notes)
-    steps = [_step(base, one, zone, notes) for one in formula.get("administration", ())] or [base]
+    steps = [
+        _step(base, administration, zone, notes)
+        for administration in formula.get("administration", ())
+    ] or [base]
     yield from _chained(steps, notes)
 
 
@@ -220,7 +223,7 @@ def _chained(steps: Sequence[Draft], notes: Notes) -> Iterator[Draft]:
     for number, step in enumerate(steps):
         following = steps[number + 1 :]
         if step.open_end and following and step.starts and following[0].starts:
-            begins, ends = (_minute(at) for at in (step.starts, following[0].starts))
+            begins, ends = (_minute(clock) for clock in (step.starts, following[0].starts))
             if ends > begins:
                 span = span_of(ends - begins)
                 notes.add(step.where, f"{step.rate} runs until the next rate begins, {span} later.")
@@ -229,5 +232,5 @@ def _chained(steps: Sequence[Draft], notes: Notes) -> Iterator[Draft]:
         yield step
 
 
-def _minute(at: time) -> int:
-    return at.hour * 60 + at.minute
+def _minute(clock: time) -> int:
+    return clock.hour * 60 + clock.minute

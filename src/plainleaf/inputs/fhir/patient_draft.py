@@ -84,21 +84,21 @@ def begin(path: Path, kind: str | None, zone: ZoneInfo) -> Begun:
     return Begun(_head(every) + text, every, tuple(dict.fromkeys(_blanks(text))))
 
 
-def _kind(path: Path, given: str | None, said: str | None, fed: Sequence[Draft]) -> str:
+def _kind(path: Path, given: str | None, of_device: str | None, fed: Sequence[Draft]) -> str:
     """Where the tube leads: as given, by the device, or by the route that all orders share."""
     routes = {draft.kind for draft in fed if draft.kind is not None}
-    known = {kind for kind in (given, said, *routes) if kind is not None}
-    if len(known) > 1:
+    kinds = {kind for kind in (given, of_device, *routes) if kind is not None}
+    if len(kinds) > 1:
         raise ExchangeError(
-            f"{path.name}: it is not clear where the tube leads: {', '.join(sorted(known))}. "
+            f"{path.name}: it is not clear where the tube leads: {', '.join(sorted(kinds))}. "
             "Ask, and correct the Bundle."
         )
-    if not known:
+    if not kinds:
         raise ExchangeError(
             f"{path.name}: does not say where the tube leads. Write the kind: "
             "plainleaf start gastrostomy --from BUNDLE."
         )
-    return known.pop()
+    return kinds.pop()
 
 
 def _head(notes: Sequence[str]) -> str:
@@ -149,7 +149,7 @@ def _amounts(draft: Draft) -> Iterator[str]:
         yield f"    starts: {starts}"
         yield f"    runs_for: {draft.runs_for or '<time with h>'}"
         return
-    times = ", ".join(f'"{at:%H:%M}"' for at in draft.times)
+    times = ", ".join(f'"{clock:%H:%M}"' for clock in draft.times)
     yield f"    amount: {draft.amount or '<amount with mL>'}"
     if draft.over is not None:
         yield f"    over: {draft.over}"
@@ -176,14 +176,14 @@ def _filled(text: str, lines: Mapping[str, str], blocks: Mapping[str, Sequence[s
 
     An empty value takes a line out. What the starter has no line for goes to the end of its part.
     """
-    left = dict(lines)
+    unplaced = dict(lines)
     parts = []
     for part in text.split("\n\n"):
         section = _section(part)
         if blocks.get(section):
             parts.append("\n".join([f"{section}:", *blocks[section]]))
         else:
-            parts.append(_part(part, section, left))
+            parts.append(_part(part, section, unplaced))
     return "\n\n".join(parts)
 
 
@@ -196,21 +196,21 @@ def _section(part: str) -> str:
     return ""
 
 
-def _part(part: str, section: str, left: dict[str, str]) -> str:
-    found = []
+def _part(part: str, section: str, unplaced: dict[str, str]) -> str:
+    lines_of_part = []
     for line in part.splitlines():
         match = _LINE.fullmatch(line)
         key = match[2] if match and not match[1] else f"{section}.{match[2]}" if match else ""
-        if match is None or key not in left:
-            found.append(line)
+        if match is None or key not in unplaced:
+            lines_of_part.append(line)
             continue
-        value = left.pop(key)
+        value = unplaced.pop(key)
         if value:
-            found.append(f"{match[1]}{match[2]}: {value}")
+            lines_of_part.append(f"{match[1]}{match[2]}: {value}")
     ports = (f"{section}.gastric", f"{section}.jejunal")
-    more = [key for key in left if key.startswith(f"{section}.") and key not in ports]
-    found += [f"  {key.partition('.')[2]}: {left.pop(key)}" for key in more]
-    return "\n".join(found)
+    more = [key for key in unplaced if key.startswith(f"{section}.") and key not in ports]
+    lines_of_part += [f"  {key.partition('.')[2]}: {unplaced.pop(key)}" for key in more]
+    return "\n".join(lines_of_part)
 
 
 def _blanks(text: str) -> Iterator[str]:

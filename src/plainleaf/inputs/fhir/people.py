@@ -49,44 +49,44 @@ def first(bundle: Bundle, kind: str) -> Mapping[str, Any]:
 def person_lines(bundle: Bundle, notes: Notes) -> dict[str, str]:
     """Key → value of what is known of the person."""
     patient = first(bundle, "Patient")
-    found = {}
+    person_keys = {}
     name = name_of(patient, "Patient", notes)
     if name:
-        found["patient.name"] = quoted(name)
+        person_keys["patient.name"] = quoted(name)
     born = str(patient.get("birthDate") or "")
     if re.fullmatch(r"\d{4}-\d{2}-\d{2}", born):
-        found["patient.born"] = born
+        person_keys["patient.born"] = born
     elif born:
         notes.add("Patient", f"birthDate '{born}' is no full date. It was not taken.")
     record = _record_number(patient, notes)
     if record:
-        found["patient.record_number"] = quoted(record)
+        person_keys["patient.record_number"] = quoted(record)
     language = language_of(patient)
-    found["patient.language"] = language or "<language tag>"
-    return found
+    person_keys["patient.language"] = language or "<language tag>"
+    return person_keys
 
 
-def name_of(person: Mapping[str, Any], where: str, notes: Notes) -> str | None:
+def name_of(person: Mapping[str, Any], place: str, notes: Notes) -> str | None:
     """The name of a person: the official one where there are several."""
-    names = [one for one in person.get("name", ()) if isinstance(one, Mapping)]
-    names = [one for one in names if one.get("use") == "official"] or names
+    names = [human_name for human_name in person.get("name", ()) if isinstance(human_name, Mapping)]
+    names = [human_name for human_name in names if human_name.get("use") == "official"] or names
     if len(names) > 1:
-        notes.add(where, f"has {len(names)} names. Write the one to print.")
+        notes.add(place, f"has {len(names)} names. Write the one to print.")
         return None
-    for one in names:
-        parts = [*one.get("given", ()), one.get("family") or ""]
-        return str(one.get("text") or " ".join(parts)).strip() or None
+    for human_name in names:
+        parts = [*human_name.get("given", ()), human_name.get("family") or ""]
+        return str(human_name.get("text") or " ".join(parts)).strip() or None
     return None
 
 
 def _record_number(patient: Mapping[str, Any], notes: Notes) -> str | None:
     """The medical record number; code MR of the HL7 table of identifier types, from memory."""
-    given = [one for one in patient.get("identifier", ()) if one.get("value")]
+    given = [identifier for identifier in patient.get("identifier", ()) if identifier.get("value")]
     marked = [
-        one
-        for one in given
-        if any(c.get("code") == "MR" for c in (one.get("type") or {}).get("coding", ()))
-        or (one.get("type") or {}).get("text") == "record number"
+        identifier
+        for identifier in given
+        if any(c.get("code") == "MR" for c in (identifier.get("type") or {}).get("coding", ()))
+        or (identifier.get("type") or {}).get("text") == "record number"
     ]
     chosen = marked or given
     if len(chosen) == 1:
@@ -98,8 +98,12 @@ def _record_number(patient: Mapping[str, Any], notes: Notes) -> str | None:
 
 def language_of(person: Mapping[str, Any]) -> str | None:
     """The language to read in: the preferred one, or the only one."""
-    spoken = [one for one in person.get("communication", ()) if isinstance(one, Mapping)]
-    chosen = [one for one in spoken if one.get("preferred")] or spoken
+    spoken = [
+        communication
+        for communication in person.get("communication", ())
+        if isinstance(communication, Mapping)
+    ]
+    chosen = [communication for communication in spoken if communication.get("preferred")] or spoken
     if len(chosen) != 1:
         return None
     for coding in (chosen[0].get("language") or {}).get("coding", ()):
@@ -110,17 +114,17 @@ def language_of(person: Mapping[str, Any]) -> str | None:
 
 def learner_lines(bundle: Bundle, notes: Notes) -> Iterator[str]:
     """One line for each relative; who gives care, nobody says."""
-    for where, one in named(bundle):
-        if one.get("resourceType") != "RelatedPerson":
+    for place, relative in named(bundle):
+        if relative.get("resourceType") != "RelatedPerson":
             continue
-        name = name_of(one, where, notes)
-        relation = next((text_of(r) for r in one.get("relationship", ()) if text_of(r)), None)
-        phone = next((t["value"] for t in one.get("telecom", ()) if t.get("system") == "phone"
+        name = name_of(relative, place, notes)
+        relation = next((text_of(r) for r in relative.get("relationship", ()) if text_of(r)), None)
+        phone = next((t["value"] for t in relative.get("telecom", ()) if t.get("system") == "phone"
                       and t.get("value")), None)  # fmt: skip
         parts = [
             f"name: {quoted(name) if name else '<name>'}",
             f"relation: {quoted(relation) if relation else '<relation>'}",
-            f"language: {language_of(one) or '<language tag>'}",
+            f"language: {language_of(relative) or '<language tag>'}",
             "hands_on: <true or false>",
         ]
         parts += [f"phone: {quoted(phone)}"] if phone else []
@@ -133,53 +137,56 @@ def learner_lines(bundle: Bundle, notes: Notes) -> Iterator[str]:
 def kind_of(bundle: Bundle) -> str | None:
     """Where the tube leads, by the device."""
     device = first(bundle, "Device")
-    said = _property(device, "kind")
-    words = [text_of(one) for one in (said or {}).get("valueCode", ())]
+    kind_property = _property(device, "kind")
+    words = [text_of(value_code) for value_code in (kind_property or {}).get("valueCode", ())]
     if words and words[0] in terms.TUBE_KINDS:
         return words[0]
     code = code_in(device.get("type"), SNOMED)
-    return next((kind for kind, (known, _) in DEVICES.items() if known == code), None)
+    return next((kind for kind, (device_code, _) in DEVICES.items() if device_code == code), None)
 
 
 def _property(device: Mapping[str, Any], name: str) -> Mapping[str, Any] | None:
-    for one in device.get("property", ()):
-        if code_in(one.get("type"), OWN) == name:
-            found: Mapping[str, Any] = one
-            return found
+    for entry in device.get("property", ()):
+        if code_in(entry.get("type"), OWN) == name:
+            only: Mapping[str, Any] = entry
+            return only
     return None
 
 
 def tube_lines(bundle: Bundle, zone: ZoneInfo, notes: Notes) -> dict[str, str]:
     """Key → value of what is known of the tube."""
-    device, found = first(bundle, "Device"), {}
+    device, tube_keys = first(bundle, "Device"), {}
     if device and device.get("status", "active") != "active":
         notes.add("Device", f"is '{device['status']}', not in use. It was not taken.")
         return {}
     for name, (key, words) in _WORDS.items():
-        said = [text_of(one) for one in (_property(device, name) or {}).get("valueCode", ())]
-        if said and said[0] in words:
-            found[f"tube.{key}"] = said[0]
+        texts = [
+            text_of(value_code)
+            for value_code in (_property(device, name) or {}).get("valueCode", ())
+        ]
+        if texts and texts[0] in words:
+            tube_keys[f"tube.{key}"] = texts[0]
     for name, (key, kind) in _AMOUNTS.items():
         for value in (_property(device, name) or {}).get("valueQuantity", ())[:1]:
             try:
-                found[f"tube.{key}"] = str(read_amount(value, kind))
+                tube_keys[f"tube.{key}"] = str(read_amount(value, kind))
             except UnitError as error:
                 notes.add("Device", f"{key} {error.wrong} It was not taken.")
     for value in (_property(device, "skin-buttons") or {}).get("valueQuantity", ())[:1]:
-        found["tube.skin_buttons"] = str(value.get("value"))
-    found |= _port_lines(device)
+        tube_keys["tube.skin_buttons"] = str(value.get("value"))
+    tube_keys |= _port_lines(device)
     period = first(bundle, "DeviceUseStatement").get("timingPeriod") or {}
     placed = moment_text(str(period.get("start") or ""), zone)
-    return found | ({"tube.placed": placed} if placed else {})
+    return tube_keys | ({"tube.placed": placed} if placed else {})
 
 
 def _port_lines(device: Mapping[str, Any]) -> dict[str, str]:
-    found = {}
+    port_keys = {}
     for port in terms.PORTS:
-        said = [text_of(o) for o in (_property(device, f"port-{port}") or {}).get("valueCode", ())]
-        uses = [word for word in said if word in terms.PORT_USES]
-        found[f"tube.{port}"] = f"[{', '.join(uses)}]" if uses else "<uses, as in [feeding]>"
-    return found
+        texts = [text_of(o) for o in (_property(device, f"port-{port}") or {}).get("valueCode", ())]
+        uses = [word for word in texts if word in terms.PORT_USES]
+        port_keys[f"tube.{port}"] = f"[{', '.join(uses)}]" if uses else "<uses, as in [feeding]>"
+    return port_keys
 
 
 def moment_text(text: str, zone: ZoneInfo) -> str | None:

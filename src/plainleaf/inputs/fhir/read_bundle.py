@@ -78,9 +78,9 @@ def _json(path: Path) -> Any:
 def _without_null(value: Any) -> Any:
     """The same without empty places: in FHIR a null says nothing."""
     if isinstance(value, dict):
-        return {key: _without_null(one) for key, one in value.items() if one is not None}
+        return {key: _without_null(inner) for key, inner in value.items() if inner is not None}
     if isinstance(value, list):
-        return [_without_null(one) for one in value if one is not None]
+        return [_without_null(inner) for inner in value if inner is not None]
     return value
 
 
@@ -89,12 +89,12 @@ def _no_number(text: str) -> Any:
 
 
 def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found: dict[str, Any] = {}
+    mapping: dict[str, Any] = {}
     for key, value in pairs:
-        if key in found:
+        if key in mapping:
             raise _Twice(key[:40])
-        found[key] = value
-    return found
+        mapping[key] = value
+    return mapping
 
 
 def _too_deep(data: Any) -> bool:
@@ -102,9 +102,9 @@ def _too_deep(data: Any) -> bool:
     for _ in range(DEEPEST):
         level = [
             inner
-            for one in level
-            if isinstance(one, dict | list)
-            for inner in (one.values() if isinstance(one, dict) else one)
+            for child in level
+            if isinstance(child, dict | list)
+            for inner in (child.values() if isinstance(child, dict) else child)
         ]
         if not level:
             return False

@@ -42,12 +42,12 @@ def times_of(
         return _clocks(name, repeat["timeOfDay"], notes)
     start = (repeat.get("boundsPeriod") or {}).get("start")
     begins = [_local(text, zone) for text in (*events, *([start] if start else []))]
-    known = [at for at in begins if at is not None]
-    if "period" in repeat and len(known) == 1:
-        return _repeated(name, known[0], repeat, notes)
-    if not known:
+    clocks = [clock for clock in begins if clock is not None]
+    if "period" in repeat and len(clocks) == 1:
+        return _repeated(name, clocks[0], repeat, notes)
+    if not clocks:
         notes.add(name, "gives no clock time.")
-    return tuple(sorted(set(known)))
+    return tuple(sorted(set(clocks)))
 
 
 def _clocks(name: str, given: Sequence[Any], notes: Notes) -> tuple[time, ...]:

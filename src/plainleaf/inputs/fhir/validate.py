@@ -48,12 +48,12 @@ def named(bundle: Mapping[str, Any]) -> Iterator[tuple[str, Mapping[str, Any]]]:
 
 def faults_of(bundle: Mapping[str, Any]) -> list[str]:
     """Every fault of the types that are known here, one line each; none of a sound bundle."""
-    found = []
+    faults = []
     for name, resource in named(bundle):
         if resource.get("resourceType") in KNOWN:
-            found += [f"{name}: {fault}" for fault in model_faults(resource)]
-            found += [f"{name}: {fault}" for fault in _wrong_codes(resource)]
-    return [*found, *_doubled(bundle), *_unresolved(bundle)]
+            faults += [f"{name}: {fault}" for fault in model_faults(resource)]
+            faults += [f"{name}: {fault}" for fault in _wrong_codes(resource)]
+    return [*faults, *_doubled(bundle), *_unresolved(bundle)]
 
 
 def model_faults(resource: Mapping[str, Any]) -> list[str]:
@@ -64,14 +64,16 @@ def model_faults(resource: Mapping[str, Any]) -> list[str]:
     try:
         get_fhir_model_class(str(resource["resourceType"])).model_validate(resource)
     except ValidationError as error:
-        return list(dict.fromkeys(_told(one) for one in error.errors(include_url=False)))
+        return list(
+            dict.fromkeys(_told(model_error) for model_error in error.errors(include_url=False))
+        )
     return []
 
 
 def _told(error: Mapping[str, Any]) -> str:
-    where = ".".join(str(part) for part in error["loc"])
+    place = ".".join(str(part) for part in error["loc"])
     says = _SAYS.get(str(error["type"]), f"cannot be read ({error['msg']})")
-    return f"{where} {says}." if where else f"{says}."
+    return f"{place} {says}." if place else f"{says}."
 
 
 def _wrong_codes(resource: Mapping[str, Any]) -> Iterator[str]:
@@ -89,7 +91,7 @@ def _doubled(bundle: Mapping[str, Any]) -> Iterator[str]:
         for _, resource in named(bundle)
         if resource.get("id")
     ]
-    for name, count in Counter([str(one) for one in addresses if one] + ids).items():
+    for name, count in Counter([str(address) for address in addresses if address] + ids).items():
         if count > 1:
             yield f"{name} stands {count} times."
 
@@ -98,20 +100,20 @@ def references(value: Any) -> Iterator[str]:
     """Every literal reference inside a value."""
     waiting = [value]
     while waiting:
-        one = waiting.pop()
-        if isinstance(one, Mapping):
-            if isinstance(one.get("reference"), str):
-                yield one["reference"]
-            waiting += one.values()
-        elif isinstance(one, list | tuple):
-            waiting += one
+        element = waiting.pop()
+        if isinstance(element, Mapping):
+            if isinstance(element.get("reference"), str):
+                yield element["reference"]
+            waiting += element.values()
+        elif isinstance(element, list | tuple):
+            waiting += element
 
 
 def _unresolved(bundle: Mapping[str, Any]) -> Iterator[str]:
     """References to an address of a bundle that no entry has."""
-    known = {str(entry.get("fullUrl")) for entry in bundle.get("entry", ())
+    addresses = {str(entry.get("fullUrl")) for entry in bundle.get("entry", ())
              if isinstance(entry, Mapping)}  # fmt: skip
     for name, resource in named(bundle):
         for target in dict.fromkeys(references(resource)):
-            if target.startswith("urn:") and target not in known:
+            if target.startswith("urn:") and target not in addresses:
                 yield f"{name}: refers to {target}, which is not in the file."

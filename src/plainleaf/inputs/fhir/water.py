@@ -34,16 +34,16 @@ def details(bundle: Bundle) -> Iterator[tuple[str, Mapping[str, Any]]]:
 
 def water_lines(bundle: Bundle, notes: Notes) -> dict[str, str]:
     """Key → value of the water orders."""
-    found: dict[str, str] = {}
+    water_keys: dict[str, str] = {}
     for code, detail in details(bundle):
         name = code.removeprefix("water-")
         if name == code:
             continue
         try:
-            found |= _line(name, detail)
+            water_keys |= _line(name, detail)
         except UnitError as error:
             notes.add("CarePlan", f"{code} {error.wrong} It was not taken.")
-    return found
+    return water_keys
 
 
 def _line(name: str, detail: Mapping[str, Any]) -> dict[str, str]:

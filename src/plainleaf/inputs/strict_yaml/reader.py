@@ -164,15 +164,15 @@ class Reader:
 
     def words(self, key: str, allowed: Sequence[str]) -> tuple[str, ...]:
         """A list of words of a closed list, each at most once."""
-        found: list[str] = []
+        words: list[str] = []
         for node in self.items(key):
             text = node.value if isinstance(node.value, str) else ""
             word = self.word(node, text, allowed, self.name(key))
-            if word in found:
+            if word in words:
                 self.note(node, f"{self.name(key)}: '{word}' stands twice.", "Keep one.")
             elif word is not None:
-                found.append(word)
-        return tuple(found)
+                words.append(word)
+        return tuple(words)
 
     def child(self, key: str, *, required: bool = False) -> Reader | None:
         """A reader of the mapping under a key."""

@@ -39,18 +39,18 @@ def bundle_for(decision: Decision, version: str, documents: Sequence[Document]) 
     Raises:
         CheckError: The bundle would not be sound.
     """
-    made = Making(decision.patient, zone(decision.policy.word("time_zone")), version)
-    parts = base_parts(made)
-    for one in documents:
-        parts[f"document {one.name}"] = document(
-            made, one.name, one.pdf, one.title, one.language, one.final
+    making = Making(decision.patient, zone(decision.policy.word("time_zone")), version)
+    parts = base_parts(making)
+    for paper in documents:
+        parts[f"document {paper.name}"] = document(
+            making, paper.name, paper.pdf, paper.title, paper.language, paper.final
         ) | _replaced(decision.inputs.replaces)
     bundle = {
         "resourceType": "Bundle",
-        "identifier": {"system": URIS, "value": made.url("packet")},
+        "identifier": {"system": URIS, "value": making.url("packet")},
         "type": "collection",
-        "timestamp": made.moment(decision.patient.prepared_on),
-        "entry": entries(made, parts),
+        "timestamp": making.moment(decision.patient.prepared_on),
+        "entry": entries(making, parts),
     }
     return dumped(bundle, PACKET_FILE)
 
@@ -81,16 +81,16 @@ def bundle_from_record(packet: Path, record: Mapping[str, Any], pdfs: Mapping[st
 
 def _refuse_other_version(packet: Path, base: Mapping[str, Any], record: Mapping[str, Any]) -> None:
     versions = {
-        str(one.get("value"))
+        str(identifier.get("value"))
         for _, resource in named(base)
-        for one in resource.get("identifier", ())
-        if isinstance(one, Mapping) and one.get("system") == f"{OWN}/packet-version"
+        for identifier in resource.get("identifier", ())
+        if isinstance(identifier, Mapping) and identifier.get("system") == f"{OWN}/packet-version"
     }
     wanted = str(record["packet"]["version"])
     if versions != {wanted}:
-        said = ", ".join(sorted(versions)) or "none"
+        listed = ", ".join(sorted(versions)) or "none"
         raise ExchangeError(
-            f"{packet}: is of packet version {said}, and the sheet is of version {wanted}. "
+            f"{packet}: is of packet version {listed}, and the sheet is of version {wanted}. "
             "Name the folder of the packet that the sheet belongs to."
         )
 

@@ -19,8 +19,8 @@ def _detail(kind: str, name: str, description: str, **more: Any) -> Resource:
     }  # fmt: skip
 
 
-def _water(made: Making) -> Iterator[Resource]:
-    water = made.patient.water
+def _water(making: Making) -> Iterator[Resource]:
+    water = making.patient.water
     amounts = (
         ("water-before-feed", "Flush before each feeding", water.before_feed),
         ("water-after-feed", "Flush after each feeding", water.after_feed),
@@ -42,7 +42,7 @@ def _water(made: Making) -> Iterator[Resource]:
         timing = {"scheduledTiming": {"repeat": {"timeOfDay": [clock(water.starts)]}}}
         yield _detail("ServiceRequest", "water-starts", "First of these flushes", **timing)
     if water.extra is not None:
-        repeat = {"timeOfDay": [clock(at) for at in water.extra.times]}
+        repeat = {"timeOfDay": [clock(moment) for moment in water.extra.times]}
         yield _detail(
             "ServiceRequest", "water-extra", f"Extra water, {water.extra.through} port",
             scheduledTiming={"repeat": repeat}, quantity=quantity(water.extra.amount),
@@ -50,26 +50,26 @@ def _water(made: Making) -> Iterator[Resource]:
         )  # fmt: skip
 
 
-def care_plan(made: Making) -> Resource:
+def care_plan(making: Making) -> Resource:
     """The plan: what is ordered, when visits are, what to do if feeding stops."""
-    patient = made.patient
+    patient = making.patient
     activities: list[Resource] = [
-        {"reference": made.ref(f"feeding-{feed.number}")} for feed in patient.feeding
+        {"reference": making.ref(f"feeding-{feed.number}")} for feed in patient.feeding
     ]
-    activities += _water(made)
+    activities += _water(making)
     for visit in patient.visits:
-        timing = {"scheduledTiming": {"event": [made.moment(visit.when)]}}
+        timing = {"scheduledTiming": {"event": [making.moment(visit.when)]}}
         activities.append(_detail("Appointment", "visit", visit.what, **timing))
     if patient.if_feeding_stops is not None:
         says = patient.if_feeding_stops
         activities.append(_detail("ServiceRequest", "if-feeding-stops", says))
-    found = {
+    plan = {
         "resourceType": "CarePlan",
         "status": "active",
         "intent": "plan",
         "title": "Tube feeding at home",
-        "subject": made.ref("patient"),
-        "created": made.moment(patient.prepared_on),
+        "subject": making.ref("patient"),
+        "created": making.moment(patient.prepared_on),
         "author": {"display": patient.prepared_by},
     }
-    return found | ({"activity": activities} if activities else {})
+    return plan | ({"activity": activities} if activities else {})

@@ -29,11 +29,11 @@ class Making:
         """A reference to a resource of the bundle."""
         return {"reference": self.url(name)}
 
-    def moment(self, at: datetime) -> str:
+    def moment(self, local: datetime) -> str:
         """A clinic-local time with its offset from UTC."""
-        return at.replace(tzinfo=self.zone).isoformat()
+        return local.replace(tzinfo=self.zone).isoformat()
 
 
-def clock(at: time) -> str:
+def clock(local: time) -> str:
     """A time of day as FHIR writes it."""
-    return at.strftime("%H:%M:00")
+    return local.strftime("%H:%M:00")

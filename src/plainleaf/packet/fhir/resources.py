@@ -29,8 +29,8 @@ def _language(tag: str) -> Resource:
     return {"language": {"coding": [{"system": LANGUAGES, "code": tag}]}}
 
 
-def _person(made: Making) -> Resource:
-    person = made.patient.person
+def _person(making: Making) -> Resource:
+    person = making.patient.person
     return {
         "resourceType": "Patient",
         "identifier": [{"type": {"text": "record number"}, "value": person.record_number}],
@@ -40,21 +40,21 @@ def _person(made: Making) -> Resource:
     }
 
 
-def _relative(made: Making, learner: Learner) -> Resource:
-    found = {
+def _relative(making: Making, learner: Learner) -> Resource:
+    relative = {
         "resourceType": "RelatedPerson",
-        "patient": made.ref("patient"),
+        "patient": making.ref("patient"),
         "relationship": [{"text": learner.relation}],
         "name": [{"text": learner.name}],
         "communication": [_language(learner.language)],
     }
     if learner.phone is not None:
-        found["telecom"] = [{"system": "phone", "value": learner.phone}]
-    return found
+        relative["telecom"] = [{"system": "phone", "value": learner.phone}]
+    return relative
 
 
-def _device(made: Making) -> Resource:
-    tube = made.patient.tube
+def _device(making: Making) -> Resource:
+    tube = making.patient.tube
     kind: Resource = {"text": f"{tube.kind} feeding tube"}
     if tube.kind in DEVICES:
         kind["coding"] = [{"system": SNOMED, "code": DEVICES[tube.kind][0]}]
@@ -79,7 +79,7 @@ def _device(made: Making) -> Resource:
         "deviceName": [{"name": f"Feeding tube, {tube.size}", "type": "user-friendly-name"}],
         "type": kind,
         "property": properties,
-        "patient": made.ref("patient"),
+        "patient": making.ref("patient"),
     }
 
 
@@ -87,14 +87,14 @@ def _count(number: int) -> Resource:
     return {"value": number, "unit": "1", "system": UCUM, "code": "1"}
 
 
-def _device_use(made: Making) -> Resource:
+def _device_use(making: Making) -> Resource:
     return {
         "resourceType": "DeviceUseStatement",
         "status": "active",
-        "subject": made.ref("patient"),
-        "timingPeriod": {"start": made.moment(made.patient.tube.placed)},
-        "recordedOn": made.moment(made.patient.prepared_on),
-        "device": made.ref("device"),
+        "subject": making.ref("patient"),
+        "timingPeriod": {"start": making.moment(making.patient.tube.placed)},
+        "recordedOn": making.moment(making.patient.prepared_on),
+        "device": making.ref("device"),
     }
 
 
@@ -114,17 +114,17 @@ def _administration(feed: Feed) -> Resource:
             "rateQuantity": quantity(feed.rate),
         }
     assert feed.amount is not None
-    repeat = {"timeOfDay": [clock(at) for at in feed.times]}
+    repeat = {"timeOfDay": [clock(feed_time) for feed_time in feed.times]}
     if feed.over is not None:
         repeat |= _span(feed.over)
     return {"schedule": {"repeat": repeat}, "quantity": quantity(feed.amount)}
 
 
-def _formula(made: Making, feed: Feed) -> Resource:
+def _formula(making: Making, feed: Feed) -> Resource:
     """R4 has no field for method, port, water share, container and system: extensions of ours."""
     notes = [extension("method", valueCode=feed.method), extension("port", valueCode=feed.through)]
-    tube = made.patient.tube
-    found: Resource = {
+    tube = making.patient.tube
+    resource: Resource = {
         "routeofAdministration": {
             "coding": [{"system": ROUTES, "code": ROUTE_OF_KIND[tube.kind]}],
             "text": f"{feed.through} port",
@@ -133,32 +133,32 @@ def _formula(made: Making, feed: Feed) -> Resource:
     }
     if feed.formula is None:
         notes.append(extension("blended", valueBoolean=True))
-        found["baseFormulaProductName"] = "Home-blended food"
+        resource["baseFormulaProductName"] = "Home-blended food"
     else:
         formula = feed.formula
-        found["baseFormulaProductName"] = formula.name
-        found["caloricDensity"] = quantity(formula.energy)
+        resource["baseFormulaProductName"] = formula.name
+        resource["caloricDensity"] = quantity(formula.energy)
         notes.append(extension("water", valueQuantity=quantity(formula.water)))
         notes.append(extension("system", valueCode=formula.system))
         if formula.container is not None:
             notes.append(extension("container", valueQuantity=quantity(formula.container)))
     if feed.daily_total is not None:
-        found["maxVolumeToDeliver"] = quantity(feed.daily_total)
-    return {"extension": notes, **found}
+        resource["maxVolumeToDeliver"] = quantity(feed.daily_total)
+    return {"extension": notes, **resource}
 
 
-def _nutrition(made: Making, feed: Feed) -> Resource:
-    found = {
+def _nutrition(making: Making, feed: Feed) -> Resource:
+    order = {
         "resourceType": "NutritionOrder",
         "status": "active",
         "intent": "order",
-        "patient": made.ref("patient"),
-        "dateTime": made.moment(made.patient.prepared_on),
-        "enteralFormula": _formula(made, feed),
+        "patient": making.ref("patient"),
+        "dateTime": making.moment(making.patient.prepared_on),
+        "enteralFormula": _formula(making, feed),
     }
     if feed.ordered_by is not None:
-        found["orderer"] = {"display": feed.ordered_by}
-    return found
+        order["orderer"] = {"display": feed.ordered_by}
+    return order
 
 
 # --- documents ----------------------------------------------------------------------------
@@ -188,45 +188,45 @@ def attached(name: str, pdf: bytes, title: str, language: str) -> Resource:
 
 
 def document(
-    made: Making, name: str, pdf: bytes, title: str, language: str, final: bool
+    making: Making, name: str, pdf: bytes, title: str, language: str, final: bool
 ) -> Resource:
     """A paper of the packet; `final`: its teaching has been reviewed."""
     return attached(name, pdf, title, language) | {
-        "identifier": [{"system": f"{OWN}/packet-version", "value": made.version}],
+        "identifier": [{"system": f"{OWN}/packet-version", "value": making.version}],
         "docStatus": "final" if final else "preliminary",
-        "subject": made.ref("patient"),
-        "date": made.moment(made.patient.prepared_on),
-        "author": [{"display": made.patient.prepared_by}],
+        "subject": making.ref("patient"),
+        "date": making.moment(making.patient.prepared_on),
+        "author": [{"display": making.patient.prepared_by}],
     }
 
 
-def base_parts(made: Making) -> dict[str, Resource]:
+def base_parts(making: Making) -> dict[str, Resource]:
     """Name → resource, for all that is known before the teaching."""
-    patient = made.patient
+    patient = making.patient
     relatives = {
-        f"learner-{number}": _relative(made, learner)
+        f"learner-{number}": _relative(making, learner)
         for number, learner in enumerate(patient.learners)
         if learner.relation != "self"
     }
-    feeds = {f"feeding-{feed.number}": _nutrition(made, feed) for feed in patient.feeding}
+    feeds = {f"feeding-{feed.number}": _nutrition(making, feed) for feed in patient.feeding}
     return {
-        "patient": _person(made),
+        "patient": _person(making),
         **relatives,
-        "device": _device(made),
-        "device-use": _device_use(made),
+        "device": _device(making),
+        "device-use": _device_use(making),
         **feeds,
-        "plan": care_plan(made),
+        "plan": care_plan(making),
     }
 
 
-def entries(made: Making, parts: Mapping[str, Resource]) -> list[Resource]:
+def entries(making: Making, parts: Mapping[str, Resource]) -> list[Resource]:
     """The resources as entries of a bundle, each with its address."""
     return [
         {
-            "fullUrl": made.url(name),
+            "fullUrl": making.url(name),
             "resource": {
                 "resourceType": part["resourceType"],
-                "id": made.url(name).removeprefix("urn:uuid:"),
+                "id": making.url(name).removeprefix("urn:uuid:"),
                 **part,
             },
         }

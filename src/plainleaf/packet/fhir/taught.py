@@ -37,8 +37,8 @@ def taught_entries(packet: Data, record: Data, pdfs: Mapping[str, bytes]) -> lis
     for number, learner in enumerate(record["learners"]):
         source = {"reference": _address(packet, addresses, learner)}
         parts[f"sheet {number}"] = _sheet(record, learner, subject, source)
-    for topic, found in _by_topic(record).items():
-        procedure = _teaching(record, topic, found, subject, device)
+    for topic, rows in _by_topic(record).items():
+        procedure = _teaching(record, topic, rows, subject, device)
         if procedure is not None:
             parts[f"teaching {topic}"] = procedure
     for name, pdf in pdfs.items():
@@ -65,7 +65,9 @@ def _address(packet: Data, addresses: Mapping[str, str], learner: Data) -> str:
     for name, resource in named(packet):
         if resource["resourceType"] != "RelatedPerson" or learner["relation"] == "self":
             continue
-        if any(one.get("text") == learner["name"] for one in resource.get("name", ())):
+        if any(
+            human_name.get("text") == learner["name"] for human_name in resource.get("name", ())
+        ):
             return addresses[name]
     return addresses["Patient 1"]
 
@@ -74,9 +76,9 @@ def _address(packet: Data, addresses: Mapping[str, str], learner: Data) -> str:
 
 
 def _sheet(record: Data, learner: Data, subject: Resource, source: Resource) -> Resource:
-    items = [*_needs(learner), *(_item(one) for one in learner["items"])]
-    asked = [one for one in learner["items"] if one["tries"]]
-    found: Resource = {
+    items = [*_needs(learner), *(_item(row) for row in learner["items"])]
+    asked = [row for row in learner["items"] if row["tries"]]
+    sheet: Resource = {
         "resourceType": "QuestionnaireResponse",
         "identifier": _version(record),
         "status": "completed" if len(asked) == len(learner["items"]) else "in-progress",
@@ -84,8 +86,8 @@ def _sheet(record: Data, learner: Data, subject: Resource, source: Resource) -> 
         "source": source,
     }
     if record.get("date"):
-        found["authored"] = record["date"]
-    return found | ({"item": items} if items else {})
+        sheet["authored"] = record["date"]
+    return sheet | ({"item": items} if items else {})
 
 
 def _answer(link: str, **value: Any) -> Resource:
@@ -98,10 +100,10 @@ def _said(text: Any) -> str:
 
 
 def _needs(learner: Data) -> Iterator[Resource]:
-    for need, said in learner["needs"].items():
-        if _said(said.get("answer")):
-            yield _answer(f"need/{need}", valueString=_said(said["answer"]))
-        elif said.get("not_assessed"):
+    for need, answer in learner["needs"].items():
+        if _said(answer.get("answer")):
+            yield _answer(f"need/{need}", valueString=_said(answer["answer"]))
+        elif answer.get("not_assessed"):
             yield _answer(f"need/{need}", valueString="not assessed")
 
 
@@ -109,26 +111,26 @@ def _item(item: Data) -> Resource:
     """One question or skill: where it stands, every try, the steps that are marked, the plan."""
     name = item["id"]
     parts = [_answer(f"{name}/state", valueString=item["state"])]
-    for one in item["tries"]:
-        parts += _try(f"{name}/try-{one['try']}", one)
+    for attempt in item["tries"]:
+        parts += _try(f"{name}/try-{attempt['try']}", attempt)
     for step in item.get("steps", ()):
         if step["marked"]:
             parts.append(_answer(f"{name}/step/{step['id']}", valueBoolean=True))
     if item.get("second_way_used"):
         parts.append(_answer(f"{name}/second-way", valueBoolean=True))
     plan = item.get("plan") or {}
-    said = ": ".join(_said(plan[key]) for key in ("choice", "words") if _said(plan.get(key)))
-    if said:
-        parts.append(_answer(f"{name}/plan", valueString=said))
+    plan_words = ": ".join(_said(plan[key]) for key in ("choice", "words") if _said(plan.get(key)))
+    if plan_words:
+        parts.append(_answer(f"{name}/plan", valueString=plan_words))
     return {"linkId": name, "item": parts}
 
 
-def _try(link: str, one: Data) -> Iterator[Resource]:
-    if one.get("code") is not None:
-        yield _answer(f"{link}/code", valueInteger=one["code"])
+def _try(link: str, attempt: Data) -> Iterator[Resource]:
+    if attempt.get("code") is not None:
+        yield _answer(f"{link}/code", valueInteger=attempt["code"])
     for key, name in (("written", "when"), ("initials", "initials"), ("words", "words")):
-        if _said(one.get(key)):
-            yield _answer(f"{link}/{name}", valueString=_said(one[key]))
+        if _said(attempt.get(key)):
+            yield _answer(f"{link}/{name}", valueString=_said(attempt[key]))
 
 
 # --- the teaching ---------------------------------------------------------------------------
@@ -136,11 +138,11 @@ def _try(link: str, one: Data) -> Iterator[Resource]:
 
 def _by_topic(record: Data) -> dict[str, list[Data]]:
     """Topic → its items, of every learner, in the order of the sheet."""
-    found: dict[str, list[Data]] = {}
+    by_topic: dict[str, list[Data]] = {}
     for learner in record["learners"]:
         for item in learner["items"]:
-            found.setdefault(str(item["id"]).partition(".")[0], []).append(item)
-    return found
+            by_topic.setdefault(str(item["id"]).partition(".")[0], []).append(item)
+    return by_topic
 
 
 def _teaching(
@@ -150,7 +152,7 @@ def _teaching(
     if not any(item["tries"] for item in items):
         return None
     open_items = [item for item in items if item["still_to_do"]]
-    found: Resource = {
+    procedure: Resource = {
         "resourceType": "Procedure",
         "status": "in-progress" if open_items else "completed",
         "category": EDUCATION,
@@ -159,21 +161,21 @@ def _teaching(
         "outcome": {"text": f"{len(items) - len(open_items)} of {len(items)} met"},
     }
     if device is not None:
-        found["focalDevice"] = [{"manipulated": {"reference": device}}]
-    days = sorted(one["on"] for item in items for one in item["tries"] if one.get("on"))
+        procedure["focalDevice"] = [{"manipulated": {"reference": device}}]
+    days = sorted(attempt["on"] for item in items for attempt in item["tries"] if attempt.get("on"))
     if days:
-        found["performedDateTime"] = days[-1]
+        procedure["performedDateTime"] = days[-1]
     teacher = _teacher(record)
     if teacher is not None:
-        found["performer"] = [{"actor": {"display": teacher}}]
+        procedure["performer"] = [{"actor": {"display": teacher}}]
     follow = [f"{item['id']}: {', '.join(item['still_to_do'])}" for item in open_items]
     if follow:
-        found["followUp"] = [{"text": text} for text in dict.fromkeys(follow)]
-    return found
+        procedure["followUp"] = [{"text": text} for text in dict.fromkeys(follow)]
+    return procedure
 
 
 def _teacher(record: Data) -> str | None:
-    for one in record.get("signatures", ()):
-        if one["key"] == "sign.teacher" and _said(one.get("name")):
-            return ", ".join(filter(None, (_said(one["name"]), _said(one.get("role")))))
+    for signature in record.get("signatures", ()):
+        if signature["key"] == "sign.teacher" and _said(signature.get("name")):
+            return ", ".join(filter(None, (_said(signature["name"]), _said(signature.get("role")))))
     return None

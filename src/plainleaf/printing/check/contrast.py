@@ -43,13 +43,13 @@ def luminance(color: Sequence[int]) -> float:
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
-def ratio(one: Sequence[int], other: Sequence[int]) -> float:
+def ratio(first: Sequence[int], other: Sequence[int]) -> float:
     """Contrast of two colours, 1 to 21 (WCAG 2).
 
     >>> round(ratio((0, 0, 0), (255, 255, 255)), 4)
     21.0
     """
-    lighter, darker = sorted((luminance(one), luminance(other)), reverse=True)
+    lighter, darker = sorted((luminance(first), luminance(other)), reverse=True)
     return (lighter + 0.05) / (darker + 0.05)
 
 
@@ -66,12 +66,12 @@ def _bars(shape: Shape) -> Sequence[Box]:
     """The parts of a shape that are painted: all of its box, or the sides of a frame."""
     if shape.hole is None:
         return (shape.box,)
-    (left, bottom, right, top), hole = shape.box, shape.hole
+    (left_edge, bottom, right, top), hole = shape.box, shape.hole
     sides = (
-        (left, bottom, hole[0], top),
+        (left_edge, bottom, hole[0], top),
         (hole[2], bottom, right, top),
-        (left, bottom, right, hole[1]),
-        (left, hole[3], right, top),
+        (left_edge, bottom, right, hole[1]),
+        (left_edge, hole[3], right, top),
     )
     return [box for box in sides if box[2] - box[0] > 0.01 and box[3] - box[1] > 0.01]
 
@@ -100,13 +100,13 @@ def _touched(page: PageText) -> list[Print]:
             for bar in bars.get(band, ())
         )
 
-    return [one for one in page.prints if one.text.strip() and on_a_bar(one.box)]
+    return [run for run in page.prints if run.text.strip() and on_a_bar(run.box)]
 
 
 def _shape_faults(number: int, page: PageText) -> Iterator[str]:
     for shape in page.shapes:
-        left, bottom, right, top = shape.box
-        wide = min(right - left, top - bottom) > _THIN and shape.hole is None
+        left_edge, bottom, right, top = shape.box
+        wide = min(right - left_edge, top - bottom) > _THIN and shape.hole is None
         for color, tint in ((shape.stroke, False), (shape.fill, wide)):
             seen = None if color is None else over(color, PAPER)
             if seen is None or seen == PAPER or ratio(seen, PAPER) >= LEAST_SHAPE:
@@ -147,36 +147,36 @@ class _Painted:
 
     def dots(self, box: Box) -> Counter[tuple[int, Rgb, Rgb]]:
         """How often each (letter's dot, colour behind, colour seen) stands in a box."""
-        left, right = int(box[0] * _SCALE), int(box[2] * _SCALE) + 1
+        first_column, right = int(box[0] * _SCALE), int(box[2] * _SCALE) + 1
         first, last = (int((self.top - y) * _SCALE) for y in (box[3], box[1]))
-        found: Counter[tuple[int, Rgb, Rgb]] = Counter()
+        dots: Counter[tuple[int, Rgb, Rgb]] = Counter()
         for row in range(max(first, 0), min(last + 1, self.whole.height)):
-            parts = [self._row(picture, row, left, right) for picture in
+            parts = [self._row(picture, row, first_column, right) for picture in
                      (self.letters, self.behind, self.whole)]  # fmt: skip
-            found.update(
+            dots.update(
                 (ink[0], under, seen)
                 for ink, under, seen in zip(*parts, strict=True)
                 if ink[0] < 128
             )
-        return found
+        return dots
 
-    def _row(self, picture: Any, row: int, left: int, right: int) -> Iterator[Rgb]:
-        at = row * picture.stride
-        part = bytes(picture.buffer[at + left * 3 : at + right * 3])
+    def _row(self, picture: Any, row: int, first_column: int, right: int) -> Iterator[Rgb]:
+        offset = row * picture.stride
+        part = bytes(picture.buffer[offset + first_column * 3 : offset + right * 3])
         return zip(part[0::3], part[1::3], part[2::3], strict=True)
 
 
-def _run_faults(number: int, one: Print, painted: _Painted) -> Iterator[str]:
+def _run_faults(number: int, run: Print, painted: _Painted) -> Iterator[str]:
     """Faults of one run on a painted page."""
-    dots = painted.dots(one.box)
+    dots = painted.dots(run.box)
     weak = Counter[str]()
     for (_, behind, seen), count in dots.items():
-        if ratio(over(one.color, behind), behind) < LEAST_PRINT:
+        if ratio(over(run.color, behind), behind) < LEAST_PRINT:
             weak["low"] += count
         elif ratio(seen, behind) < LEAST_SHAPE:
             weak["covered"] += count
     if weak["low"] > _FEW * dots.total():
-        worst = min(ratio(over(one.color, behind), behind) for _, behind, _ in dots)
+        worst = min(ratio(over(run.color, behind), behind) for _, behind, _ in dots)
         yield (
             f"page {number} holds print with a contrast of {worst:.2f} against what is behind it; "
             f"{LEAST_PRINT:g} is the least"
@@ -187,13 +187,13 @@ def _run_faults(number: int, one: Print, painted: _Painted) -> Iterator[str]:
 
 def _plain_faults(number: int, page: PageText, touched: Sequence[Print]) -> Iterator[str]:
     """Faults of the runs that stand on plain paper."""
-    apart = {one.order for one in touched}
-    colors = {one.color for one in page.prints if one.text.strip() and one.order not in apart}
+    apart = {run.order for run in touched}
+    colors = {run.color for run in page.prints if run.text.strip() and run.order not in apart}
     for color in sorted(colors):
-        found = ratio(over(color, PAPER), PAPER)
-        if found < LEAST_PRINT:
+        contrast = ratio(over(color, PAPER), PAPER)
+        if contrast < LEAST_PRINT:
             yield (
-                f"page {number} holds print with a contrast of {found:.2f} against the paper; "
+                f"page {number} holds print with a contrast of {contrast:.2f} against the paper; "
                 f"{LEAST_PRINT:g} is the least"
             )
 
@@ -209,6 +209,6 @@ def contrast_faults(data: bytes, pages: Sequence[PageText]) -> Iterator[str]:
             touched = _touched(read)
             faults = [*_shape_faults(number, read), *_plain_faults(number, read, touched)]
             if touched:
-                painted = _Painted(document[number - 1], [one.box for one in touched])
-                faults += [fault for one in touched for fault in _run_faults(number, one, painted)]
+                painted = _Painted(document[number - 1], [run.box for run in touched])
+                faults += [fault for run in touched for fault in _run_faults(number, run, painted)]
             yield from dict.fromkeys(faults)

@@ -53,38 +53,38 @@ class Layer:
 
     def __init__(self, pages: Sequence[PageText]) -> None:
         runs = [
-            (number, one)
+            (number, run)
             for number, page in enumerate(pages, start=1)
-            for one in page.inner
-            if one.role != "Figure" and not MARKER.fullmatch(one.text)
+            for run in page.inner
+            if run.role != "Figure" and not MARKER.fullmatch(run.text)
         ]
         self._runs: list[tuple[int, Print]] = runs
         self._starts: list[int] = []
         parts: list[str] = []
         length = 0
-        for _, one in runs:
+        for _, run in runs:
             self._starts.append(length)
-            parts.append(squeezed(one.text))
+            parts.append(squeezed(run.text))
             length += len(parts[-1])
         self.text = "".join(parts)
 
     def page_start(self, page: int) -> int:
         """The position of the first letter of a page or a later one."""
         pages = [number for number, _ in self._runs]
-        at = bisect_left(pages, page)
-        return self._starts[at] if at < len(pages) else len(self.text)
+        place = bisect_left(pages, page)
+        return self._starts[place] if place < len(pages) else len(self.text)
 
-    def spot(self, at: int) -> Spot:
+    def spot(self, place: int) -> Spot:
         """Where the letter at a position stands."""
-        number, one = self._runs[bisect_right(self._starts, at) - 1]
-        return Spot(number, one.baseline)
+        number, run = self._runs[bisect_right(self._starts, place) - 1]
+        return Spot(number, run.baseline)
 
     def lines(self, start: int, end: int) -> list[Spot]:
         """The lines on which a stretch of the text stands, in order."""
-        first, last = (bisect_right(self._starts, at) - 1 for at in (start, end - 1))
+        first, last = (bisect_right(self._starts, place) - 1 for place in (start, end - 1))
         spots: list[Spot] = []
-        for number, one in self._runs[first : last + 1]:
-            here = Spot(number, one.baseline)
+        for number, run in self._runs[first : last + 1]:
+            here = Spot(number, run.baseline)
             if not spots or not spots[-1].same_line(here):
                 spots.append(here)
         return spots
@@ -118,23 +118,23 @@ class Finder:
         wanted = squeezed(str(words))
         if not wanted:
             return None
-        at = self.layer.text.find(wanted, self._at)
-        if at < 0:
-            at = self.layer.text.find(wanted)
-        if at < 0:
+        start = self.layer.text.find(wanted, self._at)
+        if start < 0:
+            start = self.layer.text.find(wanted)
+        if start < 0:
             self.faults.append(missing)
             return None
-        self._at = at + len(wanted)
-        self.found.append(Found(what, words, at))
+        self._at = start + len(wanted)
+        self.found.append(Found(what, words, start))
         return self.found[-1]
 
     def go_to(self, page: int) -> None:
         """Go on from a page, or from where it is if that is later."""
         self._at = max(self._at, self.layer.page_start(page))
 
-    def pages(self, found: Found) -> tuple[int, int]:
+    def pages(self, match: Found) -> tuple[int, int]:
         """First and last page of a text."""
-        spots = self.layer.lines(found.start, found.end)
+        spots = self.layer.lines(match.start, match.end)
         return spots[0].page, spots[-1].page
 
 
@@ -143,37 +143,37 @@ def _may_break(run: Run) -> bool:
     return run.kind in _OF_WORDS or (run.kind in TWO_UNITS and len(run.text) > LONGEST_IN_CELL)
 
 
-def _broken(layer: Layer, found: Found) -> Iterator[str]:
+def _broken(layer: Layer, match: Found) -> Iterator[str]:
     """Values of a text that stand on two lines and should not."""
-    at = found.start
-    for run in found.words.runs:
+    place = match.start
+    for run in match.words.runs:
         if run.kind not in ("", "text"):
             pieces = run.text.split(" ") if _may_break(run) else [run.text]
             for piece in pieces:
                 length = len(squeezed(piece))
-                spots = layer.lines(at, at + length) if length else []
+                spots = layer.lines(place, place + length) if length else []
                 if len(spots) > 1 and length <= LONGEST_VALUE:
                     yield (
-                        f"page {spots[0].page}: a value of the kind '{run.kind}' in {found.what} "
+                        f"page {spots[0].page}: a value of the kind '{run.kind}' in {match.what} "
                         "is broken over two lines"
                     )
-                at += length
+                place += length
         else:
-            at += len(squeezed(run.text))
+            place += len(squeezed(run.text))
 
 
-def _lonely(layer: Layer, found: Found, kind: str) -> Iterator[str]:
+def _lonely(layer: Layer, match: Found, kind: str) -> Iterator[str]:
     """Steps and boxes that run over a page; paragraphs that leave a line alone."""
-    spots = layer.lines(found.start, found.end)
+    spots = layer.lines(match.start, match.end)
     first, last = spots[0].page, spots[-1].page
     if first == last:
         return
     if kind != "say":
-        yield f"pages {first} and {last}: {found.what} is split"
+        yield f"pages {first} and {last}: {match.what} is split"
         return
     for page in (first, last):
         if sum(spot.page == page for spot in spots) < LEAST_KEPT:
-            yield f"page {page}: one line of {found.what} stands alone"
+            yield f"page {page}: one line of {match.what} stands alone"
 
 
 class Places:
@@ -192,7 +192,7 @@ class Places:
 
     def faults(self) -> list[str]:
         """Everything that is missing or torn."""
-        broken = [fault for one in self._finder.found for fault in _broken(self._layer, one)]
+        broken = [fault for match in self._finder.found for fault in _broken(self._layer, match)]
         return [*self._finder.faults, *self._faults, *broken]
 
     def _heading(self, what: str, words: Words) -> Found | None:
@@ -221,21 +221,21 @@ class Places:
             return self._block(statement.id, statement.block)
         what = f"the statement '{statement.id}'"
         assert statement.words is not None
-        found = self._heading(what, statement.words)
-        if found is not None:
-            self._faults += _lonely(self._layer, found, statement.kind)
-        return found
+        match = self._heading(what, statement.words)
+        if match is not None:
+            self._faults += _lonely(self._layer, match, statement.kind)
+        return match
 
     def _block(self, identity: str, block: WordedBlock) -> Found | None:
         what = f"the table '{identity}'"
         first: Found | None = None
         if block.look not in ("card", "contacts", "list"):
             for number, words in enumerate(block.head, start=1):
-                found = self._finder.find(what, words, f"{what} lacks heading {number}")
-                first = first or found
+                match = self._finder.find(what, words, f"{what} lacks heading {number}")
+                first = first or match
         for row, cells in enumerate(block.rows, start=1):
-            found = self._row(what, row, cells)
-            first = first or found
+            match = self._row(what, row, cells)
+            first = first or match
         return first
 
     def _row(self, what: str, row: int, cells: tuple[tuple[Words, ...], ...]) -> Found | None:
@@ -246,12 +246,12 @@ class Places:
             height = 0
             for words in lines:
                 lacks = f"{what} lacks row {row}, column {column}, as it was worded"
-                found = self._finder.find(what, words, lacks)
-                if found is not None:
-                    spots = self._layer.lines(found.start, found.end)
+                match = self._finder.find(what, words, lacks)
+                if match is not None:
+                    spots = self._layer.lines(match.start, match.end)
                     pages |= {spot.page for spot in spots}
                     height += len(spots)
-                    first = first or found
+                    first = first or match
             longest = max(longest, height)
         if len(pages) > 1 and longest <= MOST_KEPT:
             self._faults.append(f"page {min(pages)}: row {row} of {what} is split")
@@ -267,5 +267,5 @@ def missing_texts(texts: Sequence[tuple[str, Words]], pages: Sequence[PageText])
     finder = Finder(Layer(pages))
     for what, words in texts:
         finder.find(what, words, f"{what} is not in the print as it was worded")
-    broken = [fault for one in finder.found for fault in _broken(finder.layer, one)]
+    broken = [fault for match in finder.found for fault in _broken(finder.layer, match)]
     return [*finder.faults, *broken]

@@ -23,20 +23,20 @@ _MAY_BREAK = frozenset({"", "text", "volume", "weight", "temperature"})
 def _line(runs: Sequence[Print]) -> str:
     """A line of print from the right. A vowel mark is a run of its own and tears its word."""
     text, before = "", None
-    for one in sorted(runs, key=lambda run: -run.box[2]):
-        apart = before is not None and before.box[0] - one.box[2] > _GAP * one.size
-        text += (" " if apart else "") + one.text
-        before = one
+    for piece in sorted(runs, key=lambda run: -run.box[2]):
+        apart = before is not None and before.box[0] - piece.box[2] > _GAP * piece.size
+        text += (" " if apart else "") + piece.text
+        before = piece
     return text
 
 
 def lines_of(page: PageText) -> Iterator[str]:
     """The lines of a page, heads and feet too, each as it stands on the paper."""
     lines: dict[float, list[Print]] = {}
-    for one in page.prints:
-        if without_isolates(one.text).strip() and not MARKER.fullmatch(one.text):
-            near = next((y for y in lines if abs(y - one.baseline) < 1), one.baseline)
-            lines.setdefault(near, []).append(one)
+    for run in page.prints:
+        if without_isolates(run.text).strip() and not MARKER.fullmatch(run.text):
+            near = next((y for y in lines if abs(y - run.baseline) < 1), run.baseline)
+            lines.setdefault(near, []).append(run)
     return map(_line, lines.values())
 
 
@@ -67,7 +67,7 @@ def _broken(words: Words, pages: Sequence[PageText]) -> Iterator[str]:
         if run.kind in _MAY_BREAK or not text.isascii():
             continue
         wanted = pieces(text)
-        if not any(wanted <= pieces(one.text) for page in pages for one in page.inner):
+        if not any(wanted <= pieces(piece.text) for page in pages for piece in page.inner):
             yield run.kind
 
 
@@ -76,15 +76,15 @@ def loose_faults(
 ) -> Iterator[str]:
     """Statements whose words are missing, values that are torn, headings at the foot."""
     statements = list(packet.statements().values())
-    starts = [anchors.get(one.id, 1) for one in statements]
+    starts = [anchors.get(statement.id, 1) for statement in statements]
     ends = [*starts[1:], len(pages)]
-    for one, start, end in zip(statements, starts, ends, strict=True):
+    for statement, start, end in zip(statements, starts, ends, strict=True):
         there = pages[start - 1 : max(end, start)]
         print_out = loose(there)
-        if not all(print_out.holds(str(words)) for words in _texts(one)):
-            yield f"the statement '{one.id}' is not in the print as it was worded"
-        for kind in dict.fromkeys(k for words in _texts(one) for k in _broken(words, there)):
-            yield f"page {start}: a value of the kind '{kind}' in '{one.id}' is broken"
+        if not all(print_out.holds(str(words)) for words in _texts(statement)):
+            yield f"the statement '{statement.id}' is not in the print as it was worded"
+        for kind in dict.fromkeys(k for words in _texts(statement) for k in _broken(words, there)):
+            yield f"page {start}: a value of the kind '{kind}' in '{statement.id}' is broken"
     for module in packet.modules:
         for section in module.sections:
             page = anchors.get(section.id)

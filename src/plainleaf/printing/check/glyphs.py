@@ -19,11 +19,11 @@ def _tables(file: bytes) -> dict[bytes, bytes]:
     """The tables of a TrueType file by their tags; none for another kind of file."""
     if file[:4] != b"\0\1\0\0":
         return {}
-    found = {}
+    tables = {}
     for number in range(struct.unpack(">H", file[4:6])[0]):
         tag, _, offset, length = struct.unpack(">4sIII", file[12 + 16 * number :][:16])
-        found[tag] = file[offset : offset + length]
-    return found
+        tables[tag] = file[offset : offset + length]
+    return tables
 
 
 def empty_box(file: bytes) -> tuple[float, float] | None:
@@ -42,14 +42,14 @@ def empty_box(file: bytes) -> tuple[float, float] | None:
     first, second = struct.unpack(">II" if long else ">HH", tables[b"loca"][: 8 if long else 4])
     if first == second:
         return None
-    _, left, bottom, right, top = struct.unpack(">5h", tables[b"glyf"][:10])
-    return (right - left) / unit, (top - bottom) / unit
+    _, left_edge, bottom, right, top = struct.unpack(">5h", tables[b"glyf"][:10])
+    return (right - left_edge) / unit, (top - bottom) / unit
 
 
-def is_empty_box(empty: tuple[float, float], found: tuple[float, float]) -> bool:
+def is_empty_box(empty: tuple[float, float], size: tuple[float, float]) -> bool:
     """Whether a letter's box is the empty box; the reader adds a 64th to heights."""
-    return math.isclose(found[0], empty[0], abs_tol=0.002) and any(
-        math.isclose(found[1], height, abs_tol=0.002) for height in (empty[1], empty[1] * 65 / 64)
+    return math.isclose(size[0], empty[0], abs_tol=0.002) and any(
+        math.isclose(size[1], height, abs_tol=0.002) for height in (empty[1], empty[1] * 65 / 64)
     )
 
 

@@ -45,8 +45,8 @@ def document_faults(reading: Reading, language: str, furniture: PageFurniture) -
 
 def _lacks_furniture(page: PageText, furniture: PageFurniture, direction: str) -> bool:
     """Whether the head or the foot is not on a page."""
-    found = found_in(page.text, direction)
-    return not all(found.holds(line) for line in furniture.lines)
+    matched = found_in(page.text, direction)
+    return not all(matched.holds(line) for line in furniture.lines)
 
 
 def _letters(page: PageText, furniture: PageFurniture) -> int:
@@ -59,8 +59,8 @@ def _letters(page: PageText, furniture: PageFurniture) -> int:
 
 def _height(page: PageText) -> float:
     """Points from the lowest to the highest print between head and foot."""
-    highest = max((one.box[3] for one in page.inner), default=0.0)
-    lowest = min((one.box[1] for one in page.inner), default=0.0)
+    highest = max((run.box[3] for run in page.inner), default=0.0)
+    lowest = min((run.box[1] for run in page.inner), default=0.0)
     return highest - lowest
 
 
@@ -79,18 +79,18 @@ def _overprinted(page: PageText) -> bool:
     """Whether two lines of print stand one over the other."""
     # A mark on a letter may be a run of its own.
     runs = [
-        one
-        for one in page.inner
-        if any(unicodedata.category(c)[0] != "M" for c in one.text.strip())
+        run
+        for run in page.inner
+        if any(unicodedata.category(c)[0] != "M" for c in run.text.strip())
     ]
-    prints = sorted(runs, key=lambda one: one.baseline)
-    for at, one in enumerate(prints):
-        for other in prints[at + 1 :]:
-            size = min(one.size, other.size)
-            apart = other.baseline - one.baseline
+    prints = sorted(runs, key=lambda run: run.baseline)
+    for number, run in enumerate(prints):
+        for other in prints[number + 1 :]:
+            size = min(run.size, other.size)
+            apart = other.baseline - run.baseline
             if apart >= _LEADING * size:
                 break
-            wide = min(one.box[2], other.box[2]) - max(one.box[0], other.box[0])
+            wide = min(run.box[2], other.box[2]) - max(run.box[0], other.box[0])
             if wide > 0.2 * size and apart > 0.1 * size:
                 return True
             # On one line nothing stands on anything either.
@@ -101,10 +101,10 @@ def _overprinted(page: PageText) -> bool:
 
 def lonely_headings(pages: Sequence[PageText]) -> Iterator[str]:
     """Pages whose lowest print is a heading: larger than most of the print by a fifth."""
-    sizes = Counter(one.size for page in pages for one in page.inner)
+    sizes = Counter(run.size for page in pages for run in page.inner)
     usual = max(sizes, key=sizes.__getitem__, default=0.0)
     for number, page in enumerate(pages, start=1):
-        lowest = min(page.inner, key=lambda one: one.baseline, default=None)
+        lowest = min(page.inner, key=lambda run: run.baseline, default=None)
         if lowest is not None and lowest.size > 1.2 * usual:
             yield f"page {number}: a heading stands alone at the foot"
 
@@ -148,8 +148,8 @@ def edge_faults(data: bytes, pages: Sequence[PageText]) -> Iterator[str]:
     """
     with opened(data) as document:
         for number, page in enumerate(pages, start=1):
-            prints = min((_room(one.box, page) for one in page.prints), default=page.width)
-            shapes = min((_room(one.box, page) for one in page.shapes), default=page.width)
+            prints = min((_room(mark.box, page) for mark in page.prints), default=page.width)
+            shapes = min((_room(mark.box, page) for mark in page.shapes), default=page.width)
             if prints < UNPRINTABLE - 0.01:
                 yield f"page {number} holds print {prints:.0f} points from the edge of the paper"
             elif shapes < UNPRINTABLE - 0.01 and not _clean_edge(document[number - 1]):
@@ -157,8 +157,8 @@ def edge_faults(data: bytes, pages: Sequence[PageText]) -> Iterator[str]:
 
 
 def _room(box: tuple[float, float, float, float], page: PageText) -> float:
-    left, bottom, right, top = box
-    return min(left, bottom, page.width - right, page.height - top)
+    left_edge, bottom, right, top = box
+    return min(left_edge, bottom, page.width - right, page.height - top)
 
 
 def _clean_edge(page: object) -> bool:

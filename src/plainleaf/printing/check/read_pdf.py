@@ -75,25 +75,25 @@ class PageText:
     @cached_property
     def inner(self) -> tuple[Print, ...]:
         """The print between head and foot."""
-        return tuple(one for one in self.prints if one.role != "Artifact" and one.text.strip())
+        return tuple(run for run in self.prints if run.role != "Artifact" and run.text.strip())
 
     @property
     def sizes(self) -> frozenset[float]:
         """Every effective print size on the page."""
-        return frozenset(one.size for one in self.prints)
+        return frozenset(run.size for run in self.prints)
 
     @property
     def fonts(self) -> frozenset[tuple[str, bool]]:
         """Every font with whether it is embedded."""
-        return frozenset(one.font for one in self.prints)
+        return frozenset(run.font for run in self.prints)
 
     @property
     def edge(self) -> float:
         """Points between the outermost print or shape and the edge of the paper."""
         room = [self.width]
-        boxes = [one.box for one in self.prints] + [one.box for one in self.shapes]
-        for left, bottom, right, top in boxes:
-            room += [left, bottom, self.width - right, self.height - top]
+        boxes = [mark.box for mark in self.prints] + [mark.box for mark in self.shapes]
+        for left_edge, bottom, right, top in boxes:
+            room += [left_edge, bottom, self.width - right, self.height - top]
         return min(room)
 
 
@@ -123,8 +123,8 @@ class _Reader:
     def box(self, thing: Any) -> Box:
         """Left, bottom, right, top of what an object paints."""
         raw.FPDFPageObj_GetBounds(thing.raw, *self._numbers)
-        left, bottom, right, top = (number.value for number in self._numbers)
-        return (left, bottom, right, top)
+        left_edge, bottom, right, top = (number.value for number in self._numbers)
+        return (left_edge, bottom, right, top)
 
     def _painted(self, call: Any, thing: Any) -> Color:
         call(thing.raw, *self._color)
@@ -169,17 +169,17 @@ class _Reader:
         """Letters that are drawn as the empty box of their font; each letter is looked at once."""
         sides = [ctypes.c_double() for _ in range(4)]
         seen = set()
-        for at, letter in enumerate(text):
+        for number, letter in enumerate(text):
             if letter in seen or letter.isspace():
                 continue
             seen.add(letter)
-            thing = raw.FPDFText_GetTextObject(self.text_page.raw, at)
-            if not thing or not raw.FPDFText_GetCharBox(self.text_page.raw, at, *sides):
+            thing = raw.FPDFText_GetTextObject(self.text_page.raw, number)
+            if not thing or not raw.FPDFText_GetCharBox(self.text_page.raw, number, *sides):
                 continue
             empty = self._fonts.of(raw.FPDFTextObj_GetFont(thing)).empty
-            left, right, bottom, top = (side.value for side in sides)
+            left_edge, right, bottom, top = (side.value for side in sides)
             size = self._size(thing)
-            drawn = ((right - left) / size, (top - bottom) / size)
+            drawn = ((right - left_edge) / size, (top - bottom) / size)
             if empty is not None and is_empty_box(empty, drawn):
                 yield letter
 

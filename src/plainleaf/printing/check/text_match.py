@@ -81,10 +81,12 @@ class InAnyOrder:
 
     def lacking(self, text: str) -> list[str]:
         """The words and numbers of a text that are not in it."""
-        left = pieces(text) - self._pieces
+        lacking = pieces(text) - self._pieces
         words = dict.fromkeys(_WITH_VOWELS.findall(without_isolates(text)))
         return [
-            word for word in words if _key(_VOWELS.sub("", word)) in left and not self._torn(word)
+            word
+            for word in words
+            if _key(_VOWELS.sub("", word)) in lacking and not self._torn(word)
         ]
 
     def _torn(self, word: str) -> bool:
@@ -101,8 +103,8 @@ class InAnyOrder:
         """Whether the letters of a word stand together, spaces left out, in any order."""
         key, long, letters = _key(word), len(word), self._letters
         return word in letters or any(
-            letters[at] in key and _key(letters[at : at + long]) == key
-            for at in range(len(letters) - long + 1)
+            letters[start] in key and _key(letters[start : start + long]) == key
+            for start in range(len(letters) - long + 1)
         )
 
 
