@@ -15,8 +15,8 @@ from pypdf.generic import ArrayObject, NameObject, TextStringObject
 from plainleaf.packet.sheet.form_fields import SIGNATURE_PARTS, TICK, field_name, fields_of
 from plainleaf.packet.sheet.outline import (
     SHOW,
-    Learner,
     Outline,
+    SheetLearner,
     Signer,
     danger_of,
     items_of,
@@ -25,6 +25,8 @@ from plainleaf.packet.sheet.outline import (
 from plainleaf.printing.html import PageFurniture
 
 Values = dict[str, str | bool]
+# As a packet has one.
+VERSION_OF_SHEET = "0123456789"
 
 
 @cache
@@ -34,11 +36,11 @@ def sheet_outline() -> Outline:
     packet = worded(decision_from(settled_text(base=base)))
     patient = patient_with(base=base)
     learners = tuple(
-        Learner(one.name, one.relation, one.language, "en", one.hands_on, one.phone)
+        SheetLearner(one.name, one.relation, one.language, "en", one.hands_on, one.phone)
         for one in patient.learners
     )
     return Outline(
-        "v",
+        VERSION_OF_SHEET,
         patient.prepared_on,
         "en",
         18,

@@ -454,7 +454,7 @@ def _earlier(folder: Path, **keys: str) -> Path:
     files = {"staff-copy.es.pdf": sha256(copy).hexdigest()}
     (out / "staff-copy.es.pdf").write_bytes(copy)
     (out / "packet.json").write_text(
-        json.dumps({"person": record["person"], "files": files, **keys}), encoding="utf-8"
+        json.dumps({**record, "files": files, **keys}), encoding="utf-8"
     )
     return out
 

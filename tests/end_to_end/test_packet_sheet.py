@@ -11,8 +11,9 @@ from pdf_reading import body, document, fields, squeezed
 from test_packet_print import furniture, words_of
 
 from plainleaf.compose.word import WordedPacket
+from plainleaf.packet.record.packet_record import PACKET_RECORD
 from plainleaf.packet.sheet.form_fields import TICK, VERSION, field_name, fields_of
-from plainleaf.packet.sheet.outline_json import read_outline
+from plainleaf.packet.sheet.outline_json import outline_of
 
 
 def _first_words(packet: WordedPacket, ids: tuple[str, ...], otherwise: str) -> str:
@@ -101,7 +102,7 @@ def test_the_version_is_a_field_that_nobody_can_change(packet: Packet) -> None:
 
 
 def test_the_fields_are_those_that_the_record_asks_for(packet: Packet) -> None:
-    asked = fields_of(read_outline(packet.record, "packet.json"))
+    asked = fields_of(outline_of(PACKET_RECORD.of(packet.record)))
     form = {field["/T"]: field for field in fields(packet.sheet) if field["/T"] != VERSION}
     assert set(form) == set(asked)
     for name, field in form.items():
@@ -118,7 +119,7 @@ def test_codes_and_plan_letters_take_one_sign(packet: Packet) -> None:
 
 
 def test_whoever_gives_care_is_asked_to_show_every_skill(packet: Packet) -> None:
-    outline = read_outline(packet.record, "packet.json")
+    outline = outline_of(PACKET_RECORD.of(packet.record))
     names = {field["/T"] for field in fields(packet.sheet)}
     for item in outline.items:
         for number, learner in enumerate(outline.learners):

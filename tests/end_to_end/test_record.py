@@ -20,9 +20,10 @@ from pdfium_filling import filled_in_a_viewer
 from returned_sheets import Values, all_met, filled
 
 from plainleaf.cli.main import main
+from plainleaf.packet.record.packet_record import PACKET_RECORD
 from plainleaf.packet.sheet.form_fields import TRY_PARTS, field_name
 from plainleaf.packet.sheet.outline import Outline
-from plainleaf.packet.sheet.outline_json import read_outline
+from plainleaf.packet.sheet.outline_json import outline_of
 
 NAME = "gj-pump-overnight"
 FLUSH, OUT, DATES = "flushing.tb.when", "problems.tb.out", "first-days.tb.dates"
@@ -31,7 +32,7 @@ FILES = ("chart-note.txt", "follow-up.pdf", "record.fhir.json", "record.json")
 
 @cache
 def outline() -> Outline:
-    return read_outline(packet_of(NAME).record, "packet.json")
+    return outline_of(PACKET_RECORD.of(packet_of(NAME).record))
 
 
 def some_open() -> Values:

@@ -21,9 +21,10 @@ from pypdf.generic import (
 )
 from returned_sheets import all_met, bare, edited, filled
 
+from plainleaf.packet.record.packet_record import PACKET_RECORD
 from plainleaf.packet.sheet.form_fields import TICK, fields_of
 from plainleaf.packet.sheet.outline import Outline
-from plainleaf.packet.sheet.outline_json import read_outline
+from plainleaf.packet.sheet.outline_json import outline_of
 from plainleaf.teach_back.answers import Returned, read_answers
 from plainleaf.teach_back.read_form import read_filled
 from plainleaf.vocabulary.errors import SheetError
@@ -35,7 +36,7 @@ TICKED = "learner/1/present"
 
 @cache
 def outline() -> Outline:
-    return read_outline(packet_of(NAME).record, "packet.json")
+    return outline_of(PACKET_RECORD.of(packet_of(NAME).record))
 
 
 def sheet() -> bytes:

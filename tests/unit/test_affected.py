@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 from builders import ROOT, library, policy, policy_with
 from packets import decision_from, settled_text
+from sample_records import packet_data
 from word_patients import BASES
 
 from plainleaf.authoring.affected import compare_records, comparison_lines, records_in
@@ -43,21 +44,26 @@ def case(base: str) -> Decision:
 
 
 def record(base: str) -> dict[str, Any]:
-    """The part of a packet.json that is compared, without making a page."""
+    """A packet.json with all of this patient's that is compared, without making a page."""
     one = case(base)
     child = one.facts.answers["child"] == "true"
     statements = review_data.statements_data(word_only(one)[0])
     decisions = review_data.decisions_data(one.selection)
     add_digests(statements, decisions, one.library, child=child)
-    return {
+    own = {
         **review_data.review_data(one.facts, one.findings, wording_of(one)),
         "settings_read": settings_read(one),
         "version": "0123456789",
-        "digests": {"teaching": one.library.digest, "policy": one.policy.digest},
+        "digests": {
+            **packet_data()["digests"],
+            "teaching": one.library.digest,
+            "policy": one.policy.digest,
+        },
         "statements": statements,
         "decisions": decisions,
         **traced_data(one.library, one.policy, one.selection, child=child),
     }
+    return packet_data(**own)
 
 
 @pytest.fixture
@@ -249,7 +255,7 @@ def test_a_record_that_cannot_be_read_is_named(records: Path) -> None:
     (records / "old.json").write_text('{"version": "1"}', encoding="utf-8")
     shown = affected(records, Places.default())
     assert "broken.json:1: is not JSON" in shown
-    assert "old.json: lacks digests" in shown and "build this packet again" in shown
+    assert "old.json: lacks format" in shown and "Build that packet again" in shown
     assert "2 of 7 records are affected or cannot be told" in shown
 
 
@@ -258,11 +264,10 @@ def test_a_record_with_other_things_in_its_keys_is_named(records: Path) -> None:
     data = json.loads(file.read_text(encoding="utf-8"))
     for key in ("digests", "statements", "decisions", "policy", "sources", "around"):
         (records / f"{key}.json").write_text(json.dumps(data | {key: 3}), encoding="utf-8")
-    file.write_text(json.dumps(data | {"digests": {"teaching": 1, "policy": 2}}), encoding="utf-8")
     lines = affected(records, Places.default()).splitlines()
-    assert (
-        f"{records / 'digests.json'}: is not a whole packet.json: build this packet again" in lines
-    )
+    whole = f"{records / 'digests.json'}: is not a whole packet.json: digests "
+    assert sum(line.startswith(whole) for line in lines) == 1
+    assert lines[-1].startswith("6 of 11 records")
     assert not any("Error" in line for line in lines)
 
 

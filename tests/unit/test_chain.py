@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from builders import ROOT, library
 from packets import decision_from, settled_text
+from sample_records import packet_data
 
 from plainleaf.compose.word import Wording
 from plainleaf.inputs.catalog import Catalog
@@ -31,17 +32,17 @@ def case(**changes: Any) -> Decision:
 
 
 def record(one: Decision, **changes: Any) -> dict[str, Any]:
-    """The keys of a packet.json that the chain reads."""
+    """A packet.json with the keys of this decision that the chain reads."""
     digests = digests_of(one, TEMPLATES)
-    return {
+    own = {
         "version": packet_version(digests, one.language, one.inputs.replaces),
         "language": one.language,
         "made": one.patient.prepared_on.isoformat(timespec="minutes"),
         "person": person_digest(one.patient),
         "replaces": replaced_data(one.inputs.replaces),
         "digests": digests,
-        **changes,
     }
+    return packet_data(**(own | changes))
 
 
 def saved(folder: Path, data: Any, name: str = "old.json") -> Path:
@@ -126,12 +127,12 @@ def test_a_newer_packet_is_refused(tmp_path: Path) -> None:
 BROKEN: list[tuple[str, Any, str]] = [
     ("not JSON", "{", "is not JSON"),
     ("too deep", "[" * 100_000, "is nested too deeply"),
-    ("a list", [], "lacks version, made"),
-    ("an older program", {"version": "1", "made": "2026-03-04T09:00"}, "lacks person, digests"),
+    ("a list", [], "is no packet.json"),
+    ("an older program", {"version": "1", "made": "2026-03-04T09:00"}, "lacks format, stopped"),
     ("a date that is none", {"made": "soon"}, "is not a whole packet.json"),
     ("a date with zone", {"made": "2026-03-04T09:00Z"}, "is not a whole packet.json"),
     ("a version that is none", {"version": 7}, "is not a whole packet.json"),
-    ("a chain that is broken", {"replaces": {"version": "x"}}, "is not a whole packet.json"),
+    ("a chain that is broken", {"replaces": {"version": "0" * 10}}, r"lacks replaces\.made"),
     ("a chain of words", {"replaces": "x"}, "is not a whole packet.json"),
 ]
 

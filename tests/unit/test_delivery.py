@@ -12,6 +12,7 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
+from sample_records import packet_data
 
 from plainleaf.packet.delivery import deliver, lock, look_into, packet_ownership, settle
 from plainleaf.packet.delivery import whole_folder as whole
@@ -20,14 +21,14 @@ from plainleaf.teach_back.record_owner import FILES as RECORDED
 from plainleaf.vocabulary.errors import DeliveryError
 
 Files = dict[str, bytes]
-PERSON, OTHER = "p" * 64, "q" * 64
+PERSON, OTHER = "a" * 64, "b" * 64
 
 
 def packet(text: str, *names: str, person: str = PERSON) -> Files:
     """A packet of tiny files, its own record last."""
     files = {name: f"{text} {name}".encode() for name in names}
     digests = {name: sha256(data).hexdigest() for name, data in files.items()}
-    return files | {"packet.json": json.dumps({"person": person, "files": digests}).encode()}
+    return files | {"packet.json": json.dumps(packet_data(person=person, files=digests)).encode()}
 
 
 NEW = packet("new", "handout.pdf", "handout.html", "teach-back.pdf")
@@ -171,17 +172,21 @@ def test_the_packet_of_another_patient_is_not_replaced(more: Files, tmp_path: Pa
     refused(out, "holds the packet of another patient", "name another folder with --out.")
 
 
+def saying(**keys: object) -> bytes:
+    """A record of this patient's packet that says something else."""
+    return json.dumps(packet_data(**({"person": PERSON} | keys))).encode()
+
+
 DAMAGE: list[tuple[str, Callable[[Files], bytes]]] = [
     ("cut off", lambda old: old["packet.json"][:40]),
     ("empty", lambda old: b""),
     ("not text", lambda old: b"\xff\xfe"),
     ("a list", lambda old: b"[]"),
-    ("no person", lambda old: json.dumps({"files": {"a.pdf": "0"}}).encode()),
-    ("no files", lambda old: json.dumps({"person": PERSON}).encode()),
-    ("files are a list", lambda old: json.dumps({"person": PERSON, "files": ["a"]}).encode()),
-    ("no file", lambda old: json.dumps({"person": PERSON, "files": {}}).encode()),
-    *((name or "no name", lambda old, name=name: json.dumps(
-        {"person": PERSON, "files": {name: "0"}}).encode())  # type: ignore[misc]
+    ("no person", lambda old: saying(person=None)),
+    ("no files", lambda old: saying(files=None)),
+    ("files are a list", lambda old: saying(files=["a"])),
+    ("no file", lambda old: saying(files={})),
+    *((name or "no name", lambda old, name=name: saying(files={name: "0" * 64}))  # type: ignore[misc]
       for name in ("", ".", "..", "../notes.txt", "/etc/hosts", ".plainleaf", "a\0b")),
 ]  # fmt: skip
 

@@ -18,11 +18,12 @@ from tempfile import TemporaryDirectory
 
 import pytest
 from killing import stopped_at
+from sample_records import packet_data
 
 from plainleaf.packet.delivery import deliver, packet_ownership, settle, whole_folder
 from plainleaf.packet.delivery.in_place import NOTICE, STAGE
 
-PERSON = "p" * 64
+PERSON = "a" * 64
 Files = dict[str, bytes]
 
 
@@ -30,7 +31,7 @@ def packet(*names: str, text: str, person: str = PERSON) -> Files:
     """A packet of tiny files, its own record last."""
     files = {name: f"{text} {name}".encode() for name in names}
     digests = {name: sha256(data).hexdigest() for name, data in files.items()}
-    return files | {"packet.json": json.dumps({"person": person, "files": digests}).encode()}
+    return files | {"packet.json": json.dumps(packet_data(person=person, files=digests)).encode()}
 
 
 OLD = packet("handout.pdf", "card.es.pdf", "teach-back.pdf", text="old")

@@ -7,6 +7,7 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
+from sample_records import teaching_data
 
 from plainleaf.packet.delivery import deliver
 from plainleaf.teach_back.record_owner import FILES, record_ownership
@@ -17,8 +18,8 @@ PACKET = b'{"version": "0123456789"}'
 
 def record(packet: bytes, text: str) -> dict[str, bytes]:
     files = {name: f"{text} {name}".encode() for name in FILES}
-    belongs = {"packet": {"sha256": sha256(packet).hexdigest()}, "text": text}
-    return files | {"record.json": json.dumps(belongs).encode()}
+    belongs = teaching_data()["packet"] | {"sha256": sha256(packet).hexdigest()}
+    return files | {"record.json": json.dumps(teaching_data(packet=belongs, goal=text)).encode()}
 
 
 NEW = record(PACKET, "new")

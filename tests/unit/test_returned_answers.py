@@ -9,7 +9,7 @@ from returned_sheets import as_texts
 from returned_sheets import sheet_outline as outline
 
 from plainleaf.packet.sheet.form_fields import field_name, fields_of
-from plainleaf.teach_back.answers import Answer, Plan, Returned, read_answers
+from plainleaf.teach_back.answers import ItemAnswer, Plan, Returned, read_answers
 from plainleaf.teach_back.read_form import Filled
 
 KEY, WHO = "flushing.tb.when", 1
@@ -28,7 +28,7 @@ def read_fields(names: dict[str, str]) -> Returned:
     return read_answers(Filled(as_texts(names, given), frozenset()), given, "f.pdf", "p.json")
 
 
-def answer(returned: Returned) -> Answer:
+def answer(returned: Returned) -> ItemAnswer:
     (found,) = (a for a in returned.answers if (a.item.id, a.learner) == (KEY, WHO))
     return found
 
@@ -61,7 +61,16 @@ WHENS: list[tuple[str, date | None, time | None]] = [
     ("2026-03-05 25:00", None, None),
     ("2026-03-0514:30", None, None),
     ("noon", None, None),
+    ("0001-01-01 10:00", None, None),
+    ("9999-12-31", None, None),
 ]
+
+
+def test_what_is_no_letter_is_not_kept() -> None:
+    """A record must hold the words as text that any program can read."""
+    (attempt,) = answer(read(try_words="well\x00 \ud83d said")).tries
+    attempt.words.encode()
+    assert attempt.words.split() == ["well", "said"]
 
 
 @pytest.mark.parametrize(("text", "day", "clock"), WHENS, ids=[w[0] for w in WHENS])

@@ -9,19 +9,22 @@ import pytest
 from builders import policy, policy_with
 from returned_sheets import Values, all_met, as_texts
 from returned_sheets import sheet_outline as outline
+from sample_records import teaching_data
 
+from plainleaf.packet.record.record_file import record_data
 from plainleaf.packet.sheet.form_fields import TRY_PARTS, field_name
 from plainleaf.packet.sheet.outline import SHOW, TELL, Outline
-from plainleaf.teach_back.answers import Returned, When, read_answers
+from plainleaf.teach_back.answers import Returned, WrittenTime, read_answers
 from plainleaf.teach_back.call_time import call_time
 from plainleaf.teach_back.chart_note import chart_note
 from plainleaf.teach_back.read_form import Filled
-from plainleaf.teach_back.record import record_of
+from plainleaf.teach_back.recording import record_of
 from plainleaf.teach_back.verdict import Verdict, judge_sheet, ready_to_go_home
 from plainleaf.vocabulary.errors import PolicyError
 from plainleaf.vocabulary.quantities import read_quantity
 
 SELF, DAUGHTER = 0, 1
+BELONGS = {key: teaching_data()[key] for key in ("packet", "sheet", "settings")}
 
 
 def returned_of(values: Values, given: Outline) -> Returned:
@@ -146,7 +149,7 @@ def test_the_note_holds_what_a_record_of_teaching_must_show() -> None:
     })  # fmt: skip
     for part in (
         "FEEDING TUBE TEACHING, 2026-03-06",
-        "packet version v, handout in en",
+        "packet version 0123456789, handout in en",
         "teach-back for questions, show-back for skills",
         "Interpreter: Lale Demir, ID 77.",
         "Ifeoma Okafor (daughter, gives care, present, reads English)",
@@ -188,7 +191,7 @@ def test_the_record_keeps_every_try_and_never_turns_a_blank_into_a_no() -> None:
         {field_name(item, DAUGHTER, "try-1", "code"): "3",
          field_name(item, DAUGHTER, "try-3", "words"): "later",
          field_name(item, DAUGHTER, "step-2"): True}, given)  # fmt: skip
-    data = record_of(returned, given, judge_sheet(returned, given), {})
+    data = record_data(record_of(returned, given, judge_sheet(returned, given), BELONGS))
     found = next(one for one in data["learners"][DAUGHTER]["items"] if one["id"] == item)
     assert [(t["try"], t["code"], t["words"]) for t in found["tries"]] == [
         (1, 3, None), (3, None, "later"),
@@ -213,8 +216,8 @@ def _leaves(data: object, but: tuple[str, ...]) -> list[object]:
 # --- when to call ---------------------------------------------------------------------------------
 
 
-def when(day: date | None, clock: time | None) -> When:
-    return When("x", day, clock)
+def when(day: date | None, clock: time | None) -> WrittenTime:
+    return WrittenTime("x", day, clock)
 
 
 def test_the_call_comes_48_to_72_hours_after_going_home() -> None:
@@ -230,7 +233,7 @@ def test_without_a_clock_the_days_are_said() -> None:
 
 
 @pytest.mark.parametrize("discharge", [None, when(None, time(9, 0)), when(None, None)])
-def test_without_a_day_nothing_is_guessed(discharge: When | None) -> None:
+def test_without_a_day_nothing_is_guessed(discharge: WrittenTime | None) -> None:
     call = call_time(policy(), discharge)
     assert call.window is None
     assert "does not say when" in call.text

@@ -10,66 +10,46 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import Any
 
 from plainleaf.authoring.provenance.why_sentence import places
 from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.content import Library, load_library
-from plainleaf.inputs.files import LARGEST_RECORD, Unreadable, read_json
 from plainleaf.inputs.policy import Policy, load_policy
 from plainleaf.packet.places import Places
 from plainleaf.packet.record import fingerprints
+from plainleaf.packet.record.packet_record import (
+    PacketRecord,
+    StatementRow,
+    read_packet_record,
+)
 from plainleaf.vocabulary.conditions import Answer
 from plainleaf.vocabulary.errors import DeliveryError, RecordError
 
-# Keys without which a record cannot be held against anything.
-_NEEDED = (
-    "version", "digests", "statements", "decisions", "policy", "sources", "around",
-    "settings_read",
-)  # fmt: skip
-
 
 @dataclass(frozen=True)
-class Record:
-    """One packet.json as data."""
+class HeldRecord:
+    """One packet.json that is held against the present teaching and settings."""
 
-    file: Path
-    data: Mapping[str, Any]
+    data: PacketRecord
 
     @cached_property
     def answers(self) -> dict[str, str | None]:
         """Every fact that a condition asked when the packet was made, with its answer."""
-        found: dict[str, str | None] = {}
-        for decision in self.data["decisions"]:
-            for fact, answer in decision["facts"].items():
-                found[fact] = None if answer == "unknown" else answer
-        return found
+        return {
+            fact: None if answer == "unknown" else answer
+            for decision in self.data.decisions
+            for fact, answer in decision.facts.items()
+        }
 
     @cached_property
-    def printed(self) -> dict[str, Mapping[str, Any]]:
+    def printed(self) -> Mapping[str, StatementRow]:
         """Statement id → its row."""
-        return {row["id"]: row for row in self.data["statements"]}
+        return {row.id: row for row in self.data.statements}
 
     @property
     def child(self) -> bool:
         """Whether the words were those for a child's parent."""
         return self.answers.get("child") == "true"
-
-
-def read_record(file: Path) -> Record:
-    """A packet.json of this format.
-
-    Raises:
-        RecordError: It is no record, or one of an older program.
-    """
-    try:
-        _, data = read_json(file, LARGEST_RECORD)
-    except Unreadable as error:
-        raise RecordError(str(error.fault)) from error
-    missing = [key for key in _NEEDED if not isinstance(data, dict) or key not in data]
-    if missing:
-        raise RecordError(f"{file}: lacks {', '.join(missing)}: build this packet again")
-    return Record(file, data)
 
 
 @dataclass(frozen=True)
@@ -80,42 +60,42 @@ class Present:
     policy: Policy
 
 
-def changed_settings(record: Record, now: Present) -> dict[str, str]:
+def changed_settings(record: HeldRecord, now: Present) -> dict[str, str]:
     """Setting → what changed, for each whose value differs."""
-    then = record.data["policy"]["values"]
-    found = {}
+    then = record.data.policy.values
+    changed = {}
     for name, row in fingerprints.policy_data(now.policy)["values"].items():
         old = then.get(name)
         if old is None:
-            found[name] = f"new, now {row['value']}"
-        elif old["value"] != row["value"]:
-            found[name] = f"was {old['value']}, now {row['value']} ({row['origin']})"
-    return found
+            changed[name] = f"new, now {row['value']}"
+        elif old.value != row["value"]:
+            changed[name] = f"was {old.value}, now {row['value']} ({row['origin']})"
+    return changed
 
 
-def _statement_changes(record: Record, now: Present) -> Iterator[str]:
-    known = places(now.library)
+def _statement_changes(record: HeldRecord, now: Present) -> Iterator[str]:
+    present = places(now.library)
     for identity, row in record.printed.items():
-        place = known.get(identity)
+        place = present.get(identity)
         if place is None or place.module.status == "retired":
-            yield f'removed: {identity}: "{row["says"]}"'
+            yield f'removed: {identity}: "{row.says}"'
             continue
         answer = now.library.conditions[identity].ask(record.answers)
         if answer is Answer.FALSE:
-            yield f'removed, its rule no longer holds: {identity}: "{row["says"]}"'
+            yield f'removed, its rule no longer holds: {identity}: "{row.says}"'
             continue
         if answer is Answer.UNKNOWN:
             yield f"may go, its rule asks what the record does not hold: {identity}"
         statement = place.statement
-        if fingerprints.text_digest(statement, child=record.child) != row["text_digest"]:
+        if fingerprints.text_digest(statement, child=record.child) != row.text_digest:
             words = statement.words(child=record.child)
-            yield f'reworded: {identity}: was "{row["says"]}", now "{words}"'
-        if list(statement.sources) != row["sources"]:
-            was, are = ", ".join(row["sources"]), ", ".join(statement.sources)
+            yield f'reworded: {identity}: was "{row.says}", now "{words}"'
+        if statement.sources != row.sources:
+            was, are = ", ".join(row.sources), ", ".join(statement.sources)
             yield f"other sources: {identity}: was {was}; now {are}"
 
 
-def _added(record: Record, now: Present) -> Iterator[str]:
+def _added(record: HeldRecord, now: Present) -> Iterator[str]:
     for identity, place in places(now.library).items():
         if identity in record.printed or place.module.status == "retired":
             continue
@@ -129,66 +109,69 @@ def _added(record: Record, now: Present) -> Iterator[str]:
             yield f'{asks}: {identity}: "{words}"'
 
 
-def _setting_changes(record: Record, now: Present) -> Iterator[str]:
+def _setting_changes(record: HeldRecord, now: Present) -> Iterator[str]:
     """What the changed settings were read for when the packet was made; nothing else can change."""
-    read, stay = record.data["settings_read"], places(now.library)
+    read, remaining = record.data.settings_read, places(now.library)
     for name, what in changed_settings(record, now).items():
-        touched = [i for i, names in read["statements"].items() if name in names and i in stay]
-        asked = [fact for fact, names in read["facts"].items() if name in names]
+        if read is None:
+            yield f"setting {name} {what}; the record does not say what it was read for"
+            continue
+        touched = [i for i, names in read.statements.items() if name in names and i in remaining]
+        asked = [fact for fact, names in read.facts.items() if name in names]
         if touched:
             yield f"setting {name} {what}; touches: {', '.join(touched)}"
         if asked:
             yield f"setting {name} {what}; may decide anew: {', '.join(asked)}"
-        if name in read["findings"]:
+        if name in read.findings:
             yield f"setting {name} {what}; the findings are to be judged again"
-        if name in read["totals"]:
+        if name in read.totals:
             yield f"setting {name} {what}; totals are to be summed again: {_totals(record)}"
-        if name in read["reminders"]:
+        if name in read.reminders:
             yield f"setting {name} {what}; the reminders for the phone are to be made again"
 
 
-def _totals(record: Record) -> str:
-    totals = record.data.get("totals", {})
+def _totals(record: HeldRecord) -> str:
+    totals = dict(record.data.totals)
     return ", ".join(f"{key} was {value}" for key, value in totals.items() if value is not None)
 
 
-def _source_changes(record: Record, now: Present) -> Iterator[str]:
-    for name, row in record.data["sources"].items():
+def _source_changes(record: HeldRecord, now: Present) -> Iterator[str]:
+    for name, row in record.data.sources.items():
         fact = now.library.facts.get(name)
-        users = ", ".join(i for i, r in record.printed.items() if name in r["sources"])
+        users = ", ".join(i for i, r in record.printed.items() if name in r.sources)
         if fact is None:
             yield f"source {name} is gone; cited by: {users}"
-        elif fact.status != row["status"]:
-            yield f"source {name} was {row['status']}, now {fact.status}; cited by: {users}"
-        elif fingerprints.source_digest(fact, now.library) != row["digest"]:
+        elif fact.status != row.status:
+            yield f"source {name} was {row.status}, now {fact.status}; cited by: {users}"
+        elif fingerprints.source_digest(fact, now.library) != row.digest:
             yield f"source {name} says something else now; cited by: {users}"
 
 
-def _around_changes(record: Record, now: Present) -> Iterator[str]:
+def _around_changes(record: HeldRecord, now: Present) -> Iterator[str]:
     modules = {module.id: module for module in now.library.modules}
     present = fingerprints.around_digests(modules, child=record.child)
-    for identity, was in record.data["around"].items():
+    for identity, was in record.data.around.items():
         if identity not in present:
             yield f"gone: title, heading or question {identity}"
         elif present[identity] != was:
             yield f"reworded: title, heading or question {identity}"
-    if record.data.get("phrases") != fingerprints.phrases_digest(now.library):
+    if record.data.phrases != fingerprints.phrases_digest(now.library):
         yield "the words of tables and labels changed (phrases.yaml)"
 
 
-def changes(record: Record, now: Present) -> list[str]:
+def changes(record: HeldRecord, now: Present) -> list[str]:
     """What changed for the patient of one record; empty when nothing did."""
-    found: list[str] = []
-    if record.data["digests"]["teaching"] != now.library.digest:
-        found += [
+    lines: list[str] = []
+    if record.data.digests.teaching != now.library.digest:
+        lines += [
             *_statement_changes(record, now),
             *_added(record, now),
             *_source_changes(record, now),
             *_around_changes(record, now),
         ]
-    if record.data["digests"]["policy"] != now.policy.digest:
-        found += _setting_changes(record, now)
-    return found
+    if record.data.digests.policy != now.policy.digest:
+        lines += _setting_changes(record, now)
+    return lines
 
 
 def records_in(folder: Path) -> list[Path]:
@@ -196,8 +179,8 @@ def records_in(folder: Path) -> list[Path]:
 
     Copies for other systems (.fhir.json) are no records.
     """
-    found = {*folder.glob("*.json"), *folder.rglob("packet.json")}
-    return sorted(path for path in found if not path.name.endswith(".fhir.json"))
+    files = {*folder.glob("*.json"), *folder.rglob("packet.json")}
+    return sorted(path for path in files if not path.name.endswith(".fhir.json"))
 
 
 @dataclass(frozen=True)
@@ -231,14 +214,10 @@ def compare_records(folder: Path, places: Places) -> list[Comparison]:
 
 def _compare(file: Path, now: Present) -> Comparison:
     try:
-        record = read_record(file)
-        return Comparison(file, str(record.data["version"]), tuple(changes(record, now)))
+        record = HeldRecord(read_packet_record(file)[1])
     except RecordError as error:
         return Comparison(file, None, trouble=str(error))
-    except (AttributeError, KeyError, TypeError, ValueError):
-        # A key holds what no packet.json of this program holds there.
-        trouble = f"{file}: is not a whole packet.json: build this packet again"
-        return Comparison(file, None, trouble=trouble)
+    return Comparison(file, record.data.version, tuple(changes(record, now)))
 
 
 def comparison_lines(comparisons: Sequence[Comparison]) -> Iterator[str]:

@@ -65,8 +65,14 @@ def _patient_commands(commands: _Commands) -> None:
         _command(commands, "start", "print a patient file to fill in, for a kind of tube")
     )
     keys = "print the JSON Schema of the patient file, for editors and programs"
-    _command(commands, "schema", keys, _SCHEMA_STATUS).add_argument(
+    schema = _command(commands, "schema", keys, _SCHEMA_STATUS).add_mutually_exclusive_group()
+    schema.add_argument(
         "--reference", action="store_true", help="print a table of all keys as Markdown instead"
+    )
+    schema.add_argument(
+        "--record",
+        choices=("packet.json", "record.json"),
+        help="print the JSON Schema of a record that plainleaf writes instead",
     )
     look = _command(commands, "review", "show the findings, the day, the totals and the dates")
     make = _command(commands, "build", "write the packet: handout, teach-back sheet and record")

@@ -6,7 +6,6 @@ patient + policy + library → facts → findings · select → fill → word �
 from __future__ import annotations
 
 import importlib
-import json
 import threading
 from collections.abc import Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
@@ -37,6 +36,8 @@ from plainleaf.packet.papers import (
 from plainleaf.packet.places import Places
 from plainleaf.packet.record import review_data
 from plainleaf.packet.record.fingerprints import add_digests, traced_data
+from plainleaf.packet.record.packet_record import PACKET_RECORD
+from plainleaf.packet.record.record_file import record_bytes
 from plainleaf.packet.record.replaces import replaced_data
 from plainleaf.packet.record.settings_read import settings_read
 from plainleaf.packet.record.version import digests_of, packet_version, person_digest
@@ -258,7 +259,6 @@ def _record(
         "person": person_digest(decision.patient),
         "replaces": replaced_data(decision.inputs.replaces),
         "digests": dict(digests),
-        "files": {},
         "statements": statements,
         "decisions": decisions,
         "teach_back": outline_data(asked),
@@ -268,5 +268,5 @@ def _record(
 
 
 def _with_files(record: dict[str, Any], files: Mapping[str, bytes]) -> bytes:
-    record["files"] = {name: sha256(content).hexdigest() for name, content in sorted(files.items())}
-    return (json.dumps(record, ensure_ascii=False, indent=1) + "\n").encode()
+    digests = {name: sha256(content).hexdigest() for name, content in sorted(files.items())}
+    return record_bytes(PACKET_RECORD.of(record | {"files": digests}))

@@ -18,12 +18,15 @@ from plainleaf.packet.sheet.form_fields import (
     fields_of,
 )
 from plainleaf.packet.sheet.loop import CODES, PLANS
-from plainleaf.packet.sheet.outline import SHOW, Item, Outline
+from plainleaf.packet.sheet.outline import SHOW, Outline, SheetItem
 from plainleaf.teach_back.read_form import Filled
+from plainleaf.vocabulary.dates import read_date
 from plainleaf.vocabulary.errors import SheetError
 
 # What programs write into a tick box that is not ticked, and into one that somebody unticked.
 _OFF = ("", "off")
+# Control signs, and halves of a letter that some programs leave.
+_NO_SIGNS = ("Cc", "Cs")
 _NO = ("no", "false", "0", "n")
 _WHEN = re.compile(
     r"(?:(?P<day>[0-9]{4}-[0-9]{2}-[0-9]{2})(?:[ ,T]+|$))?(?P<clock>[0-9]{1,2}:[0-9]{2})?"
@@ -31,7 +34,7 @@ _WHEN = re.compile(
 
 
 @dataclass(frozen=True)
-class When:
+class WrittenTime:
     """A date and a time as far as they could be read; `text` as written."""
 
     text: str
@@ -45,7 +48,7 @@ class Try:
 
     number: int
     code: int | None
-    when: When | None
+    when: WrittenTime | None
     initials: str
     words: str
 
@@ -59,10 +62,10 @@ class Plan:
 
 
 @dataclass(frozen=True)
-class Answer:
+class ItemAnswer:
     """One item of one learner. `steps`: a skill's steps, True where marked, else None."""
 
-    item: Item
+    item: SheetItem
     learner: int
     tries: tuple[Try, ...]
     steps: tuple[bool | None, ...]
@@ -71,7 +74,7 @@ class Answer:
 
 
 @dataclass(frozen=True)
-class Person:
+class LearnerNotes:
     """What the sheet says of a learner; `needs`: name → answer, `not-assessed`, or None."""
 
     present: bool | None
@@ -87,13 +90,13 @@ class Returned:
     the file lacks, and that the sheet does not have.
     """
 
-    people: tuple[Person, ...]
-    answers: tuple[Answer, ...]
+    people: tuple[LearnerNotes, ...]
+    answers: tuple[ItemAnswer, ...]
     interpreter: Mapping[str, str]
     signatures: Mapping[str, Mapping[str, str]]
     sign: Mapping[str, str]
     declined: bool | None
-    discharge: When | None
+    discharge: WrittenTime | None
     blanks: tuple[str, ...]
     missing: tuple[str, ...]
     unknown: tuple[str, ...]
@@ -101,7 +104,7 @@ class Returned:
 
 
 @dataclass
-class _Reader:
+class _FormReader:
     """The values of one file, with what could not be read of them."""
 
     values: Mapping[str, str]
@@ -110,8 +113,8 @@ class _Reader:
     def text(self, name: str) -> str:
         """What was written, with line ends alike and without control signs."""
         text = self.values.get(name, "").replace("\r\n", "\n").replace("\r", "\n")
-        return "".join(c if c == "\n" or unicodedata.category(c) != "Cc" else " " for c in text
-                       ).strip()  # fmt: skip
+        return "".join(c if c == "\n" or unicodedata.category(c) not in _NO_SIGNS else " "
+                       for c in text).strip()  # fmt: skip
 
     def tick(self, name: str) -> bool | None:
         """True when ticked, else None: an empty box is never a no."""
@@ -138,14 +141,14 @@ class _Reader:
             return None
         return digit
 
-    def when(self, name: str) -> When | None:
+    def when(self, name: str) -> WrittenTime | None:
         """A date and time."""
         text = self.text(name)
         if not text:
             return None
         match = _WHEN.fullmatch(text)
         try:
-            day = date.fromisoformat(match["day"]) if match and match["day"] else None
+            day = read_date(match["day"]) if match and match["day"] else None
             clock = (
                 time.fromisoformat(match["clock"].zfill(5)) if match and match["clock"] else None
             )
@@ -153,9 +156,9 @@ class _Reader:
             day = clock = None
         if day is None and clock is None:
             self.note(name, f"'{_short(text)}' is no date and time. Write 2026-03-05 14:30.")
-        return When(text, day, clock)
+        return WrittenTime(text, day, clock)
 
-    def plan(self, item: Item, learner: int) -> Plan | None:
+    def plan(self, item: SheetItem, learner: int) -> Plan | None:
         """The plan of an item."""
         name = field_name(item.id, learner, "plan", "letter")
         letter = self.text(name)
@@ -171,25 +174,25 @@ def _short(text: str) -> str:
     return line if len(line) <= 20 else line[:20] + "…"
 
 
-def read_answers(filled: Filled, outline: Outline, where: str, packet: str) -> Returned:
+def read_answers(filled: Filled, outline: Outline, file: str, packet: str) -> Returned:
     """The answers of a filled sheet of this packet.
 
     Args:
-        where: The name of the filled file; `packet`: that of the packet's record.
+        file: The name of the filled file; `packet`: that of the packet's record.
     Raises:
         SheetError: It is no teach-back sheet, or one of another packet or version.
     """
-    known = fields_of(outline)
-    _refuse_others(filled, outline, set(known), where, packet)
-    reader = _Reader(filled.values)
+    fields = fields_of(outline)
+    _refuse_others(filled, outline, set(fields), file, packet)
+    reader = _FormReader(filled.values)
     answers = tuple(_answers(reader, outline))
     people = tuple(_person(reader, outline, n) for n, _ in enumerate(outline.learners))
     signatures = {
-        one.key: {part: reader.text(field_name(one.key, part)) for part in SIGNATURE_PARTS}
-        for one in outline.signers
+        signer.key: {part: reader.text(field_name(signer.key, part)) for part in SIGNATURE_PARTS}
+        for signer in outline.signers
     }
     sign = {part: reader.text(field_name("sign", part)) for part in SIGN_TEXTS}
-    there = [name for name in known if name in filled.values]
+    there = [name for name in fields if name in filled.values]
     return Returned(
         people,
         answers,
@@ -198,46 +201,46 @@ def read_answers(filled: Filled, outline: Outline, where: str, packet: str) -> R
         sign,
         reader.tick(field_name("sign", "declined")),
         reader.when(field_name("sign", "discharge")),
-        tuple(name for name in there if _is_blank(reader, name, known[name].kind)),
-        tuple(name for name in known if name not in filled.values),
-        tuple(sorted(set(filled.values) - set(known) - {VERSION})),
+        tuple(name for name in there if _is_blank(reader, name, fields[name].kind)),
+        tuple(name for name in fields if name not in filled.values),
+        tuple(sorted(set(filled.values) - set(fields) - {VERSION})),
         (*dict.fromkeys(reader.troubles), *_odd_times(answers, outline)),
     )
 
 
-def _is_blank(reader: _Reader, name: str, kind: str) -> bool:
+def _is_blank(reader: _FormReader, name: str, kind: str) -> bool:
     text = reader.text(name)
     return text.lower() in _OFF if kind == TICK else not text
 
 
 def _refuse_others(
-    filled: Filled, outline: Outline, known: set[str], where: str, packet: str
+    filled: Filled, outline: Outline, fields: set[str], file: str, packet: str
 ) -> None:
     """Stop at a sheet that is not this packet's: its fields may mean something else."""
     version = filled.values.get(VERSION, "").strip()
     versions = {version} if version else set(filled.printed)
     if not versions:
-        if not known & set(filled.values):
+        if not fields & set(filled.values):
             raise SheetError(
-                f"{where}: is not a teach-back sheet. Name the teach-back.pdf that was filled in."
+                f"{file}: is not a teach-back sheet. Name the teach-back.pdf that was filled in."
             )
         raise SheetError(
-            f"{where}: does not say which packet it belongs to; its version was removed. "
+            f"{file}: does not say which packet it belongs to; its version was removed. "
             "Type the paper into the teach-back.pdf of the packet."
         )
     if versions != {outline.version}:
         raise SheetError(
-            f"{where}: belongs to packet version {', '.join(sorted(versions))}, and {packet} is "
+            f"{file}: belongs to packet version {', '.join(sorted(versions))}, and {packet} is "
             f"version {outline.version}. Name the packet it belongs to with --packet."
         )
-    if not known & set(filled.values):
+    if not fields & set(filled.values):
         raise SheetError(
-            f"{where}: has lost all fields of the sheet but its version. Type the paper into the "
+            f"{file}: has lost all fields of the sheet but its version. Type the paper into the "
             "teach-back.pdf of the packet."
         )
 
 
-def _person(reader: _Reader, outline: Outline, number: int) -> Person:
+def _person(reader: _FormReader, outline: Outline, number: int) -> LearnerNotes:
     needs = {
         need: (
             reader.text(field_name("learner", number, need)),
@@ -245,14 +248,14 @@ def _person(reader: _Reader, outline: Outline, number: int) -> Person:
         )
         for need in outline.needs
     }
-    return Person(reader.tick(field_name("learner", number, "present")), needs)
+    return LearnerNotes(reader.tick(field_name("learner", number, "present")), needs)
 
 
-def _answers(reader: _Reader, outline: Outline) -> Iterator[Answer]:
+def _answers(reader: _FormReader, outline: Outline) -> Iterator[ItemAnswer]:
     for item in outline.items:
         for learner, _ in outline.takers(item):
             steps = range(1, len(item.points) + 1) if item.kind == SHOW else ()
-            yield Answer(
+            yield ItemAnswer(
                 item,
                 learner,
                 tuple(_tries(reader, outline, item, learner)),
@@ -262,7 +265,7 @@ def _answers(reader: _Reader, outline: Outline) -> Iterator[Answer]:
             )
 
 
-def _tries(reader: _Reader, outline: Outline, item: Item, learner: int) -> Iterator[Try]:
+def _tries(reader: _FormReader, outline: Outline, item: SheetItem, learner: int) -> Iterator[Try]:
     for number in range(1, outline.tries + 1):
         name = field_name(item.id, learner, f"try-{number}")
         code = reader.code(f"{name}/code")
@@ -272,15 +275,15 @@ def _tries(reader: _Reader, outline: Outline, item: Item, learner: int) -> Itera
             yield Try(number, code, when, initials, words)
 
 
-def _odd_times(answers: tuple[Answer, ...], outline: Outline) -> Iterator[str]:
+def _odd_times(answers: tuple[ItemAnswer, ...], outline: Outline) -> Iterator[str]:
     """Tries that are dated before the packet was made, or before the try that precedes them."""
     for answer in answers:
         last = outline.made.date()
-        for one in answer.tries:
-            day = one.when.day if one.when else None
+        for attempt in answer.tries:
+            day = attempt.when.day if attempt.when else None
             if day is None:
                 continue
-            name = field_name(answer.item.id, answer.learner, f"try-{one.number}", "when")
+            name = field_name(answer.item.id, answer.learner, f"try-{attempt.number}", "when")
             if day < last:
                 yield f"field {name}: {day} lies before {last}. Look at the dates."
             last = max(last, day)

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 from plainleaf.compose.word import Wording, Words
 from plainleaf.facts.derived import Typed
-from plainleaf.packet.sheet.outline import SHOW, Learner, Speech
+from plainleaf.packet.sheet.outline import SHOW, SheetLearner, Speech
 from plainleaf.printing.fonts import missing_letters
 from plainleaf.teach_back.answers import Returned
 from plainleaf.teach_back.call_time import CallTime
 from plainleaf.teach_back.chart_note import one_line, plan_text
-from plainleaf.teach_back.follow_up_paper import Desk
-from plainleaf.teach_back.verdict import Standing, Verdict
+from plainleaf.teach_back.follow_up_paper import FollowUpMaking
+from plainleaf.teach_back.verdict import ItemStanding, Verdict
 from plainleaf.vocabulary.languages import locale_name
 
 
@@ -32,7 +32,7 @@ class Script:
     """The nurse's page. `topics`: what is open besides the rows."""
 
     when: Words
-    people: tuple[Learner, ...]
+    people: tuple[SheetLearner, ...]
     notes: tuple[Words, ...]
     signs: dict[str, Words]
     now: tuple[str, ...]
@@ -43,21 +43,21 @@ class Script:
     topics: Words | None
 
 
-def _open_items(verdicts: Sequence[Verdict]) -> dict[str, list[tuple[Verdict, Standing]]]:
+def _open_items(verdicts: Sequence[Verdict]) -> dict[str, list[tuple[Verdict, ItemStanding]]]:
     """Item id → of whom it is open; critical for who gives care first, then as on the sheet."""
-    rows: dict[str, list[tuple[Verdict, Standing]]] = {}
+    rows: dict[str, list[tuple[Verdict, ItemStanding]]] = {}
     for verdict in verdicts:
         for standing in verdict.open:
             rows.setdefault(standing.item.id, []).append((verdict, standing))
     return dict(sorted(rows.items(), key=lambda row: -max(_weight(v, s) for v, s in row[1])))
 
 
-def _weight(verdict: Verdict, standing: Standing) -> int:
+def _weight(verdict: Verdict, standing: ItemStanding) -> int:
     return 2 * standing.item.critical + bool(verdict.learner.hands_on)
 
 
 def scripts(
-    desk: Desk,
+    making: FollowUpMaking,
     staff: Wording,
     returned: Returned,
     verdicts: Sequence[Verdict],
@@ -67,18 +67,18 @@ def scripts(
     rows = list(_open_items(verdicts).values())
     for full in dict.fromkeys((len(rows), 12, 8, 6, 5, 4, 3, 2, 1, 0)):
         if full <= len(rows):
-            yield _script(desk, staff, returned, rows, full, call)
+            yield _script(making, staff, returned, rows, full, call)
 
 
 def _script(
-    desk: Desk,
+    making: FollowUpMaking,
     staff: Wording,
     returned: Returned,
-    rows: Sequence[list[tuple[Verdict, Standing]]],
+    rows: Sequence[list[tuple[Verdict, ItemStanding]]],
     full: int,
     call: CallTime,
 ) -> Script:
-    outline = desk.outline
+    outline = making.outline
     speech = outline.speeches[outline.staff]
     phones = {name: Typed("phone", number) for name, number in outline.phones.items()}
     signs = {id_: speech.statements[id_].words for ids in outline.danger.values() for id_ in ids}
@@ -87,13 +87,13 @@ def _script(
     return Script(
         _when(staff, call),
         tuple(people),
-        tuple(_notes(desk, staff, returned)),
+        tuple(_notes(making, staff, returned)),
         {identity: words for identity, words in signs.items() if words is not None},
         outline.danger.get("now", ()),
         staff.phrase("call-now-do", phone=phones["emergency"]),
         outline.danger.get("today", ()),
         staff.phrase("call-today-do", phone=phones["clinic"]),
-        tuple(_ask(desk, staff, speech, row) for row in rows[:full]),
+        tuple(_ask(making, staff, speech, row) for row in rows[:full]),
         staff.phrase("call-topics", topics=", ".join(rest)) if rest else None,
     )
 
@@ -110,9 +110,9 @@ def _when(staff: Wording, call: CallTime) -> Words:
     return staff.phrase("call-when", **{"from": low, "by": high})
 
 
-def _notes(desk: Desk, staff: Wording, returned: Returned) -> Iterator[Words]:
+def _notes(making: FollowUpMaking, staff: Wording, returned: Returned) -> Iterator[Words]:
     """The interpreter and the back-up person, as far as they are known."""
-    outline = desk.outline
+    outline = making.outline
     foreign = dict.fromkeys(
         locale_name(learner.language)
         for learner in outline.learners
@@ -123,19 +123,22 @@ def _notes(desk: Desk, staff: Wording, returned: Returned) -> Iterator[Words]:
     for person in returned.people:
         answer = one_line(person.needs.get("backup", ("", None))[0])
         if answer:
-            yield staff.phrase("call-backup", answer=_printable(desk, answer))
+            yield staff.phrase("call-backup", answer=_printable(making, answer))
 
 
-def _printable(desk: Desk, text: str) -> str:
+def _printable(making: FollowUpMaking, text: str) -> str:
     """What was typed into the sheet, cut to a line; letters that no font has become a mark."""
-    missing = set(missing_letters(text, *desk.fonts))
+    missing = set(missing_letters(text, *making.fonts))
     shown = "".join("▯" if letter in missing else letter for letter in text)
     shown = shown.replace("▯", "[?]")
     return shown if len(shown) <= 80 else f"{shown[:80]}…"
 
 
 def _ask(
-    desk: Desk, staff: Wording, speech: Speech, row: Sequence[tuple[Verdict, Standing]]
+    making: FollowUpMaking,
+    staff: Wording,
+    speech: Speech,
+    row: Sequence[tuple[Verdict, ItemStanding]],
 ) -> Ask:
     item = row[0][1].item
     words = speech.asks[item.id]
@@ -144,7 +147,7 @@ def _ask(
     plans = dict.fromkeys(
         plan_text(standing.answer.plan) for _, standing in row if standing.answer.plan
     )
-    plan = _printable(desk, "; ".join(plans))
+    plan = _printable(making, "; ".join(plans))
     return Ask(
         words,
         ", ".join(verdict.learner.name for verdict, _ in row),

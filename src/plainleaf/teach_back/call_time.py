@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from plainleaf.inputs.policy import Policy
-from plainleaf.teach_back.answers import When
+from plainleaf.teach_back.answers import WrittenTime
 from plainleaf.vocabulary.errors import Fault, PolicyError
 from plainleaf.vocabulary.quantities import Quantity
 
@@ -49,7 +49,7 @@ def _hours(amount: Quantity) -> str:
     return f"{amount.to('h').value.normalize():f}"
 
 
-def call_time(policy: Policy, discharge: When | None) -> CallTime:
+def call_time(policy: Policy, discharge: WrittenTime | None) -> CallTime:
     """When to call.
 
     Raises:

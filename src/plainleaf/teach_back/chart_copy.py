@@ -9,16 +9,17 @@ from typing import Any
 
 from plainleaf.inputs.files import LARGEST_BUNDLE, STANDARD_INPUT, Unreadable, read_bytes
 from plainleaf.packet.fhir import PACKET_FILE, RECORD_FILE, bundle_from_record
+from plainleaf.packet.record.packet_record import PacketRecord
 from plainleaf.vocabulary.errors import ExchangeError
 
 
 def chart_copy(
-    packet: Path, data: Mapping[str, Any], record: Mapping[str, Any], pdfs: Mapping[str, bytes]
+    packet: Path, packet_record: PacketRecord, record: Mapping[str, Any], pdfs: Mapping[str, bytes]
 ) -> tuple[dict[str, bytes], list[str]]:
     """The file by its name, and a remark where the packet's own copy is not there.
 
     Args:
-        packet: The packet's record, whose folder holds the copy; `data`: that record.
+        packet: The packet's record, whose folder holds the copy; `packet_record`: that record.
         record: What was read back; `pdfs`: the papers that came of it.
     Raises:
         ExchangeError: The packet's copy was changed after it was built, or cannot be read.
@@ -29,9 +30,7 @@ def chart_copy(
     copy = packet.parent / PACKET_FILE
     if not copy.is_file():
         return {}, [f"{copy}: is not there, so {RECORD_FILE} was not written."]
-    files = data.get("files")
-    built = files.get(PACKET_FILE) if isinstance(files, Mapping) else None
-    if sha256(_bytes_of(copy)).hexdigest() != built:
+    if sha256(_bytes_of(copy)).hexdigest() != packet_record.files.get(PACKET_FILE):
         raise ExchangeError(
             f"{copy}: is not the file that {packet.name} tells of. Put that one back, or take "
             "this one away."

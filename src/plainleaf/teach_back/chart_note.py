@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from plainleaf.packet.sheet.loop import CODES
 from plainleaf.packet.sheet.outline import SHOW, Outline
-from plainleaf.teach_back.answers import Answer, Plan, Returned, When
+from plainleaf.teach_back.answers import ItemAnswer, Plan, Returned, WrittenTime
 from plainleaf.teach_back.call_time import CallTime
-from plainleaf.teach_back.record import sheet_date
-from plainleaf.teach_back.verdict import Standing, Verdict, ready_to_go_home
+from plainleaf.teach_back.recording import sheet_date
+from plainleaf.teach_back.verdict import ItemStanding, Verdict, ready_to_go_home
 from plainleaf.vocabulary.languages import locale_name
 
 _RESULT = dict(zip(CODES, ("met", "met with a prompt", "not yet", "not done"), strict=True))
@@ -54,7 +54,7 @@ def _head(returned: Returned, outline: Outline) -> Iterator[str]:
     speech = outline.speeches[outline.staff]
     yield f"FEEDING TUBE TEACHING, {day or 'date ' + NOT_RECORDED}"
     yield speech.identity
-    given = ", ".join(dict.fromkeys(one.handout for one in outline.learners))
+    given = ", ".join(dict.fromkeys(learner.handout for learner in outline.learners))
     yield f"Material: packet version {outline.version}, handout in {given}. {speech.marks}."
     yield "Method: teach-back for questions, show-back for skills."
     goal = one_line(returned.sign["goal"])
@@ -62,11 +62,11 @@ def _head(returned: Returned, outline: Outline) -> Iterator[str]:
 
 
 def _interpreter(returned: Returned, outline: Outline) -> Iterator[str]:
-    found = {part: one_line(text) for part, text in returned.interpreter.items() if text}
-    if found:
-        times = "-".join(found[part] for part in ("start", "end") if part in found)
-        parts = [found.get("name"), f"ID {found['id']}" if "id" in found else None,
-                 found.get("language"), found.get("mode"), times or None]  # fmt: skip
+    told = {part: one_line(text) for part, text in returned.interpreter.items() if text}
+    if told:
+        times = "-".join(told[part] for part in ("start", "end") if part in told)
+        parts = [told.get("name"), f"ID {told['id']}" if "id" in told else None,
+                 told.get("language"), told.get("mode"), times or None]  # fmt: skip
         yield "Interpreter: " + ", ".join(part for part in parts if part) + "."
     elif outline.interpreter_needed:
         yield f"Interpreter: needed by the patient file, {NOT_RECORDED}."
@@ -83,7 +83,7 @@ def _learner(verdict: Verdict, returned: Returned, outline: Outline) -> Iterator
     yield f"{learner.name} ({learner.relation}, {role}, {here}, {reads})"
     yield _met(verdict, outline)
     yield from _needs(person.needs)
-    blank = [one for one in verdict.open if not one.answer.tries]
+    blank = [standing for standing in verdict.open if not standing.answer.tries]
     for standing in verdict.standings:
         if len(standing.answer.tries) > 1 or (standing.needs and standing.answer.tries):
             yield from _standing(standing, outline)
@@ -91,7 +91,7 @@ def _learner(verdict: Verdict, returned: Returned, outline: Outline) -> Iterator
         yield f"  Nothing was checked; {len(verdict.critical)} of it is critical."
         return
     for critical, title in ((True, "Not checked, critical"), (False, "Not checked")):
-        names = [outline.label(one.item) for one in blank if one.item.critical is critical]
+        names = [outline.label(s.item) for s in blank if s.item.critical is critical]
         if names:
             yield f"  {title}: {'; '.join(names)}."
 
@@ -101,11 +101,12 @@ def _met(verdict: Verdict, outline: Outline) -> str:
     closed = [standing for standing in verdict.standings if not standing.needs]
     titles = outline.speeches[outline.staff].titles
     topics = dict.fromkeys(titles[standing.item.module].plain for standing in closed)
-    by = sorted({one_line(one.initials) for standing in verdict.standings
-                 for one in standing.answer.tries if one.initials})  # fmt: skip
-    where = f", in: {'; '.join(topics)}" if topics else ""
+    by = sorted({one_line(attempt.initials) for standing in verdict.standings
+                 for attempt in standing.answer.tries if attempt.initials})  # fmt: skip
+    subjects = f", in: {'; '.join(topics)}" if topics else ""
     taught = f" Taught by: {', '.join(by)}." if by else ""
-    return f"  Met: {len(closed)} of {len(verdict.standings)} questions and skills{where}.{taught}"
+    met = f"{len(closed)} of {len(verdict.standings)} questions and skills"
+    return f"  Met: {met}{subjects}.{taught}"
 
 
 def _quoted(text: str) -> str:
@@ -123,7 +124,7 @@ def _needs(needs: Mapping[str, tuple[str, bool | None]]) -> Iterator[str]:
             yield f"  {title}: {'; '.join(names)}."
 
 
-def _standing(standing: Standing, outline: Outline) -> Iterator[str]:
+def _standing(standing: ItemStanding, outline: Outline) -> Iterator[str]:
     mark = "CRITICAL, " if standing.item.critical else ""
     name = f"{mark}{outline.label(standing.item)}"
     state = f"open ({standing.to_do})" if standing.needs else "met"
@@ -135,18 +136,18 @@ def _standing(standing: Standing, outline: Outline) -> Iterator[str]:
         yield f"    Plan: {plan_text(standing.answer.plan)}."
 
 
-def _tries(answer: Answer) -> str:
-    found = []
-    for one in answer.tries:
-        parts = [_RESULT[one.code] if one.code else "no code"]
-        parts += [when_text(one.when)] if one.when else []
-        parts += [one_line(one.initials)] if one.initials else []
-        said = f" {_quoted(one.words)}" if one.words else ""
-        found.append(f"Try {one.number}: {', '.join(parts)}.{said}")
-    return " ".join(found)
+def _tries(answer: ItemAnswer) -> str:
+    texts = []
+    for attempt in answer.tries:
+        parts = [_RESULT[attempt.code] if attempt.code else "no code"]
+        parts += [when_text(attempt.when)] if attempt.when else []
+        parts += [one_line(attempt.initials)] if attempt.initials else []
+        words = f" {_quoted(attempt.words)}" if attempt.words else ""
+        texts.append(f"Try {attempt.number}: {', '.join(parts)}.{words}")
+    return " ".join(texts)
 
 
-def when_text(when: When) -> str:
+def when_text(when: WrittenTime) -> str:
     """A date and time as read, or as written."""
     if when.day is None and when.clock is None:
         return one_line(when.text)
@@ -161,8 +162,8 @@ def _outcome(verdicts: Sequence[Verdict], outline: Outline) -> Iterator[str]:
         yield "Outcome: NOT READY TO GO HOME ON THIS ALONE."
     for verdict in verdicts:
         if verdict.ready is False:
-            missing = [f"{outline.label(one.item)} ({one.to_do})" for one in verdict.critical]
-            asked = any(one.answer.tries for one in verdict.standings)
+            missing = [f"{outline.label(s.item)} ({s.to_do})" for s in verdict.critical]
+            asked = any(standing.answer.tries for standing in verdict.standings)
             what = "; ".join(missing) if asked else "everything"
             yield f"  Missing for {verdict.learner.name}: {what}."
         elif verdict.ready:
@@ -172,9 +173,9 @@ def _outcome(verdicts: Sequence[Verdict], outline: Outline) -> Iterator[str]:
 def _sign_off(returned: Returned, outline: Outline) -> Iterator[str]:
     safety = one_line(returned.sign["safety"])
     yield f"Named for safety worries: {safety or NOT_RECORDED}."
-    for one in outline.signers:
-        parts = [one_line(text) for text in returned.signatures[one.key].values() if text]
-        yield f"Signed, {one.who}: {', '.join(parts) or NOT_RECORDED}."
+    for signer in outline.signers:
+        parts = [one_line(text) for text in returned.signatures[signer.key].values() if text]
+        yield f"Signed, {signer.who}: {', '.join(parts) or NOT_RECORDED}."
     if returned.declined:
         reason = one_line(returned.sign["reason"]) or f"reason {NOT_RECORDED}"
         witness = one_line(returned.sign["witness"]) or NOT_RECORDED

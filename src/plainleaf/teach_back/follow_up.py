@@ -15,7 +15,7 @@ from plainleaf.printing.renderer.layout import Laid, Sheet, lay
 from plainleaf.teach_back.answers import Returned
 from plainleaf.teach_back.call_script import Script, script_lines, scripts
 from plainleaf.teach_back.call_time import CallTime
-from plainleaf.teach_back.follow_up_paper import Desk, around
+from plainleaf.teach_back.follow_up_paper import FollowUpMaking, around
 from plainleaf.teach_back.reteach_sheet import Family, families, family_lines
 from plainleaf.teach_back.verdict import Verdict
 from plainleaf.vocabulary.errors import CheckError
@@ -24,26 +24,28 @@ from plainleaf.vocabulary.errors import CheckError
 SCRIPT_PRINT = 12.0
 
 
-def follow_up(desk: Desk, returned: Returned, verdicts: Sequence[Verdict], call: CallTime) -> bytes:
+def follow_up(
+    making: FollowUpMaking, returned: Returned, verdicts: Sequence[Verdict], call: CallTime
+) -> bytes:
     """The finished PDF, checked.
 
     Raises:
         RenderError, CheckError, LocaleError: The pages cannot be made or are not as meant.
     """
-    fonts, outline = desk.fonts, desk.outline
-    staff = desk.wording(outline.staff)
-    parts = tuple(families(desk, verdicts))
+    fonts, outline = making.fonts, making.outline
+    staff = making.wording(outline.staff)
+    parts = tuple(families(making, verdicts))
     printer = Printer(
-        desk.settings.templates,
+        making.settings.templates,
         fonts,
-        Format(paper=desk.paper, size=outline.print_size),
-        desk.settings.compiled,
+        Format(paper=making.paper, size=outline.print_size),
+        making.settings.compiled,
     )
     title = str(staff.phrase("call-title"))
     head = around(outline.speeches[outline.staff], title)
     css = printer.css("follow-up.css", staff, head)
     for family in parts:
-        words = desk.wording(family.tag)
+        words = making.wording(family.tag)
         css += printer.css("reteach.css", words, family.furniture, tag=family.tag)
 
     def laid(script: Script, readers: Sequence[Family]) -> Laid:
@@ -53,7 +55,7 @@ def follow_up(desk: Desk, returned: Returned, verdicts: Sequence[Verdict], call:
         )  # fmt: skip
         return lay(Sheet(html, printer.templates, fonts))
 
-    for script in scripts(desk, staff, returned, verdicts, call):
+    for script in scripts(making, staff, returned, verdicts, call):
         if laid(script, ()).pages == 1:
             break
     return _checked(laid(script, parts), outline.staff, head, script, parts)

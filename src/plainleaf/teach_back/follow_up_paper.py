@@ -15,7 +15,7 @@ from plainleaf.printing.html import PageFurniture
 
 
 @dataclass(frozen=True)
-class Desk:
+class FollowUpMaking:
     """What the follow-up papers are made with."""
 
     settings: Places

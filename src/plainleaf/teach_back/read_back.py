@@ -11,26 +11,26 @@ from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.content import load_library
 from plainleaf.inputs.files import (
     LARGEST_PAPER,
-    LARGEST_RECORD,
     STANDARD_INPUT,
     Unreadable,
     read_bytes,
-    read_json,
 )
 from plainleaf.inputs.policy import Policy, load_policy
 from plainleaf.packet.delivery import PACKET
 from plainleaf.packet.places import Places
+from plainleaf.packet.record.packet_record import PacketRecord, read_packet_record
+from plainleaf.packet.record.record_file import record_bytes, record_data
 from plainleaf.packet.sheet.outline import Outline
-from plainleaf.packet.sheet.outline_json import read_outline
+from plainleaf.packet.sheet.outline_json import outline_of
 from plainleaf.teach_back.answers import Returned, read_answers
 from plainleaf.teach_back.call_time import call_time
 from plainleaf.teach_back.chart_copy import chart_copy
 from plainleaf.teach_back.chart_note import chart_note
 from plainleaf.teach_back.follow_up import follow_up
-from plainleaf.teach_back.follow_up_paper import Desk
+from plainleaf.teach_back.follow_up_paper import FollowUpMaking
 from plainleaf.teach_back.read_form import read_filled
-from plainleaf.teach_back.record import dumped, record_of
 from plainleaf.teach_back.record_owner import CALL, NOTE, RECORD
+from plainleaf.teach_back.recording import record_of
 from plainleaf.teach_back.verdict import Verdict, judge_sheet, ready_to_go_home
 from plainleaf.vocabulary.errors import RecordError, SheetError
 
@@ -52,13 +52,13 @@ def packet_file(sheet: Path, packet: Path | None) -> Path:
     Raises:
         RecordError: There is none.
     """
-    found = sheet.parent if packet is None else packet
-    found = found / PACKET if found.is_dir() else found
-    if found != STANDARD_INPUT and not found.exists():
+    named = sheet.parent if packet is None else packet
+    file = named / PACKET if named.is_dir() else named
+    if file != STANDARD_INPUT and not file.exists():
         raise RecordError(
-            f"{found}: is not there. Name the packet's folder or its {PACKET} with --packet."
+            f"{file}: is not there. Name the packet's folder or its {PACKET} with --packet."
         )
-    return found
+    return file
 
 
 def read_back_sheet(sheet: Path, packet: Path, settings: Places) -> Recorded:
@@ -70,23 +70,24 @@ def read_back_sheet(sheet: Path, packet: Path, settings: Places) -> Recorded:
         ExchangeError: The packet's copy for the chart is not the one that was built.
         RenderError, CheckError, LocaleError: The follow-up papers cannot be made.
     """
-    raw, data = _packet(packet)
-    outline = read_outline(data, str(packet))
+    raw, packet_record = read_packet_record(packet)
+    outline = outline_of(packet_record)
     pdf = _bytes(sheet)
     returned = read_answers(read_filled(pdf, str(sheet)), outline, str(sheet), str(packet))
     policy = load_policy(settings.policy)
     call = call_time(policy, returned.discharge)
     verdicts = judge_sheet(returned, outline)
-    belongs = _belongs(outline, raw, data, pdf) | {"settings": _settings(policy, outline)}
-    desk = Desk(
+    belongs = _belongs(packet_record, raw, pdf) | {"settings": _settings(policy, outline)}
+    making = FollowUpMaking(
         settings, load_library(settings.teaching, VOCABULARY), policy.word("paper"), outline
     )
     record = record_of(returned, outline, verdicts, belongs)
     note = chart_note(returned, outline, verdicts, call)
-    papers = follow_up(desk, returned, verdicts, call)
-    copies, without = chart_copy(packet, data, record, {CALL: papers, sheet.name: pdf})
+    papers = follow_up(making, returned, verdicts, call)
+    named_papers = {CALL: papers, sheet.name: pdf}
+    copies, without = chart_copy(packet, packet_record, record_data(record), named_papers)
     return Recorded(
-        copies | {NOTE: note.encode(), CALL: papers, RECORD: dumped(record)},
+        copies | {NOTE: note.encode(), CALL: papers, RECORD: record_bytes(record)},
         ready_to_go_home(verdicts),
         outline,
         verdicts,
@@ -94,15 +95,15 @@ def read_back_sheet(sheet: Path, packet: Path, settings: Places) -> Recorded:
     )
 
 
-def _belongs(outline: Outline, raw: bytes, data: Any, pdf: bytes) -> dict[str, Any]:
+def _belongs(packet: PacketRecord, raw: bytes, pdf: bytes) -> dict[str, Any]:
     """Digests of the packet's record and of the sheet that was read."""
     return {
         "packet": {
-            "version": outline.version,
-            "language": data.get("language"),
-            "made": data.get("made"),
+            "version": packet.version,
+            "language": packet.language,
+            "made": packet.made.isoformat(timespec="minutes"),
             "sha256": sha256(raw).hexdigest(),
-            "digests": data.get("digests"),
+            "digests": record_data(packet.digests),
         },
         "sheet": {"sha256": sha256(pdf).hexdigest()},
     }
@@ -124,26 +125,19 @@ def _bytes(sheet: Path) -> bytes:
         raise SheetError(error.naming("Name the filled teach-back.pdf.")) from error
 
 
-def _packet(path: Path) -> tuple[bytes, Any]:
-    try:
-        return read_json(path, LARGEST_RECORD)
-    except Unreadable as error:
-        raise RecordError(error.naming(f"Name the {PACKET} of the packet.")) from error
-
-
-def _remarks(returned: Returned, where: str) -> list[str]:
+def _remarks(returned: Returned, file: str) -> list[str]:
     """One line each, naming the field and never the patient."""
     return [
         *(
-            f"{where}: field {name}: is gone from the file; it counts as blank, never as no. "
+            f"{file}: field {name}: is gone from the file; it counts as blank, never as no. "
             "Look at the paper."
             for name in returned.missing
         ),
         *(
-            f"{where}: field {name}: is not one of this sheet; its value is not read."
+            f"{file}: field {name}: is not one of this sheet; its value is not read."
             for name in returned.unknown
         ),
-        *(f"{where}: {line}" for line in returned.troubles),
+        *(f"{file}: {line}" for line in returned.troubles),
     ]
 
 

@@ -44,22 +44,22 @@ class Filled:
     printed: frozenset[str]
 
 
-def read_filled(data: bytes, where: str) -> Filled:
+def read_filled(data: bytes, file: str) -> Filled:
     """The form of a PDF.
 
     Args:
-        where: The name of the file, for messages.
+        file: The name of the file, for messages.
     Raises:
         SheetError: It is not a PDF, is damaged, locked, or holds no form.
     """
     if b"%PDF-" not in data[:1024]:
-        raise SheetError(f"{where}: is not a PDF. Name the teach-back.pdf that was filled in.")
+        raise SheetError(f"{file}: is not a PDF. Name the teach-back.pdf that was filled in.")
     if len(data) > LARGEST:
-        raise SheetError(f"{where}: is far larger than a sheet. Name the filled teach-back.pdf.")
+        raise SheetError(f"{file}: is far larger than a sheet. Name the filled teach-back.pdf.")
     with _quiet():
         try:
             reader = pypdf.PdfReader(BytesIO(data))
-            _unlock(reader, where)
+            _unlock(reader, file)
             root: Any = reader.trailer["/Root"]
             form = root.get("/AcroForm")
             values = dict(_values(form.get_object())) if form is not None else {}
@@ -68,12 +68,12 @@ def read_filled(data: bytes, where: str) -> Filled:
             raise
         except _DAMAGE as error:
             raise SheetError(
-                f"{where}: is damaged and cannot be read ({type(error).__name__}). "
+                f"{file}: is damaged and cannot be read ({type(error).__name__}). "
                 "Save it again from the program it was filled in with."
             ) from error
     if not values:
         raise SheetError(
-            f"{where}: holds no form fields. Name the filled teach-back.pdf; one that was printed "
+            f"{file}: holds no form fields. Name the filled teach-back.pdf; one that was printed "
             "to a new PDF has lost its fields, so save the form itself, or type the paper into a "
             "fresh teach-back.pdf."
         )
@@ -92,7 +92,7 @@ def _quiet() -> Iterator[None]:
         logger.setLevel(before)
 
 
-def _unlock(reader: pypdf.PdfReader, where: str) -> None:
+def _unlock(reader: pypdf.PdfReader, file: str) -> None:
     """Open what only forbids changes; a file that asks for a password is refused."""
     if not reader.is_encrypted:
         return
@@ -101,7 +101,7 @@ def _unlock(reader: pypdf.PdfReader, where: str) -> None:
     except (PyPdfError, DependencyError, NotImplementedError):
         opened = False
     if not opened:
-        raise SheetError(f"{where}: is locked with a password. Save it without one.")
+        raise SheetError(f"{file}: is locked with a password. Save it without one.")
 
 
 def _values(form: Any) -> Iterator[tuple[str, str]]:
@@ -143,7 +143,7 @@ def _text(value: Any) -> str:
     if isinstance(value, StreamObject):
         return _decoded(value.get_data())
     if isinstance(value, ArrayObject):
-        return ", ".join(_text(one) for one in value)
+        return ", ".join(_text(entry) for entry in value)
     if isinstance(value, bytes):
         return _decoded(value)
     text = str(value)
@@ -165,7 +165,7 @@ def _decoded(data: bytes) -> str:
 
 def _printed(reader: pypdf.PdfReader) -> frozenset[str]:
     """Versions in the foot of the first pages."""
-    found: set[str] = set()
+    versions: set[str] = set()
     for page in reader.pages[:3]:
-        found |= set(_PRINTED_VERSION.findall(page.extract_text()))
-    return frozenset(found)
+        versions |= set(_PRINTED_VERSION.findall(page.extract_text()))
+    return frozenset(versions)

@@ -7,12 +7,11 @@ import os
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
 
-from plainleaf.inputs.files import LARGEST_RECORD, Unreadable, read_json
 from plainleaf.packet.delivery import PACKET, Ownership
 from plainleaf.packet.fhir import RECORD_FILE
-from plainleaf.vocabulary.errors import DeliveryError
+from plainleaf.teach_back.teaching_record import TEACHING_RECORD, read_teaching_record
+from plainleaf.vocabulary.errors import DeliveryError, RecordError
 
 RECORD = "record.json"
 NOTE, CALL = "chart-note.txt", "follow-up.pdf"
@@ -26,11 +25,7 @@ def record_ownership(record: bytes) -> Ownership:
     Args:
         record: The record that comes; it names its packet by a digest.
     """
-    return partial(_record_files, _packet_of(json.loads(record)))
-
-
-def _packet_of(record: Any) -> str:
-    return str(record["packet"]["sha256"])
+    return partial(_record_files, TEACHING_RECORD.of(json.loads(record)).packet.sha256)
 
 
 def _record_files(packet: str, folder: Path) -> tuple[str, ...]:
@@ -44,13 +39,13 @@ def _record_files(packet: str, folder: Path) -> tuple[str, ...]:
     if not os.path.lexists(earlier):
         return ()
     try:
-        other = _packet_of(read_json(earlier, LARGEST_RECORD)[1]) != packet
-    except (Unreadable, KeyError, TypeError) as error:
+        _, record = read_teaching_record(earlier)
+    except RecordError as error:
         raise DeliveryError(
             f"{earlier}: does not say which packet it belongs to, and would be lost. Move it "
             "away, or name another folder with --out."
         ) from error
-    if other:
+    if record.packet.sha256 != packet:
         raise DeliveryError(
             f"{earlier}: is the record of another packet, and would be lost. Name another folder "
             "with --out."

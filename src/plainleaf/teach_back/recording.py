@@ -1,18 +1,18 @@
-"""`record.json`: what came back, what it belongs to, and what is missing.
+"""Makes `record.json`: what came back, what it belongs to, and what is missing.
 
 No clock is read: every date is the sheet's. Without a sheet and its packet nothing can be in it.
 """
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
 from plainleaf.packet.sheet.outline import SHOW, Outline
-from plainleaf.teach_back.answers import Plan, Returned, Try, When
-from plainleaf.teach_back.verdict import Standing, Verdict, ready_to_go_home
+from plainleaf.teach_back.answers import Plan, Returned, Try, WrittenTime
+from plainleaf.teach_back.teaching_record import TEACHING_RECORD, TeachingRecord
+from plainleaf.teach_back.verdict import ItemStanding, Verdict, ready_to_go_home
 
 FORMAT = 1
 
@@ -20,46 +20,53 @@ FORMAT = 1
 def sheet_date(returned: Returned) -> date | None:
     """The latest day of a try or of the teacher's signature; None when no date can be read."""
     days = [
-        one.when.day
+        attempt.when.day
         for answer in returned.answers
-        for one in answer.tries
-        if one.when is not None and one.when.day is not None
+        for attempt in answer.tries
+        if attempt.when is not None and attempt.when.day is not None
     ]
     return max(days, default=None)
 
 
 def record_of(
     returned: Returned, outline: Outline, verdicts: Sequence[Verdict], belongs: Mapping[str, Any]
-) -> dict[str, Any]:
-    """The record as data.
+) -> TeachingRecord:
+    """The record of a sheet.
 
     Args:
         belongs: Digests of the packet and of the sheet that was read, and the settings in force.
+    Raises:
+        RecordError: A text of the sheet is longer than a record may hold.
     """
     day = sheet_date(returned)
-    return {
-        "format": FORMAT,
-        **belongs,
-        "date": None if day is None else day.isoformat(),
-        "goes_home": _when(returned.discharge),
-        "learners": [_learner(verdict, returned) for verdict in verdicts],
-        "interpreter": {
-            "needed": outline.interpreter_needed,
-            **{part: text or None for part, text in returned.interpreter.items()},
-        },
-        "signatures": [
-            {"key": one.key, "who": one.who}
-            | {part: text or None for part, text in returned.signatures[one.key].items()}
-            for one in outline.signers
-        ],
-        "declined_to_sign": returned.declined,
-        **{part: returned.sign[part] or None for part in ("goal", "safety", "reason", "witness")},
-        "verdict": _verdict(verdicts),
-        "blanks": list(returned.blanks),
-        "fields_missing": list(returned.missing),
-        "fields_unknown": list(returned.unknown),
-        "not_read": list(returned.troubles),
-    }
+    return TEACHING_RECORD.of(
+        {
+            "format": FORMAT,
+            **belongs,
+            "date": None if day is None else day.isoformat(),
+            "goes_home": _when(returned.discharge),
+            "learners": [_learner(verdict, returned) for verdict in verdicts],
+            "interpreter": {
+                "needed": outline.interpreter_needed,
+                **{part: text or None for part, text in returned.interpreter.items()},
+            },
+            "signatures": [
+                {"key": signer.key, "who": signer.who}
+                | {part: text or None for part, text in returned.signatures[signer.key].items()}
+                for signer in outline.signers
+            ],
+            "declined_to_sign": returned.declined,
+            **{
+                part: returned.sign[part] or None
+                for part in ("goal", "safety", "reason", "witness")
+            },
+            "verdict": _verdict(verdicts),
+            "blanks": list(returned.blanks),
+            "fields_missing": list(returned.missing),
+            "fields_unknown": list(returned.unknown),
+            "not_read": list(returned.troubles),
+        }
+    )
 
 
 def _verdict(verdicts: Sequence[Verdict]) -> dict[str, Any]:
@@ -69,7 +76,8 @@ def _verdict(verdicts: Sequence[Verdict]) -> dict[str, Any]:
             {
                 "learner": verdict.learner.name,
                 "missing": [
-                    {"id": one.item.id, "what": list(one.needs)} for one in verdict.critical
+                    {"id": standing.item.id, "what": list(standing.needs)}
+                    for standing in verdict.critical
                 ],
             }
             for verdict in verdicts
@@ -95,35 +103,35 @@ def _learner(verdict: Verdict, returned: Returned) -> dict[str, Any]:
     }
 
 
-def _item(standing: Standing) -> dict[str, Any]:
+def _item(standing: ItemStanding) -> dict[str, Any]:
     answer = standing.answer
-    found: dict[str, Any] = {
+    data: dict[str, Any] = {
         "id": standing.item.id,
         "kind": standing.item.kind,
         "critical": standing.item.critical,
         "state": standing.state.value,
         "still_to_do": list(standing.needs),
-        "tries": [_try(one) for one in answer.tries],
+        "tries": [_try(attempt) for attempt in answer.tries],
         "second_way_used": answer.second_way,
         "plan": _plan(answer.plan),
     }
     if standing.item.kind == SHOW:
         points = zip(standing.item.points, answer.steps, strict=True)
-        found["steps"] = [{"id": point, "marked": marked} for point, marked in points]
-    return found
+        data["steps"] = [{"id": point, "marked": marked} for point, marked in points]
+    return data
 
 
-def _try(one: Try) -> dict[str, Any]:
+def _try(attempt: Try) -> dict[str, Any]:
     return {
-        "try": one.number,
-        "code": one.code,
-        **_parts(one.when),
-        "initials": one.initials or None,
-        "words": one.words or None,
+        "try": attempt.number,
+        "code": attempt.code,
+        **_parts(attempt.when),
+        "initials": attempt.initials or None,
+        "words": attempt.words or None,
     }
 
 
-def _parts(when: When | None) -> dict[str, str | None]:
+def _parts(when: WrittenTime | None) -> dict[str, str | None]:
     return {
         "on": when.day.isoformat() if when and when.day else None,
         "at": when.clock.strftime("%H:%M") if when and when.clock else None,
@@ -131,14 +139,9 @@ def _parts(when: When | None) -> dict[str, str | None]:
     }
 
 
-def _when(when: When | None) -> dict[str, str | None] | None:
+def _when(when: WrittenTime | None) -> dict[str, str | None] | None:
     return None if when is None else _parts(when)
 
 
 def _plan(plan: Plan | None) -> dict[str, str | None] | None:
     return None if plan is None else {"choice": plan.choice, "words": plan.words or None}
-
-
-def dumped(data: Mapping[str, Any]) -> bytes:
-    """The record as the bytes of its file."""
-    return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from plainleaf.compose.word import Words
 from plainleaf.facts.derived import Typed
-from plainleaf.packet.sheet.outline import Item, Speech
+from plainleaf.packet.sheet.outline import SheetItem, Speech
 from plainleaf.printing.html import PageFurniture
-from plainleaf.teach_back.follow_up_paper import Desk, around
+from plainleaf.teach_back.follow_up_paper import FollowUpMaking, around
 from plainleaf.teach_back.verdict import Verdict
 
 
@@ -18,7 +18,7 @@ class Topic:
     """A topic of the family's sheet with its open items."""
 
     title: Words
-    entries: tuple[Item, ...]
+    entries: tuple[SheetItem, ...]
 
 
 @dataclass(frozen=True)
@@ -36,20 +36,20 @@ class Family:
     topics: tuple[Topic, ...]
 
 
-def families(desk: Desk, verdicts: Sequence[Verdict]) -> Iterator[Family]:
+def families(making: FollowUpMaking, verdicts: Sequence[Verdict]) -> Iterator[Family]:
     """One part for each language in which something is open, in the order of the learners."""
-    outline = desk.outline
+    outline = making.outline
     for tag in dict.fromkeys(verdict.learner.handout for verdict in verdicts):
         readers = [verdict for verdict in verdicts if verdict.learner.handout == tag]
         still = {standing.item.id for verdict in readers for standing in verdict.open}
         items = [item for item in outline.items if item.id in still]
         if items:
-            yield _family(desk, tag, items)
+            yield _family(making, tag, items)
 
 
-def _family(desk: Desk, tag: str, items: Sequence[Item]) -> Family:
-    outline = desk.outline
-    speech, words = outline.speeches[tag], desk.wording(tag)
+def _family(making: FollowUpMaking, tag: str, items: Sequence[SheetItem]) -> Family:
+    outline = making.outline
+    speech, words = outline.speeches[tag], making.wording(tag)
     phone = {name: Typed("phone", number) for name, number in outline.phones.items()}
     topics = [
         Topic(speech.titles[module], tuple(item for item in items if item.module == module))

@@ -15,8 +15,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from plainleaf.packet.sheet.loop import NOT_YET, Loop, State
-from plainleaf.packet.sheet.outline import Item, Learner, Outline
-from plainleaf.teach_back.answers import Answer, Returned
+from plainleaf.packet.sheet.outline import Outline, SheetItem, SheetLearner
+from plainleaf.teach_back.answers import ItemAnswer, Returned
 
 # What is still to do, in the staff's words (names of `Loop.still_to_do`).
 TO_DO = {
@@ -31,15 +31,15 @@ TO_DO = {
 
 
 @dataclass(frozen=True)
-class Standing:
+class ItemStanding:
     """An answer with where its loop stands; `needs` is empty when it is closed."""
 
-    answer: Answer
+    answer: ItemAnswer
     state: State
     needs: tuple[str, ...]
 
     @property
-    def item(self) -> Item:
+    def item(self) -> SheetItem:
         """What was asked."""
         return self.answer.item
 
@@ -64,18 +64,18 @@ class Standing:
 class Verdict:
     """One learner. `ready` is None for who gives no care: then it does not decide."""
 
-    learner: Learner
+    learner: SheetLearner
     number: int
-    standings: tuple[Standing, ...]
+    standings: tuple[ItemStanding, ...]
 
     @property
-    def open(self) -> tuple[Standing, ...]:
+    def open(self) -> tuple[ItemStanding, ...]:
         """What is not closed, critical first."""
-        found = [standing for standing in self.standings if standing.needs]
-        return tuple(sorted(found, key=lambda standing: not standing.item.critical))
+        still_open = [standing for standing in self.standings if standing.needs]
+        return tuple(sorted(still_open, key=lambda standing: not standing.item.critical))
 
     @property
-    def critical(self) -> tuple[Standing, ...]:
+    def critical(self) -> tuple[ItemStanding, ...]:
         """What is not closed and critical."""
         return tuple(standing for standing in self.open if standing.item.critical)
 
@@ -85,13 +85,13 @@ class Verdict:
         return not self.critical if self.learner.hands_on else None
 
 
-def loop_of(answer: Answer) -> Loop:
+def loop_of(answer: ItemAnswer) -> Loop:
     """The loop of an answer: its tries in order, the second explanation after the first not-yet."""
     loop = Loop(answer.item.critical, steps_left=sum(not marked for marked in answer.steps))
     explained = False
-    for one in answer.tries:
-        loop = loop.tried(one.code)
-        if one.code == NOT_YET and answer.second_way and not explained:
+    for attempt in answer.tries:
+        loop = loop.tried(attempt.code)
+        if attempt.code == NOT_YET and answer.second_way and not explained:
             loop, explained = loop.explained(), True
     return loop.with_plan() if answer.plan is not None else loop
 
@@ -112,9 +112,9 @@ def judge_sheet(returned: Returned, outline: Outline) -> tuple[Verdict, ...]:
     )
 
 
-def _standing(answer: Answer, limit: int) -> Standing:
+def _standing(answer: ItemAnswer, limit: int) -> ItemStanding:
     loop = loop_of(answer)
-    return Standing(answer, loop.state, loop.still_to_do(limit))
+    return ItemStanding(answer, loop.state, loop.still_to_do(limit))
 
 
 def ready_to_go_home(verdicts: tuple[Verdict, ...]) -> bool:

@@ -7,11 +7,10 @@ from collections.abc import Collection, Mapping
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
 
-from plainleaf.inputs.files import LARGEST_RECORD, Unreadable, read_json
 from plainleaf.packet.delivery.into_folder import Ownership
-from plainleaf.vocabulary.errors import DeliveryError
+from plainleaf.packet.record.packet_record import read_packet_record
+from plainleaf.vocabulary.errors import DeliveryError, RecordError
 
 PACKET = "packet.json"
 _ANOTHER = "name another folder with --out."
@@ -51,30 +50,18 @@ def _earlier(folder: Path, person: str) -> Mapping[str, str]:
     if not os.path.lexists(path):
         return {}
     try:
-        owner, digests = _of_record(read_json(path, LARGEST_RECORD)[1])
-    except (Unreadable, ValueError, KeyError, TypeError) as error:
+        _, record = read_packet_record(path)
+    except RecordError as error:
         raise DeliveryError(
             f"{path}: does not say whose packet this is and which files it has: it is damaged, or "
             f"another version wrote it. Keep this folder, and {_ANOTHER}"
         ) from error
-    if owner != person:
+    if record.person != person:
         raise DeliveryError(
             f"{folder}: holds the packet of another patient (record number or birth date differ). "
             f"Keep that one, and {_ANOTHER}"
         )
-    return digests
-
-
-def _of_record(record: Any) -> tuple[str, dict[str, str]]:
-    owner, digests = record["person"], dict(record["files"])
-    if not isinstance(owner, str) or not digests or not all(map(_is_name, digests)):
-        raise ValueError
-    return owner, digests
-
-
-def _is_name(name: str) -> bool:
-    """Whether it names a file of the folder itself, and no hidden one."""
-    return Path(name).name == name != "" and not name.startswith(".") and name.isprintable()
+    return record.files
 
 
 def _is_changed(path: Path, digests: Mapping[str, str]) -> bool:

@@ -100,13 +100,13 @@ def policy_data(policy: Policy) -> dict[str, Any]:
 
 def printed_around(selection: Selection) -> set[str]:
     """Ids of the titles, headings, questions and skills that one patient gets."""
-    found = set()
+    ids = set()
     for chosen in selection.modules:
-        found.add(chosen.module.id)
-        found.update(section.section.id for section in chosen.sections)
-        found.update(prompt.id for prompt in chosen.teach_back)
-        found.update(skill.id for skill in chosen.show_back)
-    return found
+        ids.add(chosen.module.id)
+        ids.update(section.section.id for section in chosen.sections)
+        ids.update(prompt.id for prompt in chosen.teach_back)
+        ids.update(skill.id for skill in chosen.show_back)
+    return ids
 
 
 def traced_data(
@@ -145,8 +145,8 @@ def add_digests(
     child: bool,
 ) -> None:
     """Each statement gets the digest of its text, each decision that of the whole statement."""
-    known = {s.id: s for module in library.modules for _, s in module.statements()}
+    statement_of = {s.id: s for module in library.modules for _, s in module.statements()}
     for row in statements:
-        row["text_digest"] = text_digest(known[row["id"]], child=child)
+        row["text_digest"] = text_digest(statement_of[row["id"]], child=child)
     for row in decisions:
-        row["digest"] = statement_digest(library, known[row["id"]])
+        row["digest"] = statement_digest(library, statement_of[row["id"]])

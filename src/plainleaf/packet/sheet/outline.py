@@ -17,7 +17,7 @@ TELL, SHOW = "tell", "show"
 
 
 @dataclass(frozen=True)
-class Learner:
+class SheetLearner:
     """Someone who is taught; `handout` is the language of the handout that this person reads."""
 
     name: str
@@ -29,7 +29,7 @@ class Learner:
 
 
 @dataclass(frozen=True)
-class Item:
+class SheetItem:
     """One thing to check: a question to `tell` or a skill to `show`.
 
     `points`: statement ids to listen for, or the steps of the skill, in print order.
@@ -85,23 +85,23 @@ class Outline:
     print_size: int
     tries: int
     interpreter_needed: bool
-    learners: tuple[Learner, ...]
-    items: tuple[Item, ...]
+    learners: tuple[SheetLearner, ...]
+    items: tuple[SheetItem, ...]
     needs: tuple[str, ...]
     signers: tuple[Signer, ...]
     danger: Mapping[str, tuple[str, ...]]
     phones: Mapping[str, str]
     speeches: Mapping[str, Speech]
 
-    def label(self, item: Item) -> str:
+    def label(self, item: SheetItem) -> str:
         """A short name for an item in the staff's language: its topic and number, or its skill."""
         speech = self.speeches[self.staff]
         if item.kind == SHOW:
             return speech.asks[item.id].plain
-        alike = [one for one in self.items if (one.module, one.kind) == (item.module, TELL)]
+        alike = [other for other in self.items if (other.module, other.kind) == (item.module, TELL)]
         return f"{speech.titles[item.module].plain}, question {alike.index(item) + 1}"
 
-    def takers(self, item: Item) -> tuple[tuple[int, Learner], ...]:
+    def takers(self, item: SheetItem) -> tuple[tuple[int, SheetLearner], ...]:
         """Learners with their numbers of whom an item is asked: a skill of those who give care."""
         return tuple(
             (number, learner)
@@ -126,23 +126,24 @@ class Furniture(Protocol):
     def staff_mark(self) -> str: ...
 
 
-def items_of(packet: WordedPacket) -> tuple[Item, ...]:
+def items_of(packet: WordedPacket) -> tuple[SheetItem, ...]:
     """Every question and skill of a packet, in print order."""
-    found: list[Item] = []
+    items: list[SheetItem] = []
     for module in packet.modules:
-        found += [
-            Item(prompt.id, module.id, TELL, prompt.critical, prompt.listen_for)
+        items += [
+            SheetItem(prompt.id, module.id, TELL, prompt.critical, prompt.listen_for)
             for prompt in module.prompts
         ]
-        found += [
-            Item(skill.id, module.id, SHOW, skill.critical, skill.steps) for skill in module.skills
+        items += [
+            SheetItem(skill.id, module.id, SHOW, skill.critical, skill.steps)
+            for skill in module.skills
         ]
-    return tuple(found)
+    return tuple(items)
 
 
 def danger_of(packet: WordedPacket) -> dict[str, tuple[str, ...]]:
     """The call lines of the first topic by level; sections without a level are left out."""
-    found: dict[str, tuple[str, ...]] = {}
+    danger: dict[str, tuple[str, ...]] = {}
     for section in packet.modules[0].sections:
         if section.level in ("now", "today"):
             ids = tuple(
@@ -150,8 +151,8 @@ def danger_of(packet: WordedPacket) -> dict[str, tuple[str, ...]]:
                 for statement in section.statements
                 if statement.kind in ("call_now", "call_today")
             )
-            found[section.level] = found.get(section.level, ()) + ids
-    return found
+            danger[section.level] = danger.get(section.level, ()) + ids
+    return danger
 
 
 def speech_of(packet: WordedPacket, furniture: Furniture) -> Speech:

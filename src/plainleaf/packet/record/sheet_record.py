@@ -1,0 +1,100 @@
+"""The part `teach_back` of `packet.json`: what the sheet asks, of whom, and in which words."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from plainleaf.packet.record.bounds import ByName, Minute, Name, Rows, Shape, Version
+
+# Plain text as text, a merged value as [text, kind].
+RunRow = str | tuple[str, str]
+WordsRow = Rows[RunRow]
+
+
+class TableRow(Shape):
+    """A table of a statement; a cell is a list of lines."""
+
+    name: Name
+    look: Name
+    head: Rows[WordsRow]
+    rows: Rows[Rows[Rows[WordsRow]]]
+
+
+class SheetStatementRow(Shape):
+    """A statement that the sheet names: words, a table, or neither."""
+
+    kind: Name
+    words: WordsRow | None = None
+    block: TableRow | None = None
+
+
+class LearnerRow(Shape):
+    """Someone who is taught."""
+
+    name: str
+    relation: Name
+    language: Name
+    handout: Name
+    hands_on: bool
+    phone: str | None
+
+
+class ItemRow(Shape):
+    """A question or a skill with the statements that it is about."""
+
+    id: Name
+    module: Name
+    kind: Literal["tell", "show"]
+    critical: bool
+    points: Rows[Name]
+
+
+class SignerRow(Shape):
+    """Who signs, and the key of the fields."""
+
+    key: Name
+    who: str
+
+
+class SpeechRow(Shape):
+    """The words of the sheet in one language."""
+
+    language: Name
+    direction: Literal["ltr", "rtl"]
+    marks: str
+    identity: str
+    version: str
+    staff_mark: str
+    titles: ByName[WordsRow]
+    asks: ByName[WordsRow]
+    again: ByName[WordsRow]
+    statements: ByName[SheetStatementRow]
+
+
+class PhonesRow(Shape):
+    """Whom the papers name."""
+
+    clinic: str
+    after_hours: str
+    emergency: str
+
+
+class SheetRecord(Shape):
+    """One sheet. `print_size` in points; `tries`: rows after which a plan is due."""
+
+    format: Literal[1]
+    version: Version
+    made: Minute
+    staff_language: Name
+    print_size: Annotated[int, Field(ge=6, le=100)]
+    tries: Annotated[int, Field(ge=1, le=20)]
+    interpreter_needed: bool
+    learners: Rows[LearnerRow]
+    items: Rows[ItemRow]
+    needs: Rows[Name]
+    signers: Rows[SignerRow]
+    danger: ByName[Rows[Name]]
+    phones: PhonesRow
+    words: ByName[SpeechRow]

@@ -1,0 +1,212 @@
+"""The shape of `record.json`: what came back of a sheet, and what is missing.
+
+A blank is null, never a no. Texts are as they were written on the sheet.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from plainleaf.packet.record.bounds import (
+    ByName,
+    Clock,
+    Count,
+    Day,
+    Digest,
+    Minute,
+    Name,
+    Rows,
+    Shape,
+    Version,
+)
+from plainleaf.packet.record.packet_record import PacketDigests
+from plainleaf.packet.record.record_file import RecordKind
+
+
+class PacketKey(Shape):
+    """The packet that the sheet belongs to; `sha256` of its record."""
+
+    version: Version
+    language: Name
+    made: Minute
+    sha256: Digest
+    digests: PacketDigests
+
+
+class SheetKey(Shape):
+    """The filled sheet that was read."""
+
+    sha256: Digest
+
+
+class SettingsRow(Shape):
+    """The settings in force when the sheet was read."""
+
+    policy: Digest
+    tries_before_plan: Count
+    follow_up_call_from: str
+    follow_up_within: str
+
+
+class WrittenTimeRow(Shape):
+    """A date and a time as far as they could be read, and as written."""
+
+    on: Day | None
+    at: Clock | None
+    written: str | None
+
+
+class TryRow(Shape):
+    """One try: its result code, who taught, and what was heard or seen."""
+
+    number: Count = Field(alias="try")
+    code: Annotated[int, Field(ge=1, le=4)] | None
+    on: Day | None
+    at: Clock | None
+    written: str | None
+    initials: str | None
+    words: str | None
+
+
+class PlanRow(Shape):
+    """What happens next with what is not yet met."""
+
+    choice: Name | None
+    words: str | None
+
+
+class StepRow(Shape):
+    """A step of a skill."""
+
+    id: Name
+    marked: bool | None
+
+
+class TaughtItemRow(Shape):
+    """One question or skill of one learner; `steps` of a skill alone."""
+
+    id: Name
+    kind: Literal["tell", "show"]
+    critical: bool
+    state: Name
+    still_to_do: Rows[Name]
+    tries: Rows[TryRow]
+    second_way_used: bool | None
+    plan: PlanRow | None
+    steps: Rows[StepRow] = ()
+
+
+class NeedRow(Shape):
+    """What was assessed of a learner."""
+
+    answer: str | None
+    not_assessed: bool | None
+
+
+class TaughtLearnerRow(Shape):
+    """One learner; `ready` is null for who gives no care."""
+
+    name: str
+    relation: Name
+    language: Name
+    hands_on: bool
+    present: bool | None
+    needs: ByName[NeedRow]
+    ready: bool | None
+    items: Rows[TaughtItemRow]
+
+
+class InterpreterRow(Shape):
+    """The interpreter."""
+
+    needed: bool
+    name: str | None
+    id: str | None
+    language: str | None
+    mode: str | None
+    start: str | None
+    end: str | None
+
+
+class SignatureRow(Shape):
+    """One line of the sign-off."""
+
+    key: Name
+    who: str
+    name: str | None
+    role: str | None
+    signature: str | None
+    date: str | None
+    time: str | None
+
+
+class MissingRow(Shape):
+    """What keeps a learner from being ready."""
+
+    id: Name
+    what: Rows[Name]
+
+
+class NotReadyRow(Shape):
+    """Who is not ready."""
+
+    learner: str
+    missing: Rows[MissingRow]
+
+
+class VerdictRow(Shape):
+    """Whether all who give care met everything critical."""
+
+    ready: bool
+    not_ready: Rows[NotReadyRow]
+
+
+class TeachingRecord(Shape):
+    """A record of the teaching, of whatever format.
+
+    `date`: the latest day of a try. `blanks`, `fields_missing`, `fields_unknown`: names of fields.
+    `not_read`: one line each on what could not be read.
+    """
+
+    format: int
+    packet: PacketKey
+    sheet: SheetKey
+    settings: SettingsRow
+    date: Day | None
+    goes_home: WrittenTimeRow | None
+    learners: Rows[TaughtLearnerRow]
+    interpreter: InterpreterRow
+    signatures: Rows[SignatureRow]
+    declined_to_sign: bool | None
+    goal: str | None
+    safety: str | None
+    reason: str | None
+    witness: str | None
+    verdict: VerdictRow
+    blanks: Rows[Name]
+    fields_missing: Rows[Name]
+    fields_unknown: Rows[str]
+    not_read: Rows[str]
+
+
+class TeachingRecord1(TeachingRecord):
+    """Format 1."""
+
+    format: Literal[1]
+
+
+TEACHING_RECORD: RecordKind[TeachingRecord] = RecordKind(
+    "record.json", {1: TeachingRecord1}, "verdict", "read the sheet back again"
+)
+
+
+def read_teaching_record(path: Path) -> tuple[bytes, TeachingRecord]:
+    """A `record.json` as it lies there, and as data.
+
+    Raises:
+        RecordError: It cannot be read, is no such record, or is of another program.
+    """
+    return TEACHING_RECORD.read(path)
