@@ -9,7 +9,7 @@ from plainleaf.facts import SLOTS
 
 # Kind of value → what a slot of the kind becomes.
 BY_KIND = {
-    "phone": "+1 555 010 0143",
+    "phone": "(555) 010-0143",
     "size": "18 Fr",
     "length": "3.5 cm",
     "length-range": "0.5 to 1 cm",
@@ -63,7 +63,7 @@ OF_PHRASES = {
     "oz": "2 oz",
     "page": "12",
     "pages": "40",
-    "phone": "+1 555 010 0143",
+    "phone": "(555) 010-0143",
     "port": "stomach port",
     "rate": "75 mL an hour",
     "reader": "a name",
