@@ -18,7 +18,7 @@ from plainleaf.inputs.loading import inputs_for
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import parse
-from plainleaf.packet.build import build
+from plainleaf.packet.build import build, lay_out
 from plainleaf.packet.places import Places
 from plainleaf.rules.decision import Decision, decide
 
@@ -128,6 +128,35 @@ def files_of(decision: Decision, text: str, places: Places = PLACES) -> Mapping[
     rest = repr((decision.policy, decision.inputs.replaces))
     made_of = (press(), folder_digest(places.teaching), rest, decision.language, text)
     return from_disk(digest_of("packet", *made_of), lambda: dict(build(decision, places).files))
+
+
+@dataclass(frozen=True)
+class Printout:
+    """A handout alone as it was printed: words, topic or statement → page, PDF, faults found."""
+
+    words: WordedPacket
+    anchors: Mapping[str, int]
+    front_size: float
+    data: bytes
+    faults: list[str]
+
+
+def printout(decision: Decision, *made_of: str) -> Printout:
+    """The handout of a decision, from disk where the same was laid out before.
+
+    Args:
+        made_of: The patient file, and all else that the decision was made from and that is
+            neither shipped nor a setting.
+    """
+
+    def print_it() -> Printout:
+        handout = lay_out(decision, PLACES)
+        pdf = handout.laid.pdf()
+        anchors = dict(handout.laid.anchors)
+        return Printout(handout.words, anchors, handout.front.size, pdf.data, handout.check(pdf))
+
+    content = (press(), folder_digest(PLACES.teaching), repr(decision.policy), decision.language)
+    return from_disk(digest_of("printout", *content, *made_of), print_it)
 
 
 @cache

@@ -10,17 +10,25 @@ import io
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
-from typing import Any
+from functools import cache, lru_cache
+from pathlib import Path
+from typing import Any, NamedTuple
 
 import pdfplumber
 import pypdf
 import pypdfium2
+from disk_cache import digest_of, from_disk, libraries
 
 
 def squeezed(text: str) -> str:
     """A text without spaces, so that line and page breaks do not matter."""
     return re.sub(r"\s+", "", text)
+
+
+@cache
+def _readers() -> str:
+    """Digest of what reads here."""
+    return digest_of(Path(__file__).read_bytes(), libraries())
 
 
 def _by_pypdf(data: bytes) -> Iterator[str]:
@@ -48,9 +56,16 @@ def document(data: bytes) -> Any:
 
 
 @cache
+def texts(data: bytes, reader: str = "pdfium") -> tuple[str, ...]:
+    """The text of every page, as a reader gives it."""
+    key = digest_of("texts", reader, data, _readers())
+    return from_disk(key, lambda: tuple(READERS[reader](data)))
+
+
+@cache
 def pages(data: bytes, reader: str = "pdfium") -> tuple[str, ...]:
     """The text of every page, without spaces."""
-    return tuple(squeezed(text) for text in READERS[reader](data))
+    return tuple(squeezed(text) for text in texts(data, reader))
 
 
 @dataclass(frozen=True)
@@ -83,8 +98,7 @@ def body(data: bytes, around: tuple[str, ...], reader: str = "pdfium") -> Body:
     return Body(text, tuple(starts))
 
 
-@dataclass(frozen=True)
-class Letter:
+class Letter(NamedTuple):
     """One printed letter; `mark` is its number in the page's marked content, or None."""
 
     page: int
@@ -98,18 +112,32 @@ class Letter:
     bottom: float
 
 
-@dataclass(frozen=True)
-class Sheet:
-    """The letters of a page and the page's size in points."""
+class Shape(NamedTuple):
+    """The box of a line, rectangle or curve on a page."""
+
+    left: float
+    right: float
+    top: float
+    bottom: float
+
+
+class Sheet(NamedTuple):
+    """The letters and shapes of a page and the page's size in points."""
 
     width: float
     height: float
     letters: tuple[Letter, ...]
+    shapes: tuple[Shape, ...]
 
 
-@cache
+# The letters of a packet take much room; those of the last files that were read are at hand.
+@lru_cache(maxsize=12)
 def sheets(data: bytes) -> tuple[Sheet, ...]:
-    """Every page with its letters."""
+    """Every page with its letters and shapes."""
+    return from_disk(digest_of("sheets", data, _readers()), lambda: _sheets(data))
+
+
+def _sheets(data: bytes) -> tuple[Sheet, ...]:
     with pdfplumber.open(io.BytesIO(data)) as pdf:
         return tuple(
             Sheet(
@@ -121,6 +149,10 @@ def sheets(data: bytes) -> tuple[Sheet, ...]:
                         char["x0"], char["x1"], char["top"], char["bottom"],
                     )
                     for char in page.chars
+                ),
+                tuple(
+                    Shape(shape["x0"], shape["x1"], shape["top"], shape["bottom"])
+                    for shape in (*page.rects, *page.lines, *page.curves)
                 ),
             )
             for number, page in enumerate(pdf.pages)

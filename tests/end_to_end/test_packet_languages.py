@@ -19,7 +19,8 @@ import page as validator
 import pytest
 from builders import ROOT, policy
 from packets import files_of, settled_text
-from pdf_reading import Letter, document, sheets, squeezed, tag_tree
+from pdf_reading import Letter, document, pages, sheets, squeezed, tag_tree
+from pdf_reading import texts as texts_as_read
 
 from plainleaf.cli.main import main
 from plainleaf.cli.screen_text import delivery_remarks
@@ -88,7 +89,7 @@ def test_every_page_of_a_draft_says_so_in_both_languages(tag: str) -> None:
 
 
 def texts(data: bytes) -> list[str]:
-    return [squeezed(p.extract_text()) for p in document(data).pages if p.extract_text().strip()]
+    return [text for text in pages(data, "pypdf") if text]
 
 
 @pytest.mark.parametrize("tag", TAGS)
@@ -216,7 +217,7 @@ def test_a_page_that_would_turn_round_is_seen() -> None:
 def test_every_word_reads_back_from_the_pages(tag: str) -> None:
     """By pypdf, which gives the pair lam-alef in its order; other words in any order."""
     packet = made(tag)
-    read = " ".join(p.extract_text() for p in document(packet.handout).pages)
+    read = " ".join(texts_as_read(packet.handout, "pypdf"))
     there = set(re.findall(r"[^\W\d_]+", read))
     for statement in packet.words.statements().values():
         if statement.words is not None:

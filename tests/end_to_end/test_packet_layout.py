@@ -9,19 +9,20 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
-from typing import Any
+from pathlib import Path
+from typing import Any, NamedTuple
 
 import pdfplumber
 import pytest
+import stretching
 from builders import policy_with
-from packets import PLACES, Packet, decision_from, settled_text
+from disk_cache import digest_of, from_disk, libraries
+from packets import Packet, Printout, decision_from, printout, settled_text
 from pdf_reading import squeezed, tag_text, tag_tree
 from stretching import stretched
 
-from plainleaf.packet.build import lay_out
-from plainleaf.packet.papers import Handout
 from plainleaf.rules.decision import Decision, decide
 
 # Names as long as real ones are; all invented.
@@ -77,18 +78,13 @@ CASES = ("much letter", "much a4", "stretched letter", "stretched a4", "much str
 NEAR = 0.6
 
 
-@dataclass(frozen=True)
-class Made:
-    """A handout with its file and its faults."""
-
-    handout: Handout
-    data: bytes
-    faults: list[str]
+def text_of(name: str) -> str:
+    changes, base = (MUCH, "g-balloon-syringe") if "much" in name else ({}, "gj-pump-overnight")
+    return settled_text(changes, base)
 
 
 def decision_of(name: str) -> Decision:
-    changes, base = (MUCH, "g-balloon-syringe") if "much" in name else ({}, "gj-pump-overnight")
-    decision = decision_from(settled_text(changes, base))
+    decision = decision_from(text_of(name))
     decision = stretched(decision) if "stretched" in name else decision
     return decide(
         replace(decision.inputs, policy=policy_with(paper="A4" if "a4" in name else "letter"))
@@ -96,14 +92,12 @@ def decision_of(name: str) -> Decision:
 
 
 @cache
-def made(name: str) -> Made:
-    handout = lay_out(decision_of(name), PLACES)
-    pdf = handout.laid.pdf()
-    return Made(handout, pdf.data, handout.check(pdf))
+def made(name: str) -> Printout:
+    words = Path(stretching.__file__).read_text(encoding="utf-8") if "stretched" in name else ""
+    return printout(decision_of(name), text_of(name), words)
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(NamedTuple):
     """One line of print in one place: its words and box in points from the top left."""
 
     text: str
@@ -113,44 +107,37 @@ class Line:
     bottom: float
 
 
-def _lines(page: Any) -> Iterator[Line]:
-    """Words of a page joined to lines, a wide gap apart; spaces at their ends are left out."""
-    words = page.extract_words(x_tolerance=2, y_tolerance=2)
-    line: list[Any] = []
-    for word in [*words, None]:
-        if line and (
-            word is None
-            or abs(word["bottom"] - line[-1]["bottom"]) > 1
-            or not 0 <= word["x0"] - line[-1]["x1"] < 9
-        ):
-            yield Line(
-                " ".join(w["text"] for w in line), line[0]["x0"], min(w["top"] for w in line),
-                line[-1]["x1"], max(w["bottom"] for w in line),
-            )  # fmt: skip
-            line = []
-        if word is not None:
-            line.append(word)
+class Page(NamedTuple):
+    """One page: its size in points, the boxes of upright rules, its lines of print."""
+
+    width: float
+    height: float
+    upright: tuple[tuple[float, float, float, float], ...]
+    lines: tuple[Line, ...]
 
 
 @cache
-def lines_of(data: bytes) -> tuple[tuple[Any, tuple[Line, ...]], ...]:
-    """Every page (width, height, lines, rules) with its lines of print; cells stand apart."""
-    found = []
+def pages_of(data: bytes) -> tuple[Page, ...]:
+    """Every page with its lines of print; cells stand apart."""
+    key = digest_of("lines", data, Path(__file__).read_bytes(), libraries())
+    return from_disk(key, lambda: tuple(_pages(data)))
+
+
+def _pages(data: bytes) -> Iterator[Page]:
     with pdfplumber.open(io.BytesIO(data)) as pdf:
         for page in pdf.pages:
             words = page.extract_words(x_tolerance=6, y_tolerance=2, keep_blank_chars=True)
             lines = tuple(Line(w["text"], w["x0"], w["top"], w["x1"], w["bottom"]) for w in words)
-            upright = [
+            upright = tuple(
                 (r["x0"], r["x1"], r["top"], r["bottom"])
                 for r in (*page.rects, *page.lines, *page.curves)
                 if r["x1"] - r["x0"] < 4 and r["bottom"] - r["top"] > 12
-            ]
-            found.append(((page.width, page.height, upright), lines))
-    return tuple(found)
+            )
+            yield Page(page.width, page.height, upright, lines)
 
 
-@pytest.fixture(params=CASES)
-def layout(request: pytest.FixtureRequest) -> Made:
+@pytest.fixture(scope="module", params=CASES)
+def layout(request: pytest.FixtureRequest) -> Printout:
     """Each of the crowded handouts."""
     return made(request.param)
 
@@ -160,23 +147,23 @@ def _ready(fonts: object) -> None:
     """Every page here is drawn in the packet's fonts."""
 
 
-def test_the_check_finds_nothing(layout: Made) -> None:
+def test_the_check_finds_nothing(layout: Printout) -> None:
     assert layout.faults == []
 
 
-def test_page_one_stands_at_18_points_with_emergencies_and_phones(layout: Made) -> None:
+def test_page_one_stands_at_18_points_with_emergencies_and_phones(layout: Printout) -> None:
     """Phones may follow on its back only where seven long contacts meet the long language."""
-    sections = {s.level: s.statements[-1].id for s in layout.handout.words.modules[0].sections}
-    anchors = layout.handout.laid.anchors
+    sections = {s.level: s.statements[-1].id for s in layout.words.modules[0].sections}
+    anchors = layout.anchors
     assert anchors[sections["now"]] == 1
     assert anchors[sections[None]] <= (2 if layout is made("much stretched") else 1)
     with pdfplumber.open(io.BytesIO(layout.data)) as pdf:
         assert min(char["size"] for char in pdf.pages[0].chars) >= 18 - 0.01
 
 
-def test_no_letter_leaves_the_text_area(layout: Made) -> None:
+def test_no_letter_leaves_the_text_area(layout: Printout) -> None:
     """The binding edge is an inch wide and changes sides (rows PR-04, LP-13)."""
-    for number, ((width, height, _), lines) in enumerate(lines_of(layout.data), 1):
+    for number, (width, height, _, lines) in enumerate(pages_of(layout.data), 1):
         inner, outer = 72 - NEAR, 50 - NEAR
         left, right = (inner, outer) if number % 2 else (outer, inner)
         if number <= 2:  # page one, also where it runs over, has the narrowest margins
@@ -186,8 +173,8 @@ def test_no_letter_leaves_the_text_area(layout: Made) -> None:
             assert line.top >= 18 - NEAR and line.bottom <= height - 18 + NEAR, (number, line)
 
 
-def test_no_two_lines_overlap(layout: Made) -> None:
-    for number, (_, lines) in enumerate(lines_of(layout.data), 1):
+def test_no_two_lines_overlap(layout: Printout) -> None:
+    for number, (*_, lines) in enumerate(pages_of(layout.data), 1):
         for at, one in enumerate(lines):
             for other in lines[at + 1 :]:
                 wide = min(one.right, other.right) - max(one.left, other.left)
@@ -196,9 +183,9 @@ def test_no_two_lines_overlap(layout: Made) -> None:
                 assert wide < 2 or high < 0.5 * (one.bottom - one.top), (number, one, other)
 
 
-def test_print_stays_inside_its_cell_and_box(layout: Made) -> None:
+def test_print_stays_inside_its_cell_and_box(layout: Printout) -> None:
     """No line of print crosses an upright rule of a table or box."""
-    for number, ((_, _, upright), lines) in enumerate(lines_of(layout.data), 1):
+    for number, (_, _, upright, lines) in enumerate(pages_of(layout.data), 1):
         for line in lines:
             if re.fullmatch("[0-9.]+", line.text):
                 continue  # a number on a drawing, on white over the tube that it belongs to

@@ -5,20 +5,15 @@ Also sheets printed on both sides: binding edge, staple corner, the back of page
 
 from __future__ import annotations
 
-import io
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
-import pdfplumber
 import pytest
 from builders import policy_with
-from packets import PLACES, decision_from, settled_text, worded
+from packets import Printout, decision_from, printout, settled_text
 from pdf_reading import Tag, document, pages, sheets, squeezed, tag_text, tag_tree
 
-from plainleaf.compose.word import WordedPacket
-from plainleaf.packet.build import lay_out
-from plainleaf.packet.papers import Handout
 from plainleaf.rules.decision import decide
 
 SIZES = (14, 18, 22, 28)
@@ -27,22 +22,11 @@ EXAMPLE = "g-bumper-blended"
 CORNER = 15 * 72 / 25.4
 
 
-@dataclass(frozen=True)
-class Made:
-    """A handout in one size."""
-
-    handout: Handout
-    data: bytes
-    words: WordedPacket
-
-
 @cache
-def made(size: int, **settings: Any) -> Made:
-    decision = decision_from(settled_text(base=EXAMPLE))
-    inputs = replace(decision.inputs, policy=policy_with(**settings))
-    decision = decide(inputs.with_print_size(size))
-    handout = lay_out(decision, PLACES)
-    return Made(handout, handout.laid.pdf().data, worded(decision))
+def made(size: int, **settings: Any) -> Printout:
+    text = settled_text(base=EXAMPLE)
+    inputs = replace(decision_from(text).inputs, policy=policy_with(**settings))
+    return printout(decide(inputs.with_print_size(size)), text, str(size))
 
 
 def numbers(tag: Tag, data: bytes) -> list[str]:
@@ -62,8 +46,7 @@ def test_every_letter_is_as_large_as_asked(size: int) -> None:
 
 @pytest.mark.parametrize("size", SIZES)
 def test_every_size_passes_the_packets_own_check(size: int) -> None:
-    one = made(size)
-    assert one.handout.check(one.handout.laid.pdf()) == []
+    assert made(size).faults == []
 
 
 @pytest.mark.parametrize("size", [14, 22, 28])
@@ -89,7 +72,7 @@ def test_emergencies_stand_on_page_one_and_phones_with_them(size: int) -> None:
     (box,) = [s.block for s in by_level[None].statements if s.block is not None]
     for row in box.rows:
         assert squeezed(str(row[1][0])) in (first if size <= 18 else first + second)
-    assert one.handout.front.size == size
+    assert one.front_size == size
 
 
 def test_the_back_of_page_one_is_free_on_two_sided_sheets() -> None:
@@ -111,13 +94,10 @@ def test_the_binding_edge_changes_sides(size: int) -> None:
 
 @pytest.mark.parametrize("size", SIZES)
 def test_the_staple_corner_is_free(size: int) -> None:
-    data = made(size).data
-    with pdfplumber.open(io.BytesIO(data)) as pdf:
-        for number, page in enumerate(pdf.pages, 1):
-            marks = [*page.chars, *page.lines, *page.rects, *page.curves]
-            for mark in marks:
-                side = mark["x0"] if number % 2 else page.width - mark["x1"]
-                assert side >= CORNER or mark["top"] >= CORNER, (number, mark["object_type"])
+    for number, sheet in enumerate(sheets(made(size).data), 1):
+        for mark in (*sheet.letters, *sheet.shapes):
+            side = mark.left if number % 2 else sheet.width - mark.right
+            assert side >= CORNER or mark.top >= CORNER, (number, mark)
 
 
 @pytest.mark.parametrize(("sides", "key"), [("one", "/Simplex"), ("two", "/DuplexFlipLongEdge")])
@@ -129,14 +109,14 @@ def test_the_printer_is_told_how_to_turn_sheets(sides: str, key: str) -> None:
 
 def test_topics_may_start_on_right_pages_and_blank_sides_say_so() -> None:
     one = made(18, topics_start="right-page")
-    starts = [one.handout.laid.anchors[module.id] for module in one.words.modules]
+    starts = [one.anchors[module.id] for module in one.words.modules]
     assert all(page % 2 for page in starts)
     blank = [page for page in pages(one.data) if squeezed("This side is empty on purpose.") in page]
     assert blank
-    assert one.handout.check(one.handout.laid.pdf()) == []
+    assert one.faults == []
 
 
 def test_topics_may_start_on_a_new_page() -> None:
     one = made(18, topics_start="page")
-    starts = [one.handout.laid.anchors[module.id] for module in one.words.modules]
+    starts = [one.anchors[module.id] for module in one.words.modules]
     assert len(starts) == len(set(starts))
