@@ -114,13 +114,28 @@ def filled(data: bytes, values: Mapping[str, str | bool]) -> bytes:
     return edited(data, change)
 
 
+def _keep_only(writer: Any, names: frozenset[str]) -> None:
+    """Take every other field out of the form and off the pages."""
+    kept = {field.indirect_reference for n, field in field_objects(writer).items() if n in names}
+    form = writer._root_object["/AcroForm"]
+    form[NameObject("/Fields")] = ArrayObject(r for r in form["/Fields"] if r in kept)
+    for page in writer.pages:
+        page[NameObject("/Annots")] = ArrayObject(r for r in page.get("/Annots", []) if r in kept)
+
+
 @cache
-def bare(data: bytes) -> bytes:
-    """A form without its print and its tags: quick to change and to read."""
+def bare(data: bytes, names: frozenset[str] | None = None) -> bytes:
+    """A form without its print and its tags: quick to change and to read.
+
+    Args:
+        names: The fields that are kept besides the version; without it all are.
+    """
     writer = pypdf.PdfWriter(clone_from=io.BytesIO(data))
     del writer._root_object["/StructTreeRoot"]
     for page in writer.pages:
         page[NameObject("/Contents")] = ArrayObject()
+    if names is not None:
+        _keep_only(writer, names | {"packet/version"})
     for field in field_objects(writer).values():
         for key in ("/AP", "/StructParent", "/MK"):
             field.pop(NameObject(key), None)
