@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 from builders import EXAMPLES, REMOVE, facts_with, library, policy, policy_with
+from folding import each
 
 from plainleaf.facts import CHECKS
 from plainleaf.facts.derived import Checked
@@ -281,9 +282,10 @@ def _sound(name: str, check: Checked) -> None:
         assert check.concerns or name == "policy_example"
 
 
-@pytest.mark.parametrize("case", CASES, ids=_id)
-def test_a_check_speaks_only_where_it_must(case: Any) -> None:
-    name, base, changes, answer, details = case
+@each({f"{number} {_id(case)}": case for number, case in enumerate(CASES)})
+def test_a_check_speaks_only_where_it_must(
+    name: str, base: str, changes: Any, answer: bool | None, details: dict[str, str]
+) -> None:
     check = facts_with(changes, base).checks[name]
     assert check.answer is answer
     for detail, words in details.items():

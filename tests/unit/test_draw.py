@@ -10,6 +10,7 @@ from itertools import product
 from typing import Any
 
 import pytest
+from folding import each
 from svg_reading import Picture, center, distance, inside, points
 
 from plainleaf.compose.draw import draw, keyed_roles
@@ -100,6 +101,7 @@ CASES: list[tuple[str, PictureFacts]] = [
     ("day-strip", Day(300, (), ((300, 360), (1080, 1740)), (360,), ())),
 ]  # fmt: skip
 IDS = [f"{name}-{number}" for number, (name, _) in enumerate(CASES)]
+NAMED = dict(zip(IDS, CASES, strict=True))
 
 
 def labels_of(
@@ -134,14 +136,14 @@ def test_every_picture_has_a_case() -> None:
 # --- every picture ------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
+@each(NAMED)
 def test_what_is_read_out_comes_first(name: str, shown: PictureFacts) -> None:
     picture = drawn(name, shown)
     first = next(iter(picture.root))
     assert first.tag.endswith("title") and first.text == "Look and do."
 
 
-@pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
+@each(NAMED)
 def test_units_are_points(name: str, shown: PictureFacts) -> None:
     picture = drawn(name, shown)
     width, height = picture.size
@@ -150,8 +152,7 @@ def test_units_are_points(name: str, shown: PictureFacts) -> None:
     assert "transform" not in picture.text
 
 
-@pytest.mark.parametrize("size", [14, 18, 22, 26, 28])
-@pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
+@each({f"{i}-{size}": (*case, size) for i, case in NAMED.items() for size in (14, 18, 22, 26, 28)})
 def test_print_is_as_large_as_asked(name: str, shown: PictureFacts, size: float) -> None:
     picture = drawn(name, shown, size=size)
     sizes = {float(s) for s in re.findall(r'font-size="([\d.]+)"', picture.text)}
@@ -163,7 +164,7 @@ def test_print_is_as_large_as_asked(name: str, shown: PictureFacts, size: float)
         assert not [o for o in picture.boxes[number + 1 :] if box.over(o)], box
 
 
-@pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
+@each(NAMED)
 def test_labels_that_are_numbers_count_from_one(name: str, shown: PictureFacts) -> None:
     labels = used(name, shown)
     keys = keyed_roles(name, tuple(labels), 28)
@@ -175,7 +176,7 @@ def test_labels_that_are_numbers_count_from_one(name: str, shown: PictureFacts) 
     assert len(picture.named("key")) == len(keys)
 
 
-@pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
+@each(NAMED)
 def test_print_stays_inside_and_apart(name: str, shown: PictureFacts) -> None:
     picture = drawn(name, shown)
     width, height = picture.size
@@ -191,7 +192,7 @@ def stretched(text: str) -> str:
     return re.sub(r"[a-z]{2,}", lambda m: m[0] + "o" * math.ceil(len(m[0]) * 0.4), text)
 
 
-@pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
+@each(NAMED)
 def test_longer_words_still_fit(name: str, shown: PictureFacts) -> None:
     longer = {role: [stretched(line) for line in lines] for role, lines in LABELS.items()}
     test_names = {f"hour-{hour}" for hour in (0, 6, 12, 18)}
@@ -204,7 +205,7 @@ def test_longer_words_still_fit(name: str, shown: PictureFacts) -> None:
         assert not [o for o in picture.boxes[number + 1 :] if box.over(o)], box
 
 
-@pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
+@each(NAMED)
 def test_two_line_weights_and_three_tones(name: str, shown: PictureFacts) -> None:
     picture = drawn(name, shown)
     tones = set(re.findall(r'(?:fill|stroke)="(#[0-9a-f]+)"', picture.text))
@@ -226,7 +227,7 @@ def test_two_line_weights_and_three_tones(name: str, shown: PictureFacts) -> Non
     assert weights <= {HEAVY, THIN}
 
 
-@pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
+@each(NAMED)
 def test_nothing_is_mirrored_from_right_to_left(name: str, shown: PictureFacts) -> None:
     left, right = drawn(name, shown), drawn(name, shown, "rtl")
     assert right.shapes() == left.shapes()
@@ -237,8 +238,7 @@ def test_nothing_is_mirrored_from_right_to_left(name: str, shown: PictureFacts) 
 STYLE = re.compile(r"left:([-\d.]+)pt;top:([-\d.]+)pt;width:([-\d.]+)pt;text-align:(\w+)")
 
 
-@pytest.mark.parametrize("direction", ["ltr", "rtl"])
-@pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
+@each({f"{i}-{way}": (*case, way) for i, case in NAMED.items() for way in ("ltr", "rtl")})
 def test_on_paper_labels_stand_in_the_same_place(
     name: str, shown: PictureFacts, direction: str
 ) -> None:
@@ -267,7 +267,7 @@ def test_merged_values_keep_their_direction() -> None:
     assert '<bdi dir="rtl">24\u00a0ساعة</bdi>' in html
 
 
-@pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
+@each(NAMED)
 def test_the_same_facts_give_the_same_text(name: str, shown: PictureFacts) -> None:
     assert drawn(name, shown).text == drawn(name, shown).text
 
@@ -280,7 +280,7 @@ def test_words_are_escaped() -> None:
 # --- where the tube ends ------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("shown", LOOKS, ids=str)
+@each({str(shown): (shown,) for shown in LOOKS})
 def test_each_path_ends_in_its_own_organ(shown: TubeLook) -> None:
     picture = drawn("body-tube", shown)
     stomach = points(picture.one("stomach")["d"])
@@ -294,7 +294,7 @@ def test_each_path_ends_in_its_own_organ(shown: TubeLook) -> None:
         assert distance(tip, bowel) < BOWEL_WIDTH / 2 and not inside(tip, stomach)
 
 
-@pytest.mark.parametrize("shown", LOOKS, ids=str)
+@each({str(shown): (shown,) for shown in LOOKS})
 def test_the_opening_is_over_the_organ_that_the_tube_enters(shown: TubeLook) -> None:
     picture = drawn("body-tube", shown)
     at = center(picture.one("opening"))
@@ -310,7 +310,7 @@ def test_the_stomach_lies_on_the_left_of_the_body() -> None:
         assert sum(xs) / len(xs) > middle  # seen from the front: the right side of the picture
 
 
-@pytest.mark.parametrize("shown", LOOKS, ids=str)
+@each({str(shown): (shown,) for shown in LOOKS})
 def test_a_button_has_no_long_tube(shown: TubeLook) -> None:
     assert ("tube" in drawn("body-tube", shown).parts) is not shown.button
 
@@ -318,7 +318,7 @@ def test_a_button_has_no_long_tube(shown: TubeLook) -> None:
 # --- the parts of the tube ----------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("shown", LOOKS, ids=str)
+@each({str(shown): (shown,) for shown in LOOKS})
 def test_only_parts_that_the_tube_has(shown: TubeLook) -> None:
     picture = drawn("tube-parts", shown)
     for part in ("balloon", "bumper", "stitches"):
@@ -333,7 +333,7 @@ def test_only_parts_that_the_tube_has(shown: TubeLook) -> None:
     assert ("mark-line" in picture.parts) is (shown.mark is not None)
 
 
-@pytest.mark.parametrize("shown", LOOKS, ids=str)
+@each({str(shown): (shown,) for shown in LOOKS})
 def test_labels_of_parts_are_those_of_the_tube(shown: TubeLook) -> None:
     said = drawn("tube-parts", shown).words
     assert ("alloon" in said) is shown.balloon
@@ -500,7 +500,7 @@ def test_the_mark_stands_level_with_the_skin_and_the_disc_at_it(mark: str, size:
     assert len(on("disc", picture)) == 2
 
 
-@pytest.mark.parametrize("shown", LONG, ids=str)
+@each({str(shown): (shown,) for shown in LONG})
 def test_each_limb_has_its_clamp(shown: TubeLook) -> None:
     picture = drawn("tube-parts", shown)
     clamps = on("clamp", picture)
@@ -511,8 +511,7 @@ def test_each_limb_has_its_clamp(shown: TubeLook) -> None:
             assert clamp[1] < (top + bottom) / 2 < clamp[3] and 0 <= clamp[0] - right < 20
 
 
-@pytest.mark.parametrize("shown", LONG, ids=str)
-@pytest.mark.parametrize("name", ["tube-parts", "mark-check"])
+@each({f"{n} {one}": (n, one) for n in ("tube-parts", "mark-check") for one in LONG})
 def test_the_line_to_the_mark_crosses_no_disc(name: str, shown: TubeLook) -> None:
     picture = drawn(name, shown)
     marks = [(line[0] + line[2]) / 2 for line in lines("mark-line", picture)]

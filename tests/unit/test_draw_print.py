@@ -10,6 +10,7 @@ from pathlib import Path
 import pdfplumber
 import pytest
 from builders import ROOT
+from disk_cache import digest_of, from_disk, press
 from pdf_reading import squeezed, tag_text, tag_tree
 from test_draw import CASES, IDS, stretched, used
 
@@ -40,7 +41,8 @@ def worded(name: str, shown: PictureFacts, longer: bool = False) -> WordedPictur
 
 def printed(picture: WordedPicture, size: float) -> bytes:
     html = FRAME.format(picture=drawn(picture, "ltr", size, on_paper=True))
-    return Printer(ROOT / "templates").pdf(html).data
+    printer = Printer(ROOT / "templates")
+    return from_disk(digest_of("picture", press(), html), lambda: printer.pdf(html).data)
 
 
 @pytest.mark.parametrize("size", [18, 28])

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 from builders import EXAMPLES, ROOT, facts_with, findings_with, levels_with, library, patient_with
+from folding import each
 
 from plainleaf.facts import CHECKS, VOCABULARY
 from plainleaf.inputs.content import Rule, load_library, slots_in
@@ -133,11 +134,7 @@ def test_other_lines_are_none_once_accepted() -> None:
     assert not by_id(found)["other-lines-not-recorded"].blocks
 
 
-def rule_ids(rule: Rule) -> str:
-    return rule.id
-
-
-@pytest.mark.parametrize("rule", library().rules, ids=rule_ids)
+@each({rule.id: (rule,) for rule in library().rules})
 def test_each_rule_is_worded_soundly(rule: Rule) -> None:
     for text in (rule.says, rule.instead):
         assert text.endswith((".", "}"))

@@ -7,12 +7,10 @@ from pathlib import Path
 
 import pytest
 from looks import COLUMNS, ROWS, differs, kept, looks, looks_the_same
-from test_draw import CASES, IDS
+from test_draw import IDS, NAMED
 from test_draw_print import printed, worded
 
 from plainleaf.compose.draw.picture_facts import Twist
-
-NAMED = dict(zip(IDS, CASES, strict=True))
 
 
 @pytest.mark.parametrize("case", IDS)
