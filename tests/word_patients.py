@@ -105,14 +105,15 @@ def _changes() -> Iterator[tuple[str, Changes]]:
         yield f"{stage} {other}", {**first, **second}
 
 
-def broad_decisions(every: int = 1) -> Iterator[tuple[str, Decision]]:
+def broad_decisions(every: int = 1, first: int = 0) -> Iterator[tuple[str, Decision]]:
     """(name, decision) of changes of each base that could be printed: no stop stands for good.
 
     Args:
         every: Take one of so many.
+        first: The number of the first, counted from 0.
     """
     for base, (what, changes), policy in islice(
-        product(BASES, _changes(), POLICIES), 0, None, every
+        product(BASES, _changes(), POLICIES), first, None, every
     ):
         try:
             decision = decision_from(text_with(changes, base), rules=POLICIES[policy])
