@@ -8,6 +8,7 @@ import pytest
 from builders import EXAMPLES, facts_with, library, policy
 from hypothesis import given
 from hypothesis import strategies as st
+from packets import decision_from
 from strategies import Made, few, patients
 
 from plainleaf.authoring.prove.guards import BLOCK_GUARDS
@@ -18,8 +19,6 @@ from plainleaf.compose.fill import fill
 from plainleaf.facts import FACTS, SLOTS, Facts, derive
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.strict_yaml import parse
-from plainleaf.rules.findings import judge
-from plainleaf.rules.select import select
 
 ANY, HERE = Search(legal_model()), Search(legal_model(policy()))
 # No fact tells whether these have a value, or it is a nought; their guards hold more seldom.
@@ -58,12 +57,11 @@ def test_the_examples_are_legal(base: str) -> None:
 
 def read(example: Example) -> None:
     """The file loads, nothing stops it, and every sentence and table of it can be filled."""
-    patient = read_patient(parse(example.text, "example.yaml"))
-    facts = derive(patient, example.policy, library().medicine_words)
-    assert [f.id for f in judge(library().rules, facts, patient) if f.blocks] == []
-    selection = select(library(), facts)
+    decision = decision_from(example.text, rules=example.policy)
+    facts, selection = decision.facts, decision.selection
+    assert [finding.id for finding in decision.findings if finding.blocks] == []
     assert selection.split_choices == () and selection.unknown == ()
-    packet = fill(selection, patient, facts)
+    packet = fill(decision)
     blocks = [st.block for m in packet.modules for s in m.sections for st in s.statements]
     assert [block.name for block in blocks if block is not None and not block.rows] == []
     guards_agree(facts)

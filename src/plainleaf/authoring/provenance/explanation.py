@@ -26,7 +26,7 @@ def setting_line(entry: PolicyEntry) -> str:
 
 
 @dataclass(frozen=True)
-class Given:
+class Traced:
     """A fact or a value of this patient: what it means, and what keys and settings give it."""
 
     name: str
@@ -76,8 +76,8 @@ class Explanation:
     status: str = ""
     rule: str = ""
     advice: Mapping[str, str] | None = None
-    facts: tuple[Given, ...] = ()
-    values: tuple[Given, ...] = ()
+    facts: tuple[Traced, ...] = ()
+    values: tuple[Traced, ...] = ()
     settings: tuple[PolicyEntry, ...] = ()
     sources: tuple[Cited, ...] = ()
 
@@ -110,8 +110,8 @@ class Explanation:
             "line": self.line or None,
             "rule": self.rule or None,
             "advice": dict(self.advice or {}),
-            "facts": [_given_data(fact) for fact in self.facts],
-            "values": [_given_data(value) for value in self.values],
+            "facts": [_traced_row(fact) for fact in self.facts],
+            "values": [_traced_row(value) for value in self.values],
             "settings": [_setting_data(entry) for entry in self.settings],
             "sources": [_cited_data(cited) for cited in self.sources],
         }
@@ -165,7 +165,7 @@ def _titled(title: str, lines: Iterable[str]) -> Iterator[str]:
         yield line
 
 
-def _given_data(given: Given) -> dict[str, Any]:
+def _traced_row(given: Traced) -> dict[str, Any]:
     return {
         "name": given.name,
         "value": given.value,

@@ -10,8 +10,8 @@ from functools import partial
 from plainleaf.authoring.provenance.explanation import (
     Cited,
     Explanation,
-    Given,
     SentenceAnswer,
+    Traced,
     setting_line,
 )
 from plainleaf.authoring.readability.counters import sentences, tokens
@@ -39,7 +39,7 @@ _POLICY = "policy."
 
 
 @dataclass(frozen=True)
-class Place:
+class PlacedStatement:
     """Where a statement stands in the teaching folder."""
 
     module: Module
@@ -47,10 +47,10 @@ class Place:
     statement: Statement
 
 
-def places(library: Library) -> dict[str, Place]:
+def places(library: Library) -> dict[str, PlacedStatement]:
     """Every statement of the library by id."""
     return {
-        statement.id: Place(module, section, statement)
+        statement.id: PlacedStatement(module, section, statement)
         for module in library.modules
         for section, statement in module.statements()
     }
@@ -141,20 +141,20 @@ def _behind(noted: Noting, work: Callable[[], object]) -> tuple[str, ...]:
     return (*keys, *(f"setting: {name}" for name in settings_in(names)))
 
 
-def _facts(decision: Decision, condition: Condition) -> Iterator[Given]:
+def _facts(decision: Decision, condition: Condition) -> Iterator[Traced]:
     known, noted = decision.facts.answers, noting_of(decision)
     for fact in deciding(condition, known):
         behind = _behind(noted, partial(noted.facts.answers.get, fact))
-        yield Given(fact, known.get(fact) or "unknown", FACTS[fact].means, behind)
+        yield Traced(fact, known.get(fact) or "unknown", FACTS[fact].means, behind)
 
 
-def _slots(decision: Decision, text: str) -> Iterator[Given]:
+def _slots(decision: Decision, text: str) -> Iterator[Traced]:
     noted, wording = noting_of(decision), wording_of(decision)
     for slot in slots_in(text):
         value = decision.facts.values.get(slot)
         words = wording.value(value).plain if value else "no value"
         behind = _behind(noted, partial(noted.facts.values.get, slot))
-        yield Given(slot, words, SLOTS[slot].means, behind)
+        yield Traced(slot, words, SLOTS[slot].means, behind)
 
 
 def _cited(decision: Decision, name: str) -> Cited:
@@ -173,7 +173,7 @@ def _rule(condition: Condition) -> str:
     return "always" if condition == ALWAYS else str(condition)
 
 
-def explain(decision: Decision, place: Place, says: str) -> Explanation:
+def explain(decision: Decision, place: PlacedStatement, says: str) -> Explanation:
     """All that stands behind one statement for this patient."""
     library, statement = decision.library, place.statement
     condition = library.conditions[statement.id]
