@@ -12,7 +12,7 @@ import yaml
 
 from plainleaf.facts import VOCABULARY, Facts, derive
 from plainleaf.inputs.content import Library, condition_of
-from plainleaf.inputs.loading import Teaching, load_teaching
+from plainleaf.inputs.load_inputs import Teaching, load_teaching
 from plainleaf.inputs.patient import Patient, read_patient
 from plainleaf.inputs.policy import Policy, PolicyEntry, Value, load_policy
 from plainleaf.inputs.strict_yaml import parse

@@ -14,7 +14,7 @@ from disk_cache import digest_of, folder_digest, from_disk, press
 
 from plainleaf.compose.fill import fill
 from plainleaf.compose.word import WordedPacket, Wording, word, wording_of
-from plainleaf.inputs.loading import inputs_for
+from plainleaf.inputs.load_inputs import inputs_for
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import parse

@@ -16,7 +16,7 @@ from plainleaf.packet.sheet.form_fields import SIGNATURE_PARTS, TICK, field_name
 from plainleaf.packet.sheet.outline import (
     SHOW,
     Outline,
-    SheetLearner,
+    OutlineLearner,
     Signer,
     danger_of,
     items_of,
@@ -36,7 +36,7 @@ def sheet_outline() -> Outline:
     packet = worded(decision_from(settled_text(base=base)))
     patient = patient_with(base=base)
     learners = tuple(
-        SheetLearner(one.name, one.relation, one.language, "en", one.hands_on, one.phone)
+        OutlineLearner(one.name, one.relation, one.language, "en", one.hands_on, one.phone)
         for one in patient.learners
     )
     return Outline(

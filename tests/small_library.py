@@ -10,7 +10,7 @@ from builders import ROOT, library
 from plainleaf.facts import VOCABULARY, derive
 from plainleaf.inputs.catalog import Catalog
 from plainleaf.inputs.content import Library, load_library
-from plainleaf.inputs.loading import Teaching, inputs_for
+from plainleaf.inputs.load_inputs import Teaching, inputs_for
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.policy import Policy
 from plainleaf.rules.decision import Decision

@@ -22,7 +22,7 @@ from plainleaf.compose.fill import FilledPacket, fill
 from plainleaf.compose.word import WordedPacket, Wording, word
 from plainleaf.facts import Facts
 from plainleaf.inputs.catalog import load_catalog
-from plainleaf.inputs.loading import inputs_for
+from plainleaf.inputs.load_inputs import inputs_for
 from plainleaf.inputs.patient import Patient, read_patient
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.rules.decision import Decision, decide

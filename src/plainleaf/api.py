@@ -11,7 +11,7 @@ from typing import Any
 
 from plainleaf.compose.word import wording_of
 from plainleaf.facts import VOCABULARY
-from plainleaf.inputs.loading import Teaching, inputs_for, load_teaching
+from plainleaf.inputs.load_inputs import Teaching, inputs_for, load_teaching
 from plainleaf.inputs.patient import patient_from_text
 from plainleaf.inputs.policy import Policy, load_policy
 from plainleaf.packet import build as building

@@ -26,7 +26,7 @@ from plainleaf.authoring.prove.named import prove_named
 from plainleaf.authoring.prove.reached import prove_reached
 from plainleaf.authoring.prove.run import proving
 from plainleaf.authoring.prove.search import Search
-from plainleaf.authoring.prove.taught import prove_teach_back
+from plainleaf.authoring.prove.taught_duties import prove_teach_back
 from plainleaf.cli.main import main
 from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.content import load_library

@@ -27,7 +27,7 @@ from plainleaf.cli.screen_text import delivery_remarks
 from plainleaf.compose.fill import fill
 from plainleaf.compose.word import WordedPacket, word, wording_of
 from plainleaf.facts import VOCABULARY
-from plainleaf.inputs.loading import inputs_for, load_teaching
+from plainleaf.inputs.load_inputs import inputs_for, load_teaching
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.packet.places import Places

@@ -209,8 +209,8 @@ FAULTS: list[tuple[str, Callable[[Path], None], str]] = [
     ("no sheet", lambda out: (out / "filled.pdf").unlink(), "filled.pdf: cannot be read"),
     ("no record", lambda out: (out / "packet.json").unlink(), "packet.json: is not there"),
     ("not JSON", lambda out: _write(out, "{"), "packet.json:1: is not JSON"),
-    ("another JSON", lambda out: _write(out, "[]"), "packet.json: is not the packet.json"),
-    ("an older record", lambda out: _change(out, teach_back=None), "an older program wrote it"),
+    ("another JSON", lambda out: _write(out, "[]"), "packet.json: is no packet.json. Name one."),
+    ("an older record", lambda out: _without(out, "teach_back"), "an older program wrote it"),
     ("another version", lambda out: _reissue(out), "filled.pdf: belongs to packet version"),
 ]
 
@@ -222,6 +222,11 @@ def _write(out: Path, text: str) -> None:
 def _change(out: Path, **keys: Any) -> None:
     data = json.loads((out / "packet.json").read_bytes())
     _write(out, json.dumps({**data, **keys}))
+
+
+def _without(out: Path, key: str) -> None:
+    data = json.loads((out / "packet.json").read_bytes())
+    _write(out, json.dumps({name: value for name, value in data.items() if name != key}))
 
 
 def _reissue(out: Path) -> None:

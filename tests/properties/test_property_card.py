@@ -6,7 +6,7 @@ from builders import library
 from hypothesis import given
 from strategies import Made, few, patients
 
-from plainleaf.compose.fill import Cell, Source, card_day
+from plainleaf.compose.fill import Cell, SlotSource, card_day
 from plainleaf.facts.derived import Phrase, Typed
 
 
@@ -33,7 +33,7 @@ def amounts(cell: Cell) -> list[object]:
 @few(40)
 @given(patients())
 def test_the_amounts_on_the_card_are_those_of_the_day(made: Made) -> None:
-    source, events = Source(made.patient, made.facts), made.facts.events
+    source, events = SlotSource(made.patient, made.facts), made.facts.events
     ordered = [event.amount for event in events if event.amount is not None]
     said = [amount for row in card_day(source, "all").rows for amount in amounts(row[1])]
     assert said == ordered
@@ -46,7 +46,7 @@ def test_the_amounts_on_the_card_are_those_of_the_day(made: Made) -> None:
 @few(40)
 @given(patients())
 def test_every_medicine_time_stands_on_a_card_that_shows_the_day(made: Made) -> None:
-    source = Source(made.patient, made.facts)
+    source = SlotSource(made.patient, made.facts)
     given_at = {event.at for event in made.facts.events if event.kind == "medicine"}
     for shown in ("all", "no-medicine-names"):
         rows = card_day(source, shown).rows
@@ -68,7 +68,7 @@ def test_every_medicine_time_stands_on_a_card_that_shows_the_day(made: Made) -> 
 @few(40)
 @given(patients())
 def test_a_shorter_card_keeps_every_feeding(made: Made) -> None:
-    source, events = Source(made.patient, made.facts), made.facts.events
+    source, events = SlotSource(made.patient, made.facts), made.facts.events
     fed = [e.amount for e in events if e.kind in ("feed", "pump-start")]
     for shown in ("no-medicine-names", "feedings"):
         said = [amount for row in card_day(source, shown).rows for amount in amounts(row[1])]

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import Data, Made, few, patients, wording
 
-from plainleaf.compose.fill import Block
+from plainleaf.compose.fill import FilledBlock
 from plainleaf.facts.derived import Phrase, Typed
 from plainleaf.packet.record import review_data
 from plainleaf.vocabulary.quantities import Quantity
@@ -63,7 +63,7 @@ def test_feeding_totals_follow_from_the_file(made: Made) -> None:
     assert (None if totals.energy is None else totals.energy.value) == (None if blended else energy)
 
 
-def _blocks(made: Made, name: str) -> Iterator[Block]:
+def _blocks(made: Made, name: str) -> Iterator[FilledBlock]:
     for module in made.filled.modules:
         for section in module.sections:
             for statement in section.statements:

@@ -11,7 +11,7 @@ from returned_sheets import as_texts
 from returned_sheets import sheet_outline as outline
 
 from plainleaf.packet.sheet.form_fields import TICK, field_name, fields_of
-from plainleaf.packet.sheet.outline import SHOW, SheetItem
+from plainleaf.packet.sheet.outline import SHOW, OutlineItem
 from plainleaf.teach_back.answers import Returned, read_answers
 from plainleaf.teach_back.read_form import Filled
 from plainleaf.teach_back.verdict import judge_sheet, ready_to_go_home
@@ -38,7 +38,7 @@ ticks = st.sampled_from(("on", "Yes", "1", "Off", ""))
 
 
 def _fill_item(
-    draw: st.DrawFn, values: dict[str, str], item: SheetItem, learner: int, *, met: bool
+    draw: st.DrawFn, values: dict[str, str], item: OutlineItem, learner: int, *, met: bool
 ) -> None:
     code = "1" if met else draw(codes)
     values[field_name(item.id, learner, "try-1", "code")] = code
@@ -89,7 +89,7 @@ def test_ready_means_that_all_that_is_critical_was_checked(values: dict[str, str
     assert ready_to_go_home(verdicts) is all(not v.critical for v in carers)
 
 
-def _met(values: dict[str, str], item: SheetItem, learner: int) -> bool:
+def _met(values: dict[str, str], item: OutlineItem, learner: int) -> bool:
     last = ""
     for number in range(1, outline().tries + 1):
         name = field_name(item.id, learner, f"try-{number}")

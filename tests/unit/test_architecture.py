@@ -48,6 +48,12 @@ LONG_FUNCTIONS = {
     "packet/papers/teach_back.py:_html": "hands every part of the sheet to its template"
 }
 
+# A command's file bears the name that is typed, which may be that of what it runs.
+COMMANDS = "cli/commands/"
+# Names that say nothing of what they hold, and the most they may be of all that are bound.
+VAGUE = frozenset(("found", "one", "made", "said", "at", "left", "where", "known"))
+MOST_VAGUE = 0.01
+
 FILES = sorted(SRC.rglob("*.py"))
 FUNCTIONS = (ast.FunctionDef, ast.AsyncFunctionDef)
 
@@ -241,3 +247,77 @@ def test_nothing_is_left_to_do() -> None:
 def test_files_are_named_for_what_they_hold() -> None:
     vague = {"utils", "helpers", "common", "misc", "base", "manager", "data"}
     assert [path.name for path in FILES if path.stem in vague] == []
+
+
+def shared(places: Iterator[tuple[str, str]]) -> dict[str, list[str]]:
+    """Names that stand in several places, with the places."""
+    by_name: dict[str, list[str]] = {}
+    for name, place in places:
+        by_name.setdefault(name, []).append(place)
+    return {name: several for name, several in by_name.items() if len(several) > 1}
+
+
+def test_no_two_classes_have_one_name() -> None:
+    classes = (
+        (node.name, place_of(path))
+        for path in FILES
+        for node in ast.walk(tree(path))
+        if isinstance(node, ast.ClassDef)
+    )
+    assert shared(classes) == {}
+
+
+def test_no_two_files_have_one_name() -> None:
+    files = (
+        (path.stem, place_of(path))
+        for path in FILES
+        if path.stem != "__init__" and not place_of(path).startswith(COMMANDS)
+    )
+    assert shared(files) == {}
+
+
+def named_by(node: ast.stmt) -> Iterator[tuple[str, bool]]:
+    """Names that a statement of a file binds, and whether each is a file of the program."""
+    if isinstance(node, (*FUNCTIONS, ast.ClassDef)):
+        yield node.name, False
+    elif isinstance(node, ast.Assign):
+        yield from ((target.id, False) for target in node.targets if isinstance(target, ast.Name))
+    elif isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name):
+        yield node.target.id, False
+    elif isinstance(node, ast.ImportFrom):
+        module = (node.module or "").removeprefix("plainleaf").removeprefix(".")
+        for alias in node.names:
+            place = f"{module}.{alias.name}".removeprefix(".")
+            yield alias.asname or alias.name, place in NAMES
+
+
+def test_no_package_hides_its_own_file_behind_a_name() -> None:
+    """`package.name` must mean the file of that name, whoever has imported what before."""
+    hidden = [
+        f"{place_of(path)}: {name}"
+        for package, path in NAMES.items()
+        if path.stem == "__init__"
+        for node in tree(path).body
+        for name, is_file in named_by(node)
+        if not is_file and f"{package}.{name}".removeprefix(".") in NAMES
+    ]
+    assert hidden == []
+
+
+def bound(path: Path) -> Iterator[str]:
+    """Names that a file binds: assigned, looped over, taken as argument or with `as`."""
+    for node in ast.walk(tree(path)):
+        if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store):
+            yield node.id
+        elif isinstance(node, ast.arg):
+            yield node.arg
+        elif isinstance(node, ast.ExceptHandler) and node.name:
+            yield node.name
+
+
+def test_results_are_named_for_what_they_are() -> None:
+    vague = {place_of(path): [name for name in bound(path) if name in VAGUE] for path in FILES}
+    every = sum(1 for path in FILES for _ in bound(path))
+    share = sum(map(len, vague.values())) / every
+    most = sorted(vague.items(), key=lambda row: -len(row[1]))[:10]
+    assert share <= MOST_VAGUE, f"{share:.2%} of {every} names, most in {most}"

@@ -16,10 +16,10 @@ from sample_records import packet_data
 
 from plainleaf.compose.word import Wording
 from plainleaf.inputs.catalog import Catalog
-from plainleaf.inputs.loading import Replaced
+from plainleaf.inputs.load_inputs import Replaced
 from plainleaf.packet.papers.paper import marks
+from plainleaf.packet.record.packet_digests import digests_of, packet_version, person_digest
 from plainleaf.packet.record.replaces import replaced_data, replacing
-from plainleaf.packet.record.version import digests_of, packet_version, person_digest
 from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.errors import RecordError, ReplaceError
 

@@ -23,7 +23,7 @@ from fhirpathpy.models import models
 from packets import NAMES
 
 from plainleaf.inputs.fhir.validate import CODES, faults_of, named, references
-from plainleaf.inputs.loading import Replaced
+from plainleaf.inputs.load_inputs import Replaced
 from plainleaf.packet.fhir.bundle import Document, bundle_for, dumped
 from plainleaf.vocabulary.errors import CheckError
 

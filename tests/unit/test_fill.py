@@ -11,7 +11,7 @@ from builders import REMOVE, library, patient_with, policy
 from small_library import small_decision, small_library
 
 from plainleaf.compose.fill import BLOCKS as TABLE_MAKERS
-from plainleaf.compose.fill import Block, Cell, FilledPacket, Source, fill
+from plainleaf.compose.fill import Cell, FilledBlock, FilledPacket, SlotSource, fill
 from plainleaf.compose.fill.source import formula_text
 from plainleaf.compose.word import NBSP, Wording
 from plainleaf.facts import derive
@@ -76,10 +76,10 @@ def test_a_slot_without_value_stops_and_names_what_is_missing(tmp_path: Path) ->
 # --- tables -------------------------------------------------------------------------------------
 
 
-def block(name: str, base: str, changes: dict[str, Any] | None = None) -> Block:
+def block(name: str, base: str, changes: dict[str, Any] | None = None) -> FilledBlock:
     patient = patient_with(changes, base)
     facts = derive(patient, policy(), library().medicine_words)
-    return TABLE_MAKERS[name](Source(patient, facts))
+    return TABLE_MAKERS[name](SlotSource(patient, facts))
 
 
 def said(cell: Cell) -> str:

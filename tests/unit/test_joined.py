@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from builders import ROOT, library
 
-from plainleaf.compose.fill import Block
+from plainleaf.compose.fill import FilledBlock
 from plainleaf.compose.word import Wording, Words, together, word_block
 from plainleaf.compose.word.numbers import NBSP
 from plainleaf.facts.derived import Typed
@@ -55,7 +55,7 @@ def test_values_stay_with_what_belongs_to_them() -> None:
 
 def test_a_long_amount_may_break_before_its_bracket_in_a_table() -> None:
     cells = tuple((Typed("volume", mL(amount)),) for amount in (300, 250))
-    block = word_block(ENGLISH, Block("t", "table", ("total-flush", "total-water"), (cells,)))
+    block = word_block(ENGLISH, FilledBlock("t", "table", ("total-flush", "total-water"), (cells,)))
     (row,) = block.rows
     assert [shown(cell[0]) for cell in row] == ["300_mL_(10_oz)", "250_mL (about_8.5_oz)"]
 

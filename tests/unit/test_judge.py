@@ -12,7 +12,7 @@ from builders import EXAMPLES, ROOT, facts_with, findings_with, levels_with, lib
 from folding import each
 
 from plainleaf.facts import CHECKS, VOCABULARY
-from plainleaf.inputs.content import Rule, load_library, slots_in
+from plainleaf.inputs.content import SafetyRule, load_library, slots_in
 from plainleaf.rules.findings import Finding, judge
 from plainleaf.vocabulary.errors import ContentError
 
@@ -135,7 +135,7 @@ def test_other_lines_are_none_once_accepted() -> None:
 
 
 @each({rule.id: (rule,) for rule in library().rules})
-def test_each_rule_is_worded_soundly(rule: Rule) -> None:
+def test_each_rule_is_worded_soundly(rule: SafetyRule) -> None:
     for text in (rule.says, rule.instead):
         assert text.endswith((".", "}"))
         assert "!" not in text

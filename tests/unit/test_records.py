@@ -25,7 +25,7 @@ from plainleaf.packet.record.packet_record import (
     PACKET_RECORD,
     PacketRecord,
     PacketRecord1,
-    Review,
+    ReviewRecord,
     ScheduleRow,
     read_packet_record,
 )
@@ -256,7 +256,7 @@ def test_a_later_format_is_a_shape_beside_this_one(tmp_path: Path) -> None:
 def test_a_review_is_what_a_record_begins_with() -> None:
     decision = decision_from(settled_text())
     data = review_data(decision.facts, decision.findings, wording_of(decision))
-    review = Review.model_validate_json(json.dumps(data))
+    review = ReviewRecord.model_validate_json(json.dumps(data))
     assert record_data(review) == data
 
 

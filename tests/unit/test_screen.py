@@ -8,7 +8,7 @@ import pytest
 from builders import library, patient_with, policy, teaching
 
 from plainleaf.cli import screen_text as screen
-from plainleaf.inputs.loading import inputs_for
+from plainleaf.inputs.load_inputs import inputs_for
 from plainleaf.rules.decision import Decision, decide
 
 A, GJ = "g-balloon-syringe", "gj-pump-overnight"

@@ -16,7 +16,7 @@ from plainleaf.authoring.translation.check import language_faults
 from plainleaf.authoring.translation.language import Language, load_language
 from plainleaf.authoring.translation.messages import English, english_messages
 from plainleaf.authoring.translation.pofile import Entry
-from plainleaf.authoring.translation.texts import text_faults
+from plainleaf.authoring.translation.source_texts import text_faults
 from plainleaf.authoring.translation.update import updated
 from plainleaf.cli.main import main
 from plainleaf.printing.fonts import letter_fonts

@@ -11,7 +11,7 @@ from plainleaf.authoring.prove.synthesize import NoExampleError, synthesize
 from plainleaf.authoring.readability import Printed, WordProof, prove_words
 from plainleaf.inputs.catalog import SOURCE, languages
 from plainleaf.inputs.content import Library, Statement
-from plainleaf.inputs.loading import Teaching, inputs_for
+from plainleaf.inputs.load_inputs import Teaching, inputs_for
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import parse

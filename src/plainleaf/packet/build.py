@@ -36,11 +36,11 @@ from plainleaf.packet.papers import (
 from plainleaf.packet.places import Places
 from plainleaf.packet.record import review_data
 from plainleaf.packet.record.fingerprints import add_digests, traced_data
+from plainleaf.packet.record.packet_digests import digests_of, packet_version, person_digest
 from plainleaf.packet.record.packet_record import PACKET_RECORD
 from plainleaf.packet.record.record_file import record_bytes
 from plainleaf.packet.record.replaces import replaced_data
 from plainleaf.packet.record.settings_read import settings_read
-from plainleaf.packet.record.version import digests_of, packet_version, person_digest
 from plainleaf.packet.sheet.outline import Outline
 from plainleaf.packet.sheet.outline_json import outline_data
 from plainleaf.printing.renderer.layout import Laid

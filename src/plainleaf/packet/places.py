@@ -7,7 +7,7 @@ from pathlib import Path
 
 from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.catalog import best_language, languages
-from plainleaf.inputs.loading import Inputs, inputs_for, load_teaching
+from plainleaf.inputs.load_inputs import Inputs, inputs_for, load_teaching
 from plainleaf.inputs.patient import load_patient
 from plainleaf.inputs.policy import load_policy
 from plainleaf.printing.fonts import default_cache

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from plainleaf.facts import FACTS, SLOTS, Facts, derive
 from plainleaf.inputs.content import Library, slots_in
-from plainleaf.inputs.loading import Inputs
+from plainleaf.inputs.load_inputs import Inputs
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.policy import Policy
 from plainleaf.rules.findings import Finding, judge

@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from plainleaf.facts import CHECKS, FACTS, Facts, word_of
-from plainleaf.inputs.content import Rule
+from plainleaf.inputs.content import SafetyRule
 from plainleaf.inputs.patient import Accepted, Patient
 from plainleaf.vocabulary.conditions import Answer
 from plainleaf.vocabulary.terms import LEVELS
@@ -50,7 +50,7 @@ def _acceptance(rule_id: str, subject: str, patient: Patient, shared: bool) -> A
     return None
 
 
-def _answers(rules: Sequence[Rule], facts: Facts) -> Known:
+def _answers(rules: Sequence[SafetyRule], facts: Facts) -> Known:
     """Facts and checks that a rule asks, with their answers."""
     asked = dict.fromkeys(name for rule in rules for name in rule.when.facts())
     answers = {name: facts.answers[name] for name in asked if name in FACTS}
@@ -73,7 +73,7 @@ class _Hit:
     sources: tuple[str, ...] = ()
 
 
-def _patient_hits(rule: Rule, facts: Facts, answers: Known) -> list[_Hit]:
+def _patient_hits(rule: SafetyRule, facts: Facts, answers: Known) -> list[_Hit]:
     """A hit where a rule about the patient holds; its keys are those of the checks it asks."""
     if rule.when.ask(answers) is not Answer.TRUE:
         return []
@@ -86,7 +86,7 @@ def _patient_hits(rule: Rule, facts: Facts, answers: Known) -> list[_Hit]:
     return [_Hit("", details, tuple(dict.fromkeys(concerns)))]
 
 
-def _medicine_hits(rule: Rule, facts: Facts, answers: Known) -> list[_Hit]:
+def _medicine_hits(rule: SafetyRule, facts: Facts, answers: Known) -> list[_Hit]:
     """A hit for each medicine that a rule about medicines holds for."""
     hits = []
     for medicine in facts.medicines:
@@ -114,7 +114,7 @@ def _medicine_hits(rule: Rule, facts: Facts, answers: Known) -> list[_Hit]:
     return hits
 
 
-def _findings_of(rule: Rule, facts: Facts, patient: Patient, answers: Known) -> list[Finding]:
+def _findings_of(rule: SafetyRule, facts: Facts, patient: Patient, answers: Known) -> list[Finding]:
     hits_of = _medicine_hits if rule.about == "medicine" else _patient_hits
     hits = hits_of(rule, facts, answers)
     may = rule.level == "confirm" or (rule.level == "stop" and rule.acceptable)
@@ -151,7 +151,7 @@ def _idle_acceptances(patient: Patient, findings: Sequence[Finding]) -> list[Fin
     ]  # fmt: skip
 
 
-def judge(rules: Sequence[Rule], facts: Facts, patient: Patient) -> tuple[Finding, ...]:
+def judge(rules: Sequence[SafetyRule], facts: Facts, patient: Patient) -> tuple[Finding, ...]:
     """All findings, stops first, then by rule id and subject."""
     answers = _answers(rules, facts)
     findings = [

@@ -18,7 +18,7 @@ from plainleaf.packet.sheet.form_fields import (
     fields_of,
 )
 from plainleaf.packet.sheet.loop import CODES, PLANS
-from plainleaf.packet.sheet.outline import SHOW, Outline, SheetItem
+from plainleaf.packet.sheet.outline import SHOW, Outline, OutlineItem
 from plainleaf.teach_back.read_form import Filled
 from plainleaf.vocabulary.dates import read_date
 from plainleaf.vocabulary.errors import SheetError
@@ -65,7 +65,7 @@ class Plan:
 class ItemAnswer:
     """One item of one learner. `steps`: a skill's steps, True where marked, else None."""
 
-    item: SheetItem
+    item: OutlineItem
     learner: int
     tries: tuple[Try, ...]
     steps: tuple[bool | None, ...]
@@ -158,7 +158,7 @@ class _FormReader:
             self.note(name, f"'{_short(text)}' is no date and time. Write 2026-03-05 14:30.")
         return WrittenTime(text, day, clock)
 
-    def plan(self, item: SheetItem, learner: int) -> Plan | None:
+    def plan(self, item: OutlineItem, learner: int) -> Plan | None:
         """The plan of an item."""
         name = field_name(item.id, learner, "plan", "letter")
         letter = self.text(name)
@@ -265,7 +265,7 @@ def _answers(reader: _FormReader, outline: Outline) -> Iterator[ItemAnswer]:
             )
 
 
-def _tries(reader: _FormReader, outline: Outline, item: SheetItem, learner: int) -> Iterator[Try]:
+def _tries(reader: _FormReader, outline: Outline, item: OutlineItem, learner: int) -> Iterator[Try]:
     for number in range(1, outline.tries + 1):
         name = field_name(item.id, learner, f"try-{number}")
         code = reader.code(f"{name}/code")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from plainleaf.compose.word import Wording, Words
 from plainleaf.facts.derived import Typed
-from plainleaf.packet.sheet.outline import SHOW, SheetLearner, Speech
+from plainleaf.packet.sheet.outline import SHOW, OutlineLearner, Speech
 from plainleaf.printing.fonts import missing_letters
 from plainleaf.teach_back.answers import Returned
 from plainleaf.teach_back.call_time import CallTime
@@ -32,7 +32,7 @@ class Script:
     """The nurse's page. `topics`: what is open besides the rows."""
 
     when: Words
-    people: tuple[SheetLearner, ...]
+    people: tuple[OutlineLearner, ...]
     notes: tuple[Words, ...]
     signs: dict[str, Words]
     now: tuple[str, ...]

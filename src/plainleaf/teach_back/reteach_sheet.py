@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from plainleaf.compose.word import Words
 from plainleaf.facts.derived import Typed
-from plainleaf.packet.sheet.outline import SheetItem, Speech
+from plainleaf.packet.sheet.outline import OutlineItem, Speech
 from plainleaf.printing.html import PageFurniture
 from plainleaf.teach_back.follow_up_paper import FollowUpMaking, around
 from plainleaf.teach_back.verdict import Verdict
@@ -18,7 +18,7 @@ class Topic:
     """A topic of the family's sheet with its open items."""
 
     title: Words
-    entries: tuple[SheetItem, ...]
+    entries: tuple[OutlineItem, ...]
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,7 @@ def families(making: FollowUpMaking, verdicts: Sequence[Verdict]) -> Iterator[Fa
             yield _family(making, tag, items)
 
 
-def _family(making: FollowUpMaking, tag: str, items: Sequence[SheetItem]) -> Family:
+def _family(making: FollowUpMaking, tag: str, items: Sequence[OutlineItem]) -> Family:
     outline = making.outline
     speech, words = outline.speeches[tag], making.wording(tag)
     phone = {name: Typed("phone", number) for name, number in outline.phones.items()}

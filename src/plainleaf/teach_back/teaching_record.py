@@ -18,15 +18,15 @@ from plainleaf.packet.record.bounds import (
     Digest,
     Minute,
     Name,
+    RecordPart,
     Rows,
-    Shape,
     Version,
 )
 from plainleaf.packet.record.packet_record import PacketDigests
 from plainleaf.packet.record.record_file import RecordKind
 
 
-class PacketKey(Shape):
+class PacketKey(RecordPart):
     """The packet that the sheet belongs to; `sha256` of its record."""
 
     version: Version
@@ -36,13 +36,13 @@ class PacketKey(Shape):
     digests: PacketDigests
 
 
-class SheetKey(Shape):
+class SheetKey(RecordPart):
     """The filled sheet that was read."""
 
     sha256: Digest
 
 
-class SettingsRow(Shape):
+class SettingsRow(RecordPart):
     """The settings in force when the sheet was read."""
 
     policy: Digest
@@ -51,7 +51,7 @@ class SettingsRow(Shape):
     follow_up_within: str
 
 
-class WrittenTimeRow(Shape):
+class WrittenTimeRow(RecordPart):
     """A date and a time as far as they could be read, and as written."""
 
     on: Day | None
@@ -59,7 +59,7 @@ class WrittenTimeRow(Shape):
     written: str | None
 
 
-class TryRow(Shape):
+class TryRow(RecordPart):
     """One try: its result code, who taught, and what was heard or seen."""
 
     number: Count = Field(alias="try")
@@ -71,21 +71,21 @@ class TryRow(Shape):
     words: str | None
 
 
-class PlanRow(Shape):
+class PlanRow(RecordPart):
     """What happens next with what is not yet met."""
 
     choice: Name | None
     words: str | None
 
 
-class StepRow(Shape):
+class StepRow(RecordPart):
     """A step of a skill."""
 
     id: Name
     marked: bool | None
 
 
-class TaughtItemRow(Shape):
+class TaughtItemRow(RecordPart):
     """One question or skill of one learner; `steps` of a skill alone."""
 
     id: Name
@@ -99,14 +99,14 @@ class TaughtItemRow(Shape):
     steps: Rows[StepRow] = ()
 
 
-class NeedRow(Shape):
+class NeedRow(RecordPart):
     """What was assessed of a learner."""
 
     answer: str | None
     not_assessed: bool | None
 
 
-class TaughtLearnerRow(Shape):
+class TaughtLearnerRow(RecordPart):
     """One learner; `ready` is null for who gives no care."""
 
     name: str
@@ -119,7 +119,7 @@ class TaughtLearnerRow(Shape):
     items: Rows[TaughtItemRow]
 
 
-class InterpreterRow(Shape):
+class InterpreterRow(RecordPart):
     """The interpreter."""
 
     needed: bool
@@ -131,7 +131,7 @@ class InterpreterRow(Shape):
     end: str | None
 
 
-class SignatureRow(Shape):
+class SignedRow(RecordPart):
     """One line of the sign-off."""
 
     key: Name
@@ -143,28 +143,28 @@ class SignatureRow(Shape):
     time: str | None
 
 
-class MissingRow(Shape):
+class MissingRow(RecordPart):
     """What keeps a learner from being ready."""
 
     id: Name
     what: Rows[Name]
 
 
-class NotReadyRow(Shape):
+class NotReadyRow(RecordPart):
     """Who is not ready."""
 
     learner: str
     missing: Rows[MissingRow]
 
 
-class VerdictRow(Shape):
+class VerdictRow(RecordPart):
     """Whether all who give care met everything critical."""
 
     ready: bool
     not_ready: Rows[NotReadyRow]
 
 
-class TeachingRecord(Shape):
+class TeachingRecord(RecordPart):
     """A record of the teaching, of whatever format.
 
     `date`: the latest day of a try. `blanks`, `fields_missing`, `fields_unknown`: names of fields.
@@ -179,7 +179,7 @@ class TeachingRecord(Shape):
     goes_home: WrittenTimeRow | None
     learners: Rows[TaughtLearnerRow]
     interpreter: InterpreterRow
-    signatures: Rows[SignatureRow]
+    signatures: Rows[SignedRow]
     declined_to_sign: bool | None
     goal: str | None
     safety: str | None

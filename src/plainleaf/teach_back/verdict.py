@@ -15,7 +15,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from plainleaf.packet.sheet.loop import NOT_YET, Loop, State
-from plainleaf.packet.sheet.outline import Outline, SheetItem, SheetLearner
+from plainleaf.packet.sheet.outline import Outline, OutlineItem, OutlineLearner
 from plainleaf.teach_back.answers import ItemAnswer, Returned
 
 # What is still to do, in the staff's words (names of `Loop.still_to_do`).
@@ -39,7 +39,7 @@ class ItemStanding:
     needs: tuple[str, ...]
 
     @property
-    def item(self) -> SheetItem:
+    def item(self) -> OutlineItem:
         """What was asked."""
         return self.answer.item
 
@@ -64,7 +64,7 @@ class ItemStanding:
 class Verdict:
     """One learner. `ready` is None for who gives no care: then it does not decide."""
 
-    learner: SheetLearner
+    learner: OutlineLearner
     number: int
     standings: tuple[ItemStanding, ...]
 

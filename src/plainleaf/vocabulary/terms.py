@@ -30,7 +30,7 @@ PRINT_SIZES = ("14 pt", "18 pt", "22 pt", "28 pt")
 BY_MOUTH = ("nothing", "sips", "full")
 FLUSH_BY = ("gravity", "plunger")
 
-# Conditions that change what the packet says; each is used by a fact or a check.
+# Conditions that change what the packet says; each is used by a fact in facts/person.py.
 CONDITIONS = (
     "ascites",
     "cancer-treatment",

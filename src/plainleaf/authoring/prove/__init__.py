@@ -4,7 +4,7 @@ legal: which combinations of answers exist · search: is there one for which all
 the proofs, one a file · synthesize: the patient file that shows a fault · report: the words.
 """
 
-from plainleaf.authoring.prove.findings import Failure
+from plainleaf.authoring.prove.failures import Failure
 from plainleaf.authoring.prove.report import examples, examples_in, lines
 from plainleaf.authoring.prove.run import Outcome, prove
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
-from plainleaf.authoring.prove.findings import Failure, Proving
+from plainleaf.authoring.prove.failures import Failure, Proving
 from plainleaf.authoring.prove.texts import Printable, printables
 from plainleaf.inputs.content import Library
 

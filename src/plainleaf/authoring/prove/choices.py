@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from plainleaf.authoring.prove.findings import Failure, Proving
+from plainleaf.authoring.prove.failures import Failure, Proving
 from plainleaf.authoring.prove.search import holds, support_of
 from plainleaf.authoring.prove.texts import Place, modules_of
 from plainleaf.inputs.content import Library, Module

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from plainleaf.authoring.prove.duties import FILE, Duty
-from plainleaf.authoring.prove.findings import Failure, Proving
-from plainleaf.authoring.prove.taught import printed_prompt, printed_skill
+from plainleaf.authoring.prove.failures import Failure, Proving
+from plainleaf.authoring.prove.taught_duties import printed_prompt, printed_skill
 from plainleaf.authoring.prove.texts import Place, modules_of
 from plainleaf.vocabulary.conditions import Condition, every, never, some
 

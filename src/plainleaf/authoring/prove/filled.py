@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from plainleaf.authoring.prove.findings import Failure, Proving
+from plainleaf.authoring.prove.failures import Failure, Proving
 from plainleaf.authoring.prove.guards import BLOCK_GUARDS
 from plainleaf.authoring.prove.texts import printables, texts
 from plainleaf.facts import SLOTS

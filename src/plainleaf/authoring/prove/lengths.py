@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from plainleaf.authoring.prove.findings import Failure, Proving
+from plainleaf.authoring.prove.failures import Failure, Proving
 from plainleaf.authoring.prove.texts import Place, modules_of
 from plainleaf.inputs.content import Module, Section
 from plainleaf.vocabulary.conditions import Condition, every

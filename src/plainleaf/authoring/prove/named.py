@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from plainleaf.authoring.prove.findings import Failure, Proving
-from plainleaf.authoring.prove.texts import Text, texts
+from plainleaf.authoring.prove.failures import Failure, Proving
+from plainleaf.authoring.prove.texts import ProvedText, texts
 from plainleaf.authoring.readability.glossary import uses
 from plainleaf.vocabulary.conditions import ALWAYS, Condition, every, never
 
@@ -26,7 +26,7 @@ def prove_named(run: Proving) -> Iterator[Failure]:
                 yield from _mention(run, text, sending.needs, says)
 
 
-def _mention(run: Proving, text: Text, needs: Condition, says: str) -> Iterator[Failure]:
+def _mention(run: Proving, text: ProvedText, needs: Condition, says: str) -> Iterator[Failure]:
     run.counts["mentions"] += 1
     lacking = every(text.when, never(needs))
     if run.search.satisfy(lacking) is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from plainleaf.authoring.prove.findings import Failure, Proving
+from plainleaf.authoring.prove.failures import Failure, Proving
 from plainleaf.authoring.prove.legal import Model
 from plainleaf.authoring.prove.search import Search
 from plainleaf.authoring.prove.texts import Place, printables, texts

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import yaml
 
-from plainleaf.authoring.prove.findings import Failure
+from plainleaf.authoring.prove.failures import Failure
 from plainleaf.authoring.prove.run import Outcome
 from plainleaf.authoring.prove.synthesize import Example, NoExampleError, synthesize
 from plainleaf.facts import FACTS

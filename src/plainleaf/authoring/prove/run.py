@@ -12,14 +12,14 @@ from plainleaf.authoring.prove.choices import prove_choices
 from plainleaf.authoring.prove.count import count_classes
 from plainleaf.authoring.prove.duties import load_duties
 from plainleaf.authoring.prove.emergencies import prove_emergencies, prove_taught
+from plainleaf.authoring.prove.failures import Failure, Proof, Proving
 from plainleaf.authoring.prove.filled import prove_filled
-from plainleaf.authoring.prove.findings import Failure, Proof, Proving
 from plainleaf.authoring.prove.legal import legal_model
 from plainleaf.authoring.prove.lengths import prove_lengths
 from plainleaf.authoring.prove.named import prove_named
 from plainleaf.authoring.prove.reached import prove_reached
 from plainleaf.authoring.prove.search import Search
-from plainleaf.authoring.prove.taught import prove_teach_back
+from plainleaf.authoring.prove.taught_duties import prove_teach_back
 from plainleaf.authoring.readability.glossary import load_glossary
 from plainleaf.inputs.content import Library
 from plainleaf.inputs.policy import Policy

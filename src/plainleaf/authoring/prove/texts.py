@@ -22,7 +22,7 @@ class Place:
 
 
 @dataclass(frozen=True)
-class Text:
+class ProvedText:
     """Words as they print for some patients, and which patients those are.
 
     `reader` is `all`, `adult` or `parent`: where the words differ, each has an entry of its own.
@@ -77,15 +77,15 @@ def printed_module(module: Module) -> Condition:
     return some(*(printed_section(module, section) for section in module.sections))
 
 
-def _readers(place: Place, adult: str, child: str | None, when: Condition) -> Iterator[Text]:
+def _readers(place: Place, adult: str, child: str | None, when: Condition) -> Iterator[ProvedText]:
     if child is None:
-        yield Text(place, adult, when, "all")
+        yield ProvedText(place, adult, when, "all")
         return
-    yield Text(place, adult, both(when, no("child")), "adult")
-    yield Text(place, child, both(when, yes("child")), "parent")
+    yield ProvedText(place, adult, both(when, no("child")), "adult")
+    yield ProvedText(place, child, both(when, yes("child")), "parent")
 
 
-def texts(library: Library) -> Iterator[Text]:
+def texts(library: Library) -> Iterator[ProvedText]:
     """All words: titles, headings, statements, and what the nurse reads out."""
     for module in modules_of(library):
         title = Place(f"{module.id}/title", module.file, 0)
@@ -102,12 +102,12 @@ def texts(library: Library) -> Iterator[Text]:
                 printable.place, statement.text, statement.child_text, printable.when
             )
             if statement.alt is not None:
-                yield Text(printable.place, statement.alt, printable.when, "all")
+                yield ProvedText(printable.place, statement.alt, printable.when, "all")
             if statement.alt is not None:
-                yield Text(printable.place, statement.alt, printable.when, "all")
+                yield ProvedText(printable.place, statement.alt, printable.when, "all")
 
 
-def _spoken(module: Module) -> Iterator[Text]:
+def _spoken(module: Module) -> Iterator[ProvedText]:
     printed = printed_module(module)
     for prompt in module.teach_back:
         when = both(printed, prompt.when)

@@ -9,8 +9,8 @@ from pathlib import Path
 from plainleaf.authoring.translation.language import load_language
 from plainleaf.authoring.translation.messages import Messages
 from plainleaf.authoring.translation.pofile import read_po_file
+from plainleaf.authoring.translation.source_texts import text_faults
 from plainleaf.authoring.translation.status import Row, rows
-from plainleaf.authoring.translation.texts import text_faults
 from plainleaf.inputs.catalog_reviews import load_reviews
 from plainleaf.printing.fonts import missing_letters
 from plainleaf.vocabulary.errors import Fault

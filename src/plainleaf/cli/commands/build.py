@@ -12,8 +12,8 @@ from plainleaf.cli.streams import complain, print_json, say
 from plainleaf.packet import build
 from plainleaf.packet.delivery import deliver, look_into, packet_ownership
 from plainleaf.packet.record import review_data
+from plainleaf.packet.record.packet_digests import person_digest
 from plainleaf.packet.record.replaces import replacing
-from plainleaf.packet.record.version import person_digest
 from plainleaf.printing.fonts import default_cache, use_own_fonts
 from plainleaf.rules.findings import Finding
 from plainleaf.teach_back.record_owner import FILES

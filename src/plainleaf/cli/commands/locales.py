@@ -11,9 +11,9 @@ from plainleaf.authoring.translation.check import language_faults
 from plainleaf.authoring.translation.extract import template
 from plainleaf.authoring.translation.language import STARTER
 from plainleaf.authoring.translation.messages import Messages, english_messages
-from plainleaf.authoring.translation.review import record, reviews_path, reviews_text
 from plainleaf.authoring.translation.status import STATES, Row, rows
 from plainleaf.authoring.translation.update import updated
+from plainleaf.authoring.translation.word_review import record, reviews_path, reviews_text
 from plainleaf.cli.commands.opened import places_of
 from plainleaf.cli.report_data import FORMAT, Data, faults_data
 from plainleaf.cli.streams import print_document, print_json, say

@@ -11,7 +11,7 @@ from plainleaf.cli.commands.opened import places_of
 from plainleaf.cli.report_data import FORMAT, Data
 from plainleaf.cli.streams import print_json, say, say_text
 from plainleaf.facts import VOCABULARY
-from plainleaf.inputs.loading import load_teaching
+from plainleaf.inputs.load_inputs import load_teaching
 from plainleaf.inputs.policy import load_policy
 from plainleaf.packet.delivery import deliver
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from plainleaf.compose.draw.canvas import GREY, THIN, Canvas, Lettering, Point, num
+from plainleaf.compose.draw.drawing_shapes import arc, drop, head, polar
 from plainleaf.compose.draw.picture_facts import Day, Hang
-from plainleaf.compose.draw.shapes import arc, drop, head, polar
 
 Labels = Mapping[str, Sequence[str]]
 

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from math import cos, radians, sin
 
 from plainleaf.compose.draw.canvas import HEAVY, THIN, Canvas, Lettering, Point, num
+from plainleaf.compose.draw.drawing_shapes import arc, barrel, fluid
 from plainleaf.compose.draw.picture_facts import Angle
-from plainleaf.compose.draw.shapes import arc, barrel, fluid
 
 Labels = Mapping[str, Sequence[str]]
 

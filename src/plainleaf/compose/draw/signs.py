@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from plainleaf.compose.draw.canvas import THIN, Canvas, Lettering, Point
+from plainleaf.compose.draw.drawing_shapes import arc, head, polar
 from plainleaf.compose.draw.picture_facts import Call, Twist
-from plainleaf.compose.draw.shapes import arc, head, polar
 
 Labels = Mapping[str, Sequence[str]]
 

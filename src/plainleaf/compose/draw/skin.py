@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from decimal import ROUND_FLOOR, Decimal
 
 from plainleaf.compose.draw.canvas import THIN, Canvas, Lettering, Point, num, stacked
+from plainleaf.compose.draw.drawing_shapes import head, polar
 from plainleaf.compose.draw.picture_facts import Skin, TubeLook
-from plainleaf.compose.draw.shapes import head, polar
 
 Labels = Mapping[str, Sequence[str]]
 

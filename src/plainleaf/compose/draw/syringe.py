@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from plainleaf.compose.draw.canvas import THIN, Canvas, Lettering, num, stacked
+from plainleaf.compose.draw.drawing_shapes import arrow, barrel, fluid, head
 from plainleaf.compose.draw.picture_facts import Fills, Raised
-from plainleaf.compose.draw.shapes import arrow, barrel, fluid, head
 
 Labels = Mapping[str, Sequence[str]]
 

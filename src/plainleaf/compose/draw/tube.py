@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from plainleaf.compose.draw.canvas import HEAVY, THIN, Canvas, Lettering, num
+from plainleaf.compose.draw.drawing_shapes import arrow, clamp, connector, never
 from plainleaf.compose.draw.picture_facts import TubeLook
-from plainleaf.compose.draw.shapes import arrow, clamp, connector, never
 
 Labels = Mapping[str, Sequence[str]]
 

@@ -1,9 +1,8 @@
 """Slot values and tables for one patient: typed amounts, times and phrases, still no language."""
 
-from plainleaf.compose.fill.filling import BLOCKS, Filler, fill
-from plainleaf.compose.fill.records import (
-    Block,
+from plainleaf.compose.fill.filled_packet import (
     Cell,
+    FilledBlock,
     FilledModule,
     FilledPacket,
     FilledPrompt,
@@ -12,14 +11,15 @@ from plainleaf.compose.fill.records import (
     FilledStatement,
     FilledText,
 )
-from plainleaf.compose.fill.source import Source, port_phrase
+from plainleaf.compose.fill.filling import BLOCKS, Filler, fill
+from plainleaf.compose.fill.source import SlotSource, port_phrase
 from plainleaf.compose.fill.tables_card import card_day, card_facts, card_ports
 from plainleaf.compose.fill.tables_day import dose_value, event_words
 
 __all__ = [
     "BLOCKS",
-    "Block",
     "Cell",
+    "FilledBlock",
     "FilledModule",
     "FilledPacket",
     "FilledPrompt",
@@ -28,7 +28,7 @@ __all__ = [
     "FilledStatement",
     "FilledText",
     "Filler",
-    "Source",
+    "SlotSource",
     "card_day",
     "card_facts",
     "card_ports",

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from plainleaf.compose.fill import tables_day, tables_feeds, tables_tube
-from plainleaf.compose.fill.pictures import fill_picture
-from plainleaf.compose.fill.records import (
-    Block,
+from plainleaf.compose.fill.filled_packet import (
+    FilledBlock,
     FilledModule,
     FilledPacket,
     FilledPrompt,
@@ -16,13 +15,14 @@ from plainleaf.compose.fill.records import (
     FilledStatement,
     FilledText,
 )
-from plainleaf.compose.fill.source import Source
+from plainleaf.compose.fill.picture_slots import fill_picture
+from plainleaf.compose.fill.source import SlotSource
 from plainleaf.inputs.content import ShowBack, Statement, TeachBack, slots_in
 from plainleaf.rules.decision import Decision, meaning_of_slot
 from plainleaf.rules.select import SelectedModule, SelectedSection
 from plainleaf.vocabulary.errors import MissingFactError
 
-BLOCKS: dict[str, Callable[[Source], Block]] = {
+BLOCKS: dict[str, Callable[[SlotSource], FilledBlock]] = {
     "contacts_box": tables_tube.contacts_box,
     "port_table": tables_tube.port_table,
     "tube_card": tables_tube.tube_card,
@@ -41,7 +41,7 @@ BLOCKS: dict[str, Callable[[Source], Block]] = {
 class Filler:
     """Fills statements of one patient."""
 
-    def __init__(self, source: Source) -> None:
+    def __init__(self, source: SlotSource) -> None:
         self.source = source
         self.facts = source.facts
 
@@ -129,5 +129,5 @@ def fill(decision: Decision) -> FilledPacket:
     Raises:
         MissingFactError: A slot has no value for this patient.
     """
-    filler = Filler(Source(decision.patient, decision.facts))
+    filler = Filler(SlotSource(decision.patient, decision.facts))
     return FilledPacket(tuple(filler.module(chosen) for chosen in decision.selection.modules))

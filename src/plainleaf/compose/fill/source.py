@@ -14,7 +14,7 @@ _NUMBER = re.compile(r"\d+(\.\d+)?")
 
 
 @dataclass(frozen=True)
-class Source:
+class SlotSource:
     """One patient with everything derived."""
 
     patient: Patient

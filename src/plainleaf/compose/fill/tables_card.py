@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from plainleaf.compose.fill.records import Block, Cell
-from plainleaf.compose.fill.source import Source, say, text_of
+from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
+from plainleaf.compose.fill.source import SlotSource, say, text_of
 from plainleaf.facts.derived import Event, Phrase, Typed, Value
 from plainleaf.facts.opening import opened_at
 from plainleaf.facts.runs import runs_all_day
@@ -30,7 +30,7 @@ def _joined(phrases: Sequence[Phrase]) -> Cell:
     return (whole,)
 
 
-def card_facts(source: Source) -> Block:
+def card_facts(source: SlotSource) -> FilledBlock:
     """The tube in label and value pairs, without what stands in the foot of the card."""
     tube, values = source.patient.tube, source.facts.values
     rows: list[tuple[str, Cell]] = [
@@ -46,10 +46,10 @@ def card_facts(source: Source) -> Block:
     if placed != opened:
         rows.append(("card-placed", (Typed("day-of-year", placed),)))
     cells = tuple(((Phrase(label),), cell) for label, cell in rows)
-    return Block("card_facts", "pairs", ("head-item", "head-value"), cells)
+    return FilledBlock("card_facts", "pairs", ("head-item", "head-value"), cells)
 
 
-def card_ports(source: Source) -> Block:
+def card_ports(source: SlotSource) -> FilledBlock:
     """Each port with its jobs, and the balloon port with what never goes in."""
     tube = source.patient.tube
     rows: list[tuple[Cell, ...]] = []
@@ -58,7 +58,7 @@ def card_ports(source: Source) -> Block:
         rows.append(((Phrase(name),), _joined([Phrase(f"use-{use}") for use in uses])))
     if tube.held_by == "balloon":
         rows.append(((Phrase("port-balloon"),), (Phrase("pic-balloon-never"),)))
-    return Block("card_ports", "table", ("head-port", "head-used-for"), tuple(rows))
+    return FilledBlock("card_ports", "table", ("head-port", "head-used-for"), tuple(rows))
 
 
 def _piece(event: Event) -> Phrase:
@@ -104,7 +104,7 @@ def _pieces(events: Sequence[Event], shown: str) -> Iterator[Phrase]:
         yield _piece(event)
 
 
-def card_day(source: Source, shown: str, *, grouped: bool = False) -> Block:
+def card_day(source: SlotSource, shown: str, *, grouped: bool = False) -> FilledBlock:
     """The day by the clock in short sentences.
 
     Args:
@@ -128,7 +128,7 @@ def card_day(source: Source, shown: str, *, grouped: bool = False) -> Block:
             cells[key] = cell
     rows = tuple(((_listed(clocks),), cells[key]) for key, clocks in times.items())
     name = "card_day_grouped" if grouped else "card_day"
-    return Block(name, "table", ("head-time", "head-in-order"), rows)
+    return FilledBlock(name, "table", ("head-time", "head-in-order"), rows)
 
 
 def _listed(times: Sequence[Value]) -> Value:

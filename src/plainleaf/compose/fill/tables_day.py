@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import groupby
 
-from plainleaf.compose.fill.records import Block, Cell
-from plainleaf.compose.fill.source import Source, port_phrase, say, text_of, volume_of
+from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
+from plainleaf.compose.fill.source import SlotSource, port_phrase, say, text_of, volume_of
 from plainleaf.facts.derived import Event, Phrase, Typed, Value
 from plainleaf.facts.runs import runs_all_day
 from plainleaf.inputs.patient import Medicine
@@ -17,7 +17,7 @@ def dose_value(medicine: Medicine) -> Typed:
     return Typed("dose", medicine.dose)
 
 
-def _how(source: Source, medicine: Medicine) -> Cell:
+def _how(source: SlotSource, medicine: Medicine) -> Cell:
     """How to get one medicine ready, in lines."""
     if medicine.through is None:
         return (Phrase("how-not-by-tube"),)
@@ -56,7 +56,7 @@ def _needed_lines(medicine: Medicine) -> Cell:
     )
 
 
-def medicine_table(source: Source) -> Block:
+def medicine_table(source: SlotSource) -> FilledBlock:
     """Each dose: time, medicine and dose, how to give it."""
     entries = [
         (minute, medicine.number, when, medicine)
@@ -72,7 +72,7 @@ def medicine_table(source: Source) -> Block:
         )
         for _, _, when, m in entries
     )
-    return Block("medicine_table", "table", ("head-time", "head-medicine", "head-how"), rows)
+    return FilledBlock("medicine_table", "table", ("head-time", "head-medicine", "head-how"), rows)
 
 
 # What is done to a pump without an amount.
@@ -108,7 +108,7 @@ def _by_minute(events: Sequence[Event]) -> list[tuple[int, list[Event]]]:
     return [(m, list(group)) for m, group in groupby(events, key=lambda event: event.minute)]
 
 
-def day_schedule(source: Source) -> Block:
+def day_schedule(source: SlotSource) -> FilledBlock:
     """The day by the clock, each time with its doings in order."""
     rows = tuple(
         (
@@ -117,7 +117,7 @@ def day_schedule(source: Source) -> Block:
         )
         for _, events in _by_minute(source.facts.events)
     )
-    return Block("day_schedule", "table", ("head-time", "head-in-order"), rows)
+    return FilledBlock("day_schedule", "table", ("head-time", "head-in-order"), rows)
 
 
 # Lines of the log that stay blank for what was not planned.
@@ -131,7 +131,7 @@ def _log_words(events: Sequence[Event]) -> Cell:
     return tuple(Phrase(f"log-{kind}") for kind in kinds)
 
 
-def day_log(source: Source) -> Block:
+def day_log(source: SlotSource) -> FilledBlock:
     """The day's times with room to note what was done."""
     rows: list[tuple[Cell, ...]] = [
         ((Typed("clock-short", events[0].at),), _log_words(events), (), ())
@@ -139,10 +139,10 @@ def day_log(source: Source) -> Block:
     ]
     rows += [((), (), (), ())] * _BLANK_LOG_ROWS
     head = ("head-time", "head-what", "head-done", "head-notes")
-    return Block("day_log", "log", head, tuple(rows))
+    return FilledBlock("day_log", "log", head, tuple(rows))
 
 
-def visits_table(source: Source) -> Block:
+def visits_table(source: SlotSource) -> FilledBlock:
     """Visits to come, earliest first."""
     coming = sorted(
         (v for v in source.patient.visits if v.when >= source.patient.prepared_on),
@@ -156,4 +156,4 @@ def visits_table(source: Source) -> Block:
         )
         for visit in coming
     )
-    return Block("visits_table", "table", ("head-when", "head-what", "head-where"), rows)
+    return FilledBlock("visits_table", "table", ("head-when", "head-what", "head-where"), rows)

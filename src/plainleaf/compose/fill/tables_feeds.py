@@ -4,21 +4,23 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from plainleaf.compose.fill.records import Block, Cell
-from plainleaf.compose.fill.source import Source, formula_text, port_phrase, say, volume_of
+from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
+from plainleaf.compose.fill.source import SlotSource, formula_text, port_phrase, say, volume_of
 from plainleaf.facts.derived import Event, Phrase, Supply, Typed, Value
 from plainleaf.facts.runs import pump_span, runs_all_day
 from plainleaf.vocabulary.quantities import Quantity
 
 
-def feed_table(source: Source) -> Block:
+def feed_table(source: SlotSource) -> FilledBlock:
     """Each feeding: time, what and how, how much."""
     rows: list[tuple[Cell, ...]] = []
     for event in source.facts.events:
         if event.kind not in ("feed", "pump-start") or event.feed is None:
             continue
         rows.append(((_feed_time(event),), _feed_what(source, event), _feed_amount(event)))
-    return Block("feed_table", "table", ("head-time", "head-what", "head-how-much"), tuple(rows))
+    return FilledBlock(
+        "feed_table", "table", ("head-time", "head-what", "head-how-much"), tuple(rows)
+    )
 
 
 def _feed_time(event: Event) -> Value:
@@ -34,7 +36,7 @@ def _feed_time(event: Event) -> Value:
     )
 
 
-def _feed_what(source: Source, event: Event) -> Cell:
+def _feed_what(source: SlotSource, event: Event) -> Cell:
     feed = event.feed
     assert feed is not None
     what = (
@@ -59,7 +61,7 @@ def _feed_amount(event: Event) -> Cell:
     return lines
 
 
-def _flush_rows(source: Source) -> list[tuple[Value, str, Quantity]]:
+def _flush_rows(source: SlotSource) -> list[tuple[Value, str, Quantity]]:
     """When, port and amount of each kind of flush that the printed day holds, once each."""
     seen: dict[tuple[str, str], Quantity] = {}
     for event in source.facts.events:
@@ -76,7 +78,7 @@ def _flush_rows(source: Source) -> list[tuple[Value, str, Quantity]]:
     return rows
 
 
-def flush_table(source: Source) -> Block:
+def flush_table(source: SlotSource) -> FilledBlock:
     """Each kind of flush that the printed day holds, and the extra water."""
     rows: list[tuple[Cell, ...]] = []
     for when, port, amount in _flush_rows(source):
@@ -89,7 +91,7 @@ def flush_table(source: Source) -> Block:
         assert extra is not None
         clock_words = say("extra-water-at", time=Typed("clock-short", clock))
         rows.append(((clock_words,), (volume_of(extra.amount),)))
-    return Block("flush_table", "table", ("head-when", "head-how-much-water"), tuple(rows))
+    return FilledBlock("flush_table", "table", ("head-when", "head-how-much-water"), tuple(rows))
 
 
 # Less than half an ounce left in the last container is not worth a line.
@@ -108,7 +110,7 @@ def _supply_row(supply: Supply) -> tuple[Cell, ...]:
     return (lines, (Typed("count", supply.count),))
 
 
-def supplies_table(source: Source) -> Block:
+def supplies_table(source: SlotSource) -> FilledBlock:
     """What a month needs."""
     rows = tuple(_supply_row(supply) for supply in source.facts.supplies)
-    return Block("supplies_table", "table", ("head-item", "head-for-a-month"), rows)
+    return FilledBlock("supplies_table", "table", ("head-item", "head-for-a-month"), rows)

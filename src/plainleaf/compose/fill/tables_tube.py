@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from plainleaf.compose.fill.records import Block, Cell
-from plainleaf.compose.fill.source import Source, port_phrase, say, text_of
+from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
+from plainleaf.compose.fill.source import SlotSource, port_phrase, say, text_of
 from plainleaf.facts.derived import Phrase, TimelineEntry, Typed, Value
 from plainleaf.facts.opening import opened_at
 from plainleaf.inputs.patient import Contact
@@ -20,7 +20,7 @@ def _contact_row(label: str, contact: Contact) -> tuple[Cell, ...]:
     return (name, (Typed("phone", contact.phone),))
 
 
-def contacts_box(source: Source) -> Block:
+def contacts_box(source: SlotSource) -> FilledBlock:
     """Whom to call, with the phones."""
     contacts = source.patient.contacts
     rows = [
@@ -29,10 +29,10 @@ def contacts_box(source: Source) -> Block:
         _contact_row("contact-after-hours", contacts.after_hours),
     ]
     rows += [_contact_row("contact-other", contact) for contact in contacts.others]
-    return Block("contacts_box", "contacts", ("head-whom", "head-phone"), tuple(rows))
+    return FilledBlock("contacts_box", "contacts", ("head-whom", "head-phone"), tuple(rows))
 
 
-def port_table(source: Source) -> Block:
+def port_table(source: SlotSource) -> FilledBlock:
     """Each port and what it is for."""
     tube = source.patient.tube
     rows: list[tuple[Cell, ...]] = [
@@ -47,10 +47,10 @@ def port_table(source: Source) -> Block:
         if tube.balloon_port_color:
             name += (say("port-color", color=text_of(tube.balloon_port_color)),)
         rows.append((name, (Phrase("use-balloon"), Phrase("use-balloon-never"))))
-    return Block("port_table", "table", ("head-port", "head-used-for"), tuple(rows))
+    return FilledBlock("port_table", "table", ("head-port", "head-used-for"), tuple(rows))
 
 
-def tube_card(source: Source) -> Block:
+def tube_card(source: SlotSource) -> FilledBlock:
     """The card to cut out: label and value pairs."""
     patient, values = source.patient, source.facts.values
     tube = patient.tube
@@ -73,7 +73,7 @@ def tube_card(source: Source) -> Block:
     rows.append(("card-clinic", (text_of(clinic.name or ""), Typed("phone", clinic.phone))))
     rows.append(("card-after-hours", (Typed("phone", patient.contacts.after_hours.phone),)))
     cells = tuple(((Phrase(label),), cell) for label, cell in rows)
-    return Block("tube_card", "card", ("head-item", "head-value"), cells)
+    return FilledBlock("tube_card", "card", ("head-item", "head-value"), cells)
 
 
 _FIRST_DAYS = ("eating", "dressing", "shower", "soreness", "bath", "swim", "lifting", "buttons")
@@ -98,7 +98,7 @@ def _when(entry: TimelineEntry) -> Value:
 _ASK_WITH_OTHER_LINES = ("shower", "bath", "swim")
 
 
-def first_days_table(source: Source) -> Block:
+def first_days_table(source: SlotSource) -> FilledBlock:
     """What may begin or ends when, counted from placement."""
     by_mouth = source.facts.answers["eats"] != "nothing"
     ask = _ASK_WITH_OTHER_LINES if source.facts.answers["other_lines"] == "true" else ()
@@ -113,11 +113,11 @@ def first_days_table(source: Source) -> Block:
     for visit in source.patient.visits:
         if visit.when >= source.patient.prepared_on:
             rows.append(((text_of(visit.what),), (Typed("moment", visit.when),)))
-    return Block("first_days_table", "table", ("head-what", "head-when"), tuple(rows))
+    return FilledBlock("first_days_table", "table", ("head-what", "head-when"), tuple(rows))
 
 
-def other_lines_list(source: Source) -> Block:
+def other_lines_list(source: SlotSource) -> FilledBlock:
     """The other lines and tubes, as recorded."""
     lines = source.patient.other_lines or ()
     rows = tuple(((text_of(line),),) for line in lines)
-    return Block("other_lines_list", "list", ("head-other-lines",), rows)
+    return FilledBlock("other_lines_list", "list", ("head-other-lines",), rows)

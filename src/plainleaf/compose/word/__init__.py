@@ -8,7 +8,7 @@ library reaches the page.
 from plainleaf.compose.word.no_break import LONGEST_IN_CELL, TWO_UNITS, together
 from plainleaf.compose.word.numbers import NBSP, exact_number, number, ounces
 from plainleaf.compose.word.packet import word, word_block, wording_of
-from plainleaf.compose.word.records import (
+from plainleaf.compose.word.worded_packet import (
     Run,
     WordedBlock,
     WordedModule,

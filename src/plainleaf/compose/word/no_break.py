@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from plainleaf.compose.word.bidi import without_isolates
 from plainleaf.compose.word.numbers import NBSP
-from plainleaf.compose.word.records import Run
+from plainleaf.compose.word.worded_packet import Run
 
 # An amount of so many letters stands on one line of a text, and of so many in a cell of a table of
 # three columns at 18 points.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from plainleaf.compose.fill import (
-    Block,
+    FilledBlock,
     FilledModule,
     FilledPacket,
     FilledPrompt,
@@ -12,7 +12,7 @@ from plainleaf.compose.fill import (
     FilledStatement,
 )
 from plainleaf.compose.word.no_break import TWO_UNITS, in_cell
-from plainleaf.compose.word.records import (
+from plainleaf.compose.word.worded_packet import (
     Run,
     WordedBlock,
     WordedModule,
@@ -40,7 +40,7 @@ def _in_cell(words: Words) -> Words:
     return Words(tuple(runs))
 
 
-def word_block(wording: Wording, block: Block) -> WordedBlock:
+def word_block(wording: Wording, block: FilledBlock) -> WordedBlock:
     """A table in words."""
     rows = tuple(
         tuple(tuple(_in_cell(wording.value(line)) for line in cell) for cell in row)

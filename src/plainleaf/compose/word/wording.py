@@ -11,7 +11,7 @@ from plainleaf.compose.fill import FilledText
 from plainleaf.compose.word.bidi import numbers_isolated
 from plainleaf.compose.word.no_break import day_with_month, joined, together
 from plainleaf.compose.word.numbers import NBSP, exact_number, number, ounces
-from plainleaf.compose.word.records import Run, Words
+from plainleaf.compose.word.worded_packet import Run, Words
 from plainleaf.facts.derived import Phrase, Typed, Value
 from plainleaf.inputs.catalog import Catalog
 from plainleaf.inputs.content import Library

@@ -5,7 +5,8 @@ patient is decided later; here a text is words with named slots.
 """
 
 from plainleaf.inputs.content.library import condition_of, load_library
-from plainleaf.inputs.content.records import (
+from plainleaf.inputs.content.rules import source_known
+from plainleaf.inputs.content.teaching_parts import (
     BLOCKS,
     KINDS,
     LONGEST_ALT,
@@ -16,7 +17,7 @@ from plainleaf.inputs.content.records import (
     Kind,
     Library,
     Module,
-    Rule,
+    SafetyRule,
     Section,
     ShowBack,
     Source,
@@ -25,7 +26,6 @@ from plainleaf.inputs.content.records import (
     WordEntry,
     slots_in,
 )
-from plainleaf.inputs.content.rules import source_known
 
 __all__ = [
     "BLOCKS",
@@ -38,7 +38,7 @@ __all__ = [
     "Kind",
     "Library",
     "Module",
-    "Rule",
+    "SafetyRule",
     "Section",
     "ShowBack",
     "Source",

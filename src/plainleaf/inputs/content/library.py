@@ -8,13 +8,13 @@ from pathlib import Path
 
 from plainleaf.inputs.content.loader import Loader
 from plainleaf.inputs.content.modules import check_references, read_module
-from plainleaf.inputs.content.records import Library, Module, Section, Statement
 from plainleaf.inputs.content.rules import (
     check_sources,
     read_bibliography,
     read_medicine_words,
     read_rules,
 )
+from plainleaf.inputs.content.teaching_parts import Library, Module, Section, Statement
 from plainleaf.vocabulary.conditions import Condition, both
 from plainleaf.vocabulary.errors import ContentError, Fault
 from plainleaf.vocabulary.facts import Vocabulary

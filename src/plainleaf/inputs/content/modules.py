@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from plainleaf.inputs.content.loader import Loader, strings_at
-from plainleaf.inputs.content.records import (
+from plainleaf.inputs.content.teaching_parts import (
     BLOCKS,
     KINDS,
     LONGEST_ALT,

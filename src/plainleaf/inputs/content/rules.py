@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from plainleaf.inputs.content.loader import Loader, strings_at
-from plainleaf.inputs.content.records import (
+from plainleaf.inputs.content.teaching_parts import (
     FactRecord,
     Module,
-    Rule,
+    SafetyRule,
     Source,
     WordEntry,
     slots_in,
@@ -23,9 +23,9 @@ from plainleaf.vocabulary.settings import SETTINGS
 _POLICY_SOURCE = "policy."
 
 
-def read_rules(loader: Loader) -> list[Rule]:
+def read_rules(loader: Loader) -> list[SafetyRule]:
     """All safety rules of the folder, in file order."""
-    rules: list[Rule] = []
+    rules: list[SafetyRule] = []
     for path in sorted((loader.folder / "rules").glob("*-rules.yaml")):
         reader = loader.open(f"rules/{path.name}")
         if reader is not None:
@@ -34,11 +34,11 @@ def read_rules(loader: Loader) -> list[Rule]:
     return rules
 
 
-def _rule(loader: Loader, reader: Reader) -> Rule:
+def _rule(loader: Loader, reader: Reader) -> SafetyRule:
     about = reader.choice("about", ("patient", "medicine"), required=True) or "patient"
     asked = loader.vocabulary.of_rules(about)
     reader.get("when", required=True)
-    rule = Rule(
+    rule = SafetyRule(
         id=loader.own(reader, reader.text("id", required=True)),
         about=about,
         when=loader.condition(reader, asked),
@@ -57,7 +57,7 @@ def _rule(loader: Loader, reader: Reader) -> Rule:
     return rule
 
 
-def _check_rule(reader: Reader, rule: Rule, asked: Mapping[str, Fact]) -> None:
+def _check_rule(reader: Reader, rule: SafetyRule, asked: Mapping[str, Fact]) -> None:
     """Slots of a rule's words are details of what it asks; only a stop says who may accept it."""
     details = {word for name in rule.when.facts() if name in asked for word in asked[name].details}
     names = set(MEDICINE_DETAILS) if rule.about == "medicine" else details
@@ -145,7 +145,7 @@ def source_known(name: str, facts: Mapping[str, FactRecord]) -> bool:
 def check_sources(
     loader: Loader,
     modules: Sequence[Module],
-    rules: Sequence[Rule],
+    rules: Sequence[SafetyRule],
     facts: Mapping[str, FactRecord],
 ) -> None:
     """Note every cited source that no record has."""

@@ -10,7 +10,7 @@ from typing import Any
 from plainleaf.inputs.fhir.codes import OWN, URIS
 from plainleaf.inputs.fhir.read_bundle import read_bundle
 from plainleaf.inputs.fhir.validate import faults_of, named
-from plainleaf.inputs.loading import Replaced
+from plainleaf.inputs.load_inputs import Replaced
 from plainleaf.packet.fhir.context import Making, Resource
 from plainleaf.packet.fhir.resources import base_parts, document, entries
 from plainleaf.packet.fhir.taught import taught_entries

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 
-from plainleaf.compose.fill import Source, card_day, card_facts, card_ports
+from plainleaf.compose.fill import SlotSource, card_day, card_facts, card_ports
 from plainleaf.compose.word import (
     WordedBlock,
     WordedPacket,
@@ -139,7 +139,7 @@ def _more(
 
 def card_words(decision: Decision, handout: Handout, wording: Wording, shown: Shown) -> CardWords:
     """The card in the language of a handout, with the handout's pages."""
-    source = Source(decision.patient, decision.facts)
+    source = SlotSource(decision.patient, decision.facts)
     packet = handout.words
     carded = list(_carded(packet))
     return CardWords(
@@ -166,7 +166,7 @@ def _tells_a_day(decision: Decision, shown: Shown) -> bool:
     runs all day, would look like a whole day."""
     if shown.day != "feedings":
         return True
-    return len(card_day(Source(decision.patient, decision.facts), shown.day).rows) > 1
+    return len(card_day(SlotSource(decision.patient, decision.facts), shown.day).rows) > 1
 
 
 def _lay(

@@ -11,7 +11,7 @@ from plainleaf.packet.papers.paper import furniture
 from plainleaf.packet.sheet import sheet_words
 from plainleaf.packet.sheet.outline import (
     Outline,
-    SheetLearner,
+    OutlineLearner,
     Signer,
     Speech,
     danger_of,
@@ -61,14 +61,14 @@ def _phones(decision: Decision) -> dict[str, str]:
     }
 
 
-def _learners(decision: Decision, have: Sequence[str]) -> list[SheetLearner]:
+def _learners(decision: Decision, have: Sequence[str]) -> list[OutlineLearner]:
     """A learner without a handout in the own language gets the patient's."""
     found = []
     for learner in decision.patient.learners:
         wanted = best_language(learner.language, have)
         reads = wanted if wanted in have else decision.language
         found.append(
-            SheetLearner(
+            OutlineLearner(
                 learner.name,
                 learner.relation,
                 learner.language,

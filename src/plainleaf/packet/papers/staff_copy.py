@@ -32,7 +32,7 @@ LEAST_PRINT = 12.0
 
 
 @dataclass(frozen=True)
-class Row:
+class CopyRow:
     """One statement, or one row of a table, in both languages.
 
     `number`: of a step, else empty; `label`: what a box says before its words, such as CALL NOW.
@@ -53,7 +53,7 @@ class Facing:
     topic: tuple[Words, Words] | None
     page: int
     heading: tuple[Words, Words]
-    rows: tuple[Row, ...]
+    rows: tuple[CopyRow, ...]
 
 
 @dataclass(frozen=True)
@@ -88,11 +88,11 @@ def _rows(
     anchors: Mapping[str, int],
     number: str,
     label: tuple[Words, Words] | None,
-) -> Iterator[Row]:
+) -> Iterator[CopyRow]:
     english, family = pair
     page = anchors[english.id]
     if english.words is not None and family.words is not None:
-        yield Row(page, number, (english.words,), (family.words,), label)
+        yield CopyRow(page, number, (english.words,), (family.words,), label)
     if english.block is not None and family.block is not None:
         rows = zip(english.block.rows, family.block.rows, strict=True)
         for at, (one, other) in enumerate(rows, start=1):
@@ -100,7 +100,7 @@ def _rows(
             if any(cells):
                 # A table may run over pages; a list has no rows of its own.
                 its = anchors.get(f"{english.block.name}-{at}", page)
-                yield Row(its, "", cells[0], cells[1])
+                yield CopyRow(its, "", cells[0], cells[1])
 
 
 def _labels(wordings: tuple[Wording, Wording]) -> dict[str, tuple[Words, Words]]:

@@ -31,7 +31,7 @@ _MINUTE = "^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}$"
 Row = TypeVar("Row")
 
 
-class Shape(BaseModel):
+class RecordPart(BaseModel):
     """A part of a record: exactly its keys, exactly their types, never changed."""
 
     model_config = ConfigDict(

@@ -24,8 +24,8 @@ from plainleaf.packet.record.bounds import (
     FileName,
     Minute,
     Name,
+    RecordPart,
     Rows,
-    Shape,
     TextDigest,
     Version,
 )
@@ -33,7 +33,7 @@ from plainleaf.packet.record.record_file import RecordKind
 from plainleaf.packet.record.sheet_record import SheetRecord
 
 
-class AcceptedRow(Shape):
+class AcceptedRow(RecordPart):
     """Who accepted a finding, why and when."""
 
     by: str
@@ -41,7 +41,7 @@ class AcceptedRow(Shape):
     on: Day
 
 
-class FindingRow(Shape):
+class FindingRow(RecordPart):
     """One finding; `about`: the medicine where several findings share an id."""
 
     id: Name
@@ -56,7 +56,7 @@ class FindingRow(Shape):
     accepted: AcceptedRow | None
 
 
-class TotalsRow(Shape):
+class TotalsRow(RecordPart):
     """What one day adds up to."""
 
     formula_ml: Amount | None
@@ -70,7 +70,7 @@ class TotalsRow(Shape):
     limit_ml: Amount | None
 
 
-class ScheduleRow(Shape):
+class ScheduleRow(RecordPart):
     """One line of the day."""
 
     at: Clock
@@ -80,7 +80,7 @@ class ScheduleRow(Shape):
     amount_ml: Amount | None
 
 
-class TimelineRow(Shape):
+class TimelineRow(RecordPart):
     """Something that begins, ends or is due."""
 
     id: Name
@@ -89,7 +89,7 @@ class TimelineRow(Shape):
     ends: Minute | None = Field(alias="until")
 
 
-class SupplyRow(Shape):
+class SupplyRow(RecordPart):
     """One line of the monthly list."""
 
     id: Name
@@ -98,7 +98,7 @@ class SupplyRow(Shape):
     left_over_ml: Amount | None
 
 
-class StatementRow(Shape):
+class StatementRow(RecordPart):
     """One statement of the handout; `text_digest` is of the template its words were made from."""
 
     id: Name
@@ -108,7 +108,7 @@ class StatementRow(Shape):
     text_digest: TextDigest
 
 
-class DecisionRow(Shape):
+class DecisionRow(RecordPart):
     """Why a statement is in or out; `facts`: those asked, with their answers."""
 
     id: Name
@@ -118,7 +118,7 @@ class DecisionRow(Shape):
     digest: TextDigest
 
 
-class ReplacedRow(Shape):
+class ReplacedRow(RecordPart):
     """The earlier packet that this one replaces."""
 
     version: Version
@@ -126,7 +126,7 @@ class ReplacedRow(Shape):
     sha256: Digest
 
 
-class PacketDigests(Shape):
+class PacketDigests(RecordPart):
     """Digests of everything that the packet was made from, and the version of the program."""
 
     program: Name
@@ -137,7 +137,7 @@ class PacketDigests(Shape):
     patient: Digest
 
 
-class SettingRow(Shape):
+class SettingRow(RecordPart):
     """A setting of the facility as it was in force."""
 
     value: bool | Count | str | None
@@ -146,7 +146,7 @@ class SettingRow(Shape):
     review_by: Day
 
 
-class PolicyRow(Shape):
+class PolicyRow(RecordPart):
     """The settings of the facility."""
 
     facility: str
@@ -155,14 +155,14 @@ class PolicyRow(Shape):
     values: ByName[SettingRow]
 
 
-class SourceRow(Shape):
+class SourceRow(RecordPart):
     """A fact of the bibliography that is cited."""
 
     status: Name
     digest: TextDigest
 
 
-class SettingsRead(Shape):
+class SettingsRead(RecordPart):
     """Names of settings, by what was read with them."""
 
     statements: ByName[Rows[Name]]
@@ -172,7 +172,7 @@ class SettingsRead(Shape):
     reminders: Rows[Name]
 
 
-class Review(Shape):
+class ReviewRecord(RecordPart):
     """What `review --json` prints, and every record of a packet begins with."""
 
     format: int
@@ -184,7 +184,7 @@ class Review(Shape):
     supplies: Rows[SupplyRow]
 
 
-class PacketRecord(Review):
+class PacketRecord(ReviewRecord):
     """A record of a packet, of whatever format.
 
     `person`: a digest of whose packet it is. `files`: digests of the other files. `around`: digests

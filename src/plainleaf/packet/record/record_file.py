@@ -16,10 +16,10 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from plainleaf.inputs.files import LARGEST_RECORD, Unreadable, read_json
-from plainleaf.packet.record.bounds import Shape
+from plainleaf.packet.record.bounds import RecordPart
 from plainleaf.vocabulary.errors import RecordError
 
-Record = TypeVar("Record", bound=Shape)
+Record = TypeVar("Record", bound=RecordPart)
 # So many places are named in a message, each so long.
 _MOST_NAMED, _LONGEST_PLACE = 5, 80
 
@@ -137,11 +137,11 @@ def _said_of(fault: ErrorDetails) -> str:
     return f"{_place(fault)} {what[0].lower()}{what[1:]}" if fault["loc"] else what
 
 
-def record_data(record: Shape) -> dict[str, Any]:
+def record_data(record: RecordPart) -> dict[str, Any]:
     """A record as plain data, with the keys that it was made with."""
     return record.model_dump(mode="json", by_alias=True, exclude_unset=True)
 
 
-def record_bytes(record: Shape) -> bytes:
+def record_bytes(record: RecordPart) -> bytes:
     """A record as the bytes of its file."""
     return (json.dumps(record_data(record), ensure_ascii=False, indent=1) + "\n").encode()

@@ -10,10 +10,10 @@ from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
 
-from plainleaf.inputs.loading import Replaced
+from plainleaf.inputs.load_inputs import Replaced
+from plainleaf.packet.record.packet_digests import digests_of, person_digest
 from plainleaf.packet.record.packet_record import ReplacedRow, read_packet_record
 from plainleaf.packet.record.record_file import record_data
-from plainleaf.packet.record.version import digests_of, person_digest
 from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.errors import ReplaceError
 

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any
 
-from plainleaf.compose.fill import Filler, Source
+from plainleaf.compose.fill import Filler, SlotSource
 from plainleaf.facts import Noting, noting, settings_in
 from plainleaf.inputs.content import Library, Statement
 from plainleaf.packet.calendar import reminders
@@ -38,7 +38,7 @@ def behind_statement(noted: Noting, library: Library, statement: Statement) -> t
 
     def make() -> None:
         if condition.ask(facts.answers) is Answer.TRUE:
-            Filler(Source(noted.patient, facts)).statement(statement)
+            Filler(SlotSource(noted.patient, facts)).statement(statement)
 
     cited = (source for source in statement.sources if source.startswith(_POLICY))
     return tuple(dict.fromkeys((*cited, *noted.behind(make))))

@@ -6,14 +6,14 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from plainleaf.packet.record.bounds import ByName, Minute, Name, Rows, Shape, Version
+from plainleaf.packet.record.bounds import ByName, Minute, Name, RecordPart, Rows, Version
 
 # Plain text as text, a merged value as [text, kind].
 RunRow = str | tuple[str, str]
 WordsRow = Rows[RunRow]
 
 
-class TableRow(Shape):
+class TableRow(RecordPart):
     """A table of a statement; a cell is a list of lines."""
 
     name: Name
@@ -22,7 +22,7 @@ class TableRow(Shape):
     rows: Rows[Rows[Rows[WordsRow]]]
 
 
-class SheetStatementRow(Shape):
+class SheetStatementRow(RecordPart):
     """A statement that the sheet names: words, a table, or neither."""
 
     kind: Name
@@ -30,7 +30,7 @@ class SheetStatementRow(Shape):
     block: TableRow | None = None
 
 
-class LearnerRow(Shape):
+class LearnerRow(RecordPart):
     """Someone who is taught."""
 
     name: str
@@ -41,7 +41,7 @@ class LearnerRow(Shape):
     phone: str | None
 
 
-class ItemRow(Shape):
+class ItemRow(RecordPart):
     """A question or a skill with the statements that it is about."""
 
     id: Name
@@ -51,14 +51,14 @@ class ItemRow(Shape):
     points: Rows[Name]
 
 
-class SignerRow(Shape):
+class SignerRow(RecordPart):
     """Who signs, and the key of the fields."""
 
     key: Name
     who: str
 
 
-class SpeechRow(Shape):
+class SpeechRow(RecordPart):
     """The words of the sheet in one language."""
 
     language: Name
@@ -73,7 +73,7 @@ class SpeechRow(Shape):
     statements: ByName[SheetStatementRow]
 
 
-class PhonesRow(Shape):
+class PhonesRow(RecordPart):
     """Whom the papers name."""
 
     clinic: str
@@ -81,7 +81,7 @@ class PhonesRow(Shape):
     emergency: str
 
 
-class SheetRecord(Shape):
+class SheetRecord(RecordPart):
     """One sheet. `print_size` in points; `tries`: rows after which a plan is due."""
 
     format: Literal[1]

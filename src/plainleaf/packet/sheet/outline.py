@@ -17,7 +17,7 @@ TELL, SHOW = "tell", "show"
 
 
 @dataclass(frozen=True)
-class SheetLearner:
+class OutlineLearner:
     """Someone who is taught; `handout` is the language of the handout that this person reads."""
 
     name: str
@@ -29,7 +29,7 @@ class SheetLearner:
 
 
 @dataclass(frozen=True)
-class SheetItem:
+class OutlineItem:
     """One thing to check: a question to `tell` or a skill to `show`.
 
     `points`: statement ids to listen for, or the steps of the skill, in print order.
@@ -85,15 +85,15 @@ class Outline:
     print_size: int
     tries: int
     interpreter_needed: bool
-    learners: tuple[SheetLearner, ...]
-    items: tuple[SheetItem, ...]
+    learners: tuple[OutlineLearner, ...]
+    items: tuple[OutlineItem, ...]
     needs: tuple[str, ...]
     signers: tuple[Signer, ...]
     danger: Mapping[str, tuple[str, ...]]
     phones: Mapping[str, str]
     speeches: Mapping[str, Speech]
 
-    def label(self, item: SheetItem) -> str:
+    def label(self, item: OutlineItem) -> str:
         """A short name for an item in the staff's language: its topic and number, or its skill."""
         speech = self.speeches[self.staff]
         if item.kind == SHOW:
@@ -101,7 +101,7 @@ class Outline:
         alike = [other for other in self.items if (other.module, other.kind) == (item.module, TELL)]
         return f"{speech.titles[item.module].plain}, question {alike.index(item) + 1}"
 
-    def takers(self, item: SheetItem) -> tuple[tuple[int, SheetLearner], ...]:
+    def takers(self, item: OutlineItem) -> tuple[tuple[int, OutlineLearner], ...]:
         """Learners with their numbers of whom an item is asked: a skill of those who give care."""
         return tuple(
             (number, learner)
@@ -126,16 +126,16 @@ class Furniture(Protocol):
     def staff_mark(self) -> str: ...
 
 
-def items_of(packet: WordedPacket) -> tuple[SheetItem, ...]:
+def items_of(packet: WordedPacket) -> tuple[OutlineItem, ...]:
     """Every question and skill of a packet, in print order."""
-    items: list[SheetItem] = []
+    items: list[OutlineItem] = []
     for module in packet.modules:
         items += [
-            SheetItem(prompt.id, module.id, TELL, prompt.critical, prompt.listen_for)
+            OutlineItem(prompt.id, module.id, TELL, prompt.critical, prompt.listen_for)
             for prompt in module.prompts
         ]
         items += [
-            SheetItem(skill.id, module.id, SHOW, skill.critical, skill.steps)
+            OutlineItem(skill.id, module.id, SHOW, skill.critical, skill.steps)
             for skill in module.skills
         ]
     return tuple(items)

@@ -8,7 +8,7 @@ from typing import Any
 from plainleaf.compose.word import Run, WordedBlock, WordedStatement, Words
 from plainleaf.packet.record.packet_record import PacketRecord
 from plainleaf.packet.record.sheet_record import SheetStatementRow, SpeechRow, WordsRow
-from plainleaf.packet.sheet.outline import Outline, SheetItem, SheetLearner, Signer, Speech
+from plainleaf.packet.sheet.outline import Outline, OutlineItem, OutlineLearner, Signer, Speech
 
 FORMAT = 1
 _AROUND = ("language", "direction", "marks", "identity", "version", "staff_mark")
@@ -105,8 +105,8 @@ def outline_of(record: PacketRecord) -> Outline:
         sheet.print_size,
         sheet.tries,
         sheet.interpreter_needed,
-        tuple(SheetLearner(**dict(row)) for row in sheet.learners),
-        tuple(SheetItem(**dict(row)) for row in sheet.items),
+        tuple(OutlineLearner(**dict(row)) for row in sheet.learners),
+        tuple(OutlineItem(**dict(row)) for row in sheet.items),
         sheet.needs,
         tuple(Signer(**dict(row)) for row in sheet.signers),
         sheet.danger,

@@ -7,7 +7,7 @@ from typing import Protocol
 
 from plainleaf.compose.word import Run, WordedPacket, WordedPicture, Words
 from plainleaf.printing.check.contrast import contrast_faults
-from plainleaf.printing.check.find_texts import Places, missing_texts
+from plainleaf.printing.check.find_texts import TextPlaces, missing_texts
 from plainleaf.printing.check.find_texts_rtl import loose, loose_faults, missing_words
 from plainleaf.printing.check.pages import (
     document_faults,
@@ -158,7 +158,7 @@ def check_handout(
         *(
             loose_faults(packet, reading.pages, pdf.anchors)
             if packet.direction == "rtl"
-            else Places(packet, reading.pages, pdf.anchors).faults()
+            else TextPlaces(packet, reading.pages, pdf.anchors).faults()
         ),
         *_pictures_faults(pdf, packet, reading, least),
         *_first_page_faults(pdf, packet, split=split),

@@ -91,7 +91,7 @@ class Layer:
 
 
 @dataclass(frozen=True)
-class Found:
+class PrintedText:
     """One text of the packet in the print; `what` names it in a message."""
 
     what: str
@@ -111,9 +111,9 @@ class Finder:
         self.layer = layer
         self._at = 0
         self.faults: list[str] = []
-        self.found: list[Found] = []
+        self.found: list[PrintedText] = []
 
-    def find(self, what: str, words: Words, missing: str) -> Found | None:
+    def find(self, what: str, words: Words, missing: str) -> PrintedText | None:
         """The next place of a text, else its first; none where it has no letters."""
         wanted = squeezed(str(words))
         if not wanted:
@@ -125,14 +125,14 @@ class Finder:
             self.faults.append(missing)
             return None
         self._at = start + len(wanted)
-        self.found.append(Found(what, words, start))
+        self.found.append(PrintedText(what, words, start))
         return self.found[-1]
 
     def go_to(self, page: int) -> None:
         """Go on from a page, or from where it is if that is later."""
         self._at = max(self._at, self.layer.page_start(page))
 
-    def pages(self, match: Found) -> tuple[int, int]:
+    def pages(self, match: PrintedText) -> tuple[int, int]:
         """First and last page of a text."""
         spots = self.layer.lines(match.start, match.end)
         return spots[0].page, spots[-1].page
@@ -143,7 +143,7 @@ def _may_break(run: Run) -> bool:
     return run.kind in _OF_WORDS or (run.kind in TWO_UNITS and len(run.text) > LONGEST_IN_CELL)
 
 
-def _broken(layer: Layer, match: Found) -> Iterator[str]:
+def _broken(layer: Layer, match: PrintedText) -> Iterator[str]:
     """Values of a text that stand on two lines and should not."""
     place = match.start
     for run in match.words.runs:
@@ -162,7 +162,7 @@ def _broken(layer: Layer, match: Found) -> Iterator[str]:
             place += len(squeezed(run.text))
 
 
-def _lonely(layer: Layer, match: Found, kind: str) -> Iterator[str]:
+def _lonely(layer: Layer, match: PrintedText, kind: str) -> Iterator[str]:
     """Steps and boxes that run over a page; paragraphs that leave a line alone."""
     spots = layer.lines(match.start, match.end)
     first, last = spots[0].page, spots[-1].page
@@ -176,7 +176,7 @@ def _lonely(layer: Layer, match: Found, kind: str) -> Iterator[str]:
             yield f"page {page}: one line of {match.what} stands alone"
 
 
-class Places:
+class TextPlaces:
     """A packet looked for in the print."""
 
     def __init__(
@@ -195,10 +195,10 @@ class Places:
         broken = [fault for match in self._finder.found for fault in _broken(self._layer, match)]
         return [*self._finder.faults, *self._faults, *broken]
 
-    def _heading(self, what: str, words: Words) -> Found | None:
+    def _heading(self, what: str, words: Words) -> PrintedText | None:
         return self._finder.find(what, words, f"{what} is not in the print as it was worded")
 
-    def _keep_with(self, heading: Found | None, first: Found | None) -> None:
+    def _keep_with(self, heading: PrintedText | None, first: PrintedText | None) -> None:
         """A heading stands on the page of what it heads."""
         if heading is None or first is None:
             return
@@ -215,7 +215,7 @@ class Places:
             firsts = [self._statement(statement) for statement in section.statements]
             self._keep_with(heading, firsts[0] if firsts else None)
 
-    def _statement(self, statement: WordedStatement) -> Found | None:
+    def _statement(self, statement: WordedStatement) -> PrintedText | None:
         """Finds a statement; gives its first text in the print."""
         if statement.block is not None:
             return self._block(statement.id, statement.block)
@@ -226,9 +226,9 @@ class Places:
             self._faults += _lonely(self._layer, match, statement.kind)
         return match
 
-    def _block(self, identity: str, block: WordedBlock) -> Found | None:
+    def _block(self, identity: str, block: WordedBlock) -> PrintedText | None:
         what = f"the table '{identity}'"
-        first: Found | None = None
+        first: PrintedText | None = None
         if block.look not in ("card", "contacts", "list"):
             for number, words in enumerate(block.head, start=1):
                 match = self._finder.find(what, words, f"{what} lacks heading {number}")
@@ -238,8 +238,8 @@ class Places:
             first = first or match
         return first
 
-    def _row(self, what: str, row: int, cells: tuple[tuple[Words, ...], ...]) -> Found | None:
-        first: Found | None = None
+    def _row(self, what: str, row: int, cells: tuple[tuple[Words, ...], ...]) -> PrintedText | None:
+        first: PrintedText | None = None
         pages: set[int] = set()
         longest = 0
         for column, lines in enumerate(cells, start=1):

@@ -11,7 +11,7 @@ from plainleaf.compose.word import WordedPacket, WordedStatement, Words
 from plainleaf.compose.word.bidi import without_isolates
 from plainleaf.compose.word.numbers import NBSP
 from plainleaf.printing.check.read_pdf import MARKER, PageText, Print
-from plainleaf.printing.check.text_match import Found, found_in, pieces
+from plainleaf.printing.check.text_match import TextSearch, found_in, pieces
 
 # Runs of one line further apart than this, in print sizes, stand in two cells of a table; nearer
 # ones have their spaces in their text.
@@ -40,7 +40,7 @@ def lines_of(page: PageText) -> Iterator[str]:
     return map(_line, lines.values())
 
 
-def loose(pages: Sequence[PageText]) -> Found:
+def loose(pages: Sequence[PageText]) -> TextSearch:
     """Some pages, to be asked for words in any order."""
     return found_in("\n".join(line for page in pages for line in lines_of(page)), "rtl")
 

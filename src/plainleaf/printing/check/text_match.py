@@ -49,7 +49,7 @@ def _key(piece: str) -> str:
     return piece if piece.isascii() else "".join(sorted(piece))
 
 
-class Found(Protocol):
+class TextSearch(Protocol):
     """Text read back, which can be asked for words."""
 
     def holds(self, text: str) -> bool:
@@ -108,6 +108,6 @@ class InAnyOrder:
         )
 
 
-def found_in(text: str, direction: str) -> Found:
+def found_in(text: str, direction: str) -> TextSearch:
     """Text that was read back, to be asked for words."""
     return InAnyOrder(text) if direction == "rtl" else InOrder(text)

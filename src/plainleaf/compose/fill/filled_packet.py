@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from plainleaf.compose.fill.pictures import FilledPicture
+from plainleaf.compose.fill.picture_slots import FilledPicture
 from plainleaf.facts.derived import Typed, Value
 
 # A table cell is one or more lines, each a value.
@@ -13,7 +13,7 @@ Cell = tuple[Value, ...]
 
 
 @dataclass(frozen=True)
-class Block:
+class FilledBlock:
     """A generated table.
 
     `look`: table, card (label and value pairs), contacts, list or log. `head` holds phrase ids,
@@ -47,7 +47,7 @@ class FilledStatement(NamedTuple):
     id: str
     kind: str
     text: FilledText | None
-    block: Block | None
+    block: FilledBlock | None
     sources: tuple[str, ...]
     picture: FilledPicture | None = None
     alt: FilledText | None = None

@@ -157,7 +157,7 @@ class Module:
 
 
 @dataclass(frozen=True)
-class Rule:
+class SafetyRule:
     """A safety rule: when it holds, a finding of its level appears."""
 
     id: str
@@ -220,7 +220,7 @@ class Library:
 
     folder: Path
     modules: tuple[Module, ...]
-    rules: tuple[Rule, ...]
+    rules: tuple[SafetyRule, ...]
     phrases: Mapping[str, tuple[str, str | None]]
     acts: Mapping[str, str]
     sources: Mapping[str, Source]

@@ -59,7 +59,7 @@ class Words:
 
 @dataclass(frozen=True)
 class WordedBlock:
-    """A table in words; `look` as in `fill.Block`. A cell is a tuple of lines."""
+    """A table in words; `look` as in `fill.FilledBlock`. A cell is a tuple of lines."""
 
     name: str
     look: str

@@ -8,7 +8,7 @@ from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
 
-from plainleaf.inputs.loading import Replaced
+from plainleaf.inputs.load_inputs import Replaced
 from plainleaf.inputs.patient import Patient
 from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.version import program_version

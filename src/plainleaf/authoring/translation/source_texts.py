@@ -11,7 +11,7 @@ from plainleaf.authoring.translation.language import Language
 from plainleaf.authoring.translation.messages import English
 from plainleaf.authoring.translation.pofile import Entry
 from plainleaf.inputs.content import LONGEST_ALT, LONGEST_CAPTION
-from plainleaf.inputs.content.records import SLOT
+from plainleaf.inputs.content.teaching_parts import SLOT
 
 # Words that hardly any other language has: one of them in a translation is English left over.
 _ENGLISH = frozenset(

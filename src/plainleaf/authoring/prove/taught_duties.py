@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from plainleaf.authoring.prove.findings import Failure, Proving
+from plainleaf.authoring.prove.failures import Failure, Proving
 from plainleaf.authoring.prove.texts import Place, modules_of, printed_module, printed_steps
 from plainleaf.inputs.content import Module, ShowBack, TeachBack
 from plainleaf.vocabulary.conditions import Condition, every, never, some
