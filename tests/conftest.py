@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Mapping
 from pathlib import Path
 
 import disk_cache
 import pytest
-from filelock import FileLock
+from laying import fonts_ready
 
-from plainleaf.printing.fonts import default_cache, use_own_fonts
+from plainleaf.printing.fonts import OwnFonts
 
 TESTS = Path(__file__).parent
 # What takes longest begins first, so that at the end no process waits long for another.
@@ -41,15 +40,9 @@ def _turn(item: pytest.Item) -> int:
 
 
 @pytest.fixture(scope="session")
-def fonts() -> Mapping[str, Path]:
-    """Style → font file, made ready before anything draws a page.
-
-    From the cache of whoever runs the tests: cutting them anew takes ten seconds.
-    """
-    cache = default_cache()
-    cache.mkdir(parents=True, exist_ok=True)
-    with FileLock(cache / "fonts.lock"):
-        return use_own_fonts(cache)
+def fonts() -> OwnFonts:
+    """The packet's fonts, made ready before anything draws a page."""
+    return fonts_ready()
 
 
 @pytest.fixture(autouse=True)

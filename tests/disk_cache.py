@@ -20,8 +20,10 @@ from typing import Any, TypeVar
 
 from builders import ROOT
 from filelock import FileLock
+from laying import fonts_ready
 
-from plainleaf.printing.fonts import default_cache, use_own_fonts
+from plainleaf.printing.fonts import default_cache
+from plainleaf.printing.renderer.engine import renderer
 
 T = TypeVar("T")
 FOLDER = default_cache() / "tests"
@@ -63,7 +65,7 @@ def folder_digest(folder: Path, without: Collection[str] = ()) -> str:
 @cache
 def libraries() -> str:
     """Digest of Python, of every package that is installed and of the machine's text library."""
-    use_own_fonts(default_cache())
+    renderer(fonts_ready().configuration)
     from weasyprint.text.ffi import pango
 
     packages = sorted({f"{package.name} {package.version}" for package in distributions()})

@@ -10,7 +10,7 @@ from plainleaf.cli.guard import guarded
 
 def main() -> int:
     """Load the program and run the command of the command line; the exit status."""
-    return guarded(lambda: int(importlib.import_module("plainleaf.cli.entry").main()), sys.argv)
+    return guarded(lambda: int(importlib.import_module("plainleaf.cli.main").main()), sys.argv)
 
 
 if __name__ == "__main__":

@@ -25,40 +25,33 @@ from typing import Any
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT / "src"), str(ROOT / "tests")]
 
+from laying import fonts_ready  # noqa: E402
 from packets import PLACES, Packet, decision_from, make, settled_text, worded  # noqa: E402
 
 from plainleaf.packet.build import build  # noqa: E402
-from plainleaf.printing.workers.pool import Presses  # noqa: E402
+from plainleaf.printing.workers import Workers  # noqa: E402
 
 # Aims: cold at most so many times Chromium's time, warm below it, peak memory, facts to words.
 COLD_AIM, WARM_AIM, MEMORY_AIM, WORDS_AIM = 1.5, 1.0, 120.0, 10.0
-# Builds one packet in a process of its own; prints the peak memory of it and of each press, KiB.
+# Builds one packet in a process of its own; prints the peak memory of it and of each worker, KiB.
 ALONE = """
 import re, sys
 from pathlib import Path
-from plainleaf.cli.entry import main
-from plainleaf.printing.workers.pool import Presses
+from plainleaf.cli.main import main
+from plainleaf.printing.workers import Workers
 
 # A new process inherits the high-water mark of the one that started it; the kernel's own does not.
 def peak(process):
-    return re.search(r"VmHWM:\\s*([0-9]+)", Path(process, "status").read_text())[1]
-
-def group(process):
-    return int(Path(process, "stat").read_text().rpartition(") ")[2].split()[2])
+    return re.search(r"VmHWM:\\s*([0-9]+)", Path("/proc", str(process), "status").read_text())[1]
 
 peaks = []
-stop = Presses.stop
-def measured(presses):
-    for process in Path("/proc").glob("[0-9]*"):
-        try:
-            if group(process) in presses.groups:
-                peaks.append(peak(process))
-        except (OSError, TypeError):  # gone, or nothing left of it
-            pass
-    stop(presses)
-Presses.stop = measured
+stop = Workers.stop
+def measured(workers):
+    peaks.extend(map(peak, workers.processes))
+    stop(workers)
+Workers.stop = measured
 status = main()
-print("peak", peak("/proc/self"), *peaks)
+print("peak", peak("self"), *peaks)
 sys.exit(status)
 """
 BROWSERS = ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome")
@@ -130,9 +123,9 @@ class Bench:
             env=env, check=True, capture_output=True, text=True,
         )  # fmt: skip
         taken = time.perf_counter() - start
-        own, *presses = (int(kib) / 1024 for kib in done.stdout.split("peak ")[1].split())
-        assert len(presses) == 2
-        peaks = (own, max(presses))
+        own, *workers = (int(kib) / 1024 for kib in done.stdout.split("peak ")[1].split())
+        assert len(workers) == 2
+        peaks = (own, max(workers))
         self.peaks = [max(pair) for pair in zip(self.peaks, peaks, strict=True)]
         return taken
 
@@ -140,9 +133,9 @@ class Bench:
         """A packet in this one process, which has made one before."""
         return seconds(lambda: build(decision_from(self.text), PLACES))
 
-    def warm(self, presses: Presses) -> float:
-        """A packet on presses that run already, as a service would make many."""
-        return seconds(lambda: build(decision_from(self.text), PLACES, presses))
+    def warm(self, workers: Workers) -> float:
+        """A packet by workers that run already, as a service would make many."""
+        return seconds(lambda: build(decision_from(self.text), PLACES, workers))
 
     def words(self) -> float:
         """From facts to words: select, fill and word."""
@@ -184,11 +177,11 @@ def main() -> None:
     program = next((found for name in BROWSERS if (found := shutil.which(name))), None)
     with tempfile.TemporaryDirectory() as folder:
         bench = Bench(chosen.example, Path(folder))
-        with Presses() as presses:
+        with Workers(fonts_ready()) as workers:
             ways: dict[str, Timed] = {
                 "cold": bench.cold,
                 "alone": bench.alone,
-                "warm": lambda: bench.warm(presses),
+                "warm": lambda: bench.warm(workers),
             }
             if program is not None:
                 ways["browser"] = lambda: bench.browser(program)
@@ -198,7 +191,7 @@ def main() -> None:
     print(f"{chosen.example}: {sizes} bytes; {chosen.runs} runs in turns after one to warm up")
     print(f"  packet, new process           {middle(times['cold'])}")
     print(f"  packet, one warm process      {middle(times['alone'])}")
-    print(f"  packet, warm with two presses {middle(times['warm'])}")
+    print(f"  packet, warm with two workers {middle(times['warm'])}")
     if program is not None:
         print(f"  Chromium, a process a file    {middle(times['browser'])}")
         ratios = {
@@ -214,7 +207,7 @@ def main() -> None:
     else:
         print("  No Chromium on this machine: no ratios.")
     print(verdict("peak memory, the process itself", bench.peaks[0], MEMORY_AIM, "MiB"))
-    print(verdict("peak memory, the larger press", bench.peaks[1], MEMORY_AIM, "MiB"))
+    print(verdict("peak memory, the larger worker", bench.peaks[1], MEMORY_AIM, "MiB"))
     print(verdict("facts to words", statistics.median(words) * 1000, WORDS_AIM, "ms"))
 
 

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from pathlib import Path
-
 import pytest
 from builders import ROOT
 
 from plainleaf.authoring.translation import english_messages, updated
 from plainleaf.authoring.translation.check import language_faults
 from plainleaf.inputs.catalog import languages
-from plainleaf.printing.fonts import letter_fonts
+from plainleaf.printing.fonts import OwnFonts
 
 LOCALES = ROOT / "teaching" / "locales"
 TAGS = languages(LOCALES)[1:]
@@ -23,8 +20,8 @@ def test_spanish_and_arabic_ship() -> None:
 
 
 @pytest.mark.parametrize("tag", TAGS)
-def test_a_language_has_no_fault(tag: str, fonts: Mapping[str, Path]) -> None:
-    found = [str(f) for f in language_faults(MESSAGES, LOCALES, tag, letter_fonts(fonts))]
+def test_a_language_has_no_fault(tag: str, fonts: OwnFonts) -> None:
+    found = [str(f) for f in language_faults(MESSAGES, LOCALES, tag, fonts.letters)]
     assert found == []
 
 

@@ -18,6 +18,7 @@ from pathlib import Path
 import page as validator
 import pytest
 from builders import ROOT, policy
+from laying import laid
 from packets import files_of, settled_text
 from pdf_reading import Letter, document, pages, sheets, squeezed, tag_tree
 from pdf_reading import texts as texts_as_read
@@ -198,7 +199,6 @@ def test_no_amount_phone_or_time_turns_round_or_breaks(tag: str) -> None:
 
 def test_a_page_that_would_turn_round_is_seen() -> None:
     """The measure itself: without isolates an Arabic line prints an amount the other way round."""
-    from plainleaf.printing.renderer.layout import Sheet, lay
 
     def first(words: str) -> list[str]:
         html = (
@@ -206,7 +206,7 @@ def test_a_page_that_would_turn_round_is_seen() -> None:
             '"Source Sans 3", "Almarai" }</style></head><body><p>'
             f"{words}</p></body></html>"
         )
-        return list(printed_lines(lay(Sheet(html, ROOT / "templates")).pdf().data))
+        return list(printed_lines(laid(html).data))
 
     assert not any("237mL" in line for line in first("أعط 237\u00a0mL ماء"))
     assert any("237mL" in line for line in first('أعط <bdi dir="ltr">237\u00a0mL</bdi> ماء'))

@@ -38,20 +38,6 @@ os.fsync = ended
 sys.exit(main(sys.argv[1:]))
 """
 
-# Builds without what only saves time, in one process.
-NOT_SPED_UP = """
-import sys
-from plainleaf.cli.main import main
-from plainleaf.printing.renderer import patches
-from plainleaf.printing.workers.pool import Presses
-patches.FOR_SPEED = ()
-Presses.start = lambda presses: presses
-status = main(sys.argv[1:])
-from weasyprint import css
-assert css.ComputedStyle.__missing__.__module__ == "weasyprint.css", "it was sped up"
-sys.exit(status)
-"""
-
 
 def _run(
     arguments: list[str], more: dict[str, str] | None = None, code: str | None = None
@@ -91,26 +77,6 @@ def test_another_machine_gives_the_same_bytes(
     assert (status, errors) == (0, b"")
     for name in FILES:
         assert (out / name).read_bytes() == many.files[name], name
-
-
-def _built(text: str, folder: Path, code: str | None = None) -> dict[str, bytes]:
-    folder.mkdir(exist_ok=True)
-    path, out = folder / "patient.yaml", folder / "out"
-    path.write_text(text, encoding="utf-8")
-    status, errors = _finish(_run(["build", str(path), "--out", str(out)], code=code))
-    assert status == 0, errors
-    return {file.name: file.read_bytes() for file in out.iterdir()}
-
-
-def test_what_saves_time_changes_no_byte(many: Packet, tmp_path: Path) -> None:
-    assert _built(many.text, tmp_path, NOT_SPED_UP) == dict(many.files)
-
-
-def test_what_saves_time_changes_no_byte_from_the_right(tmp_path: Path) -> None:
-    text = settled_text(base="g-button-child")
-    plain = _built(text, tmp_path / "plain", NOT_SPED_UP)
-    assert plain == _built(text, tmp_path / "usual")
-    assert b'dir="rtl"' in plain["handout.html"]
 
 
 def test_the_packet_holds_no_time_of_the_build(many: Packet) -> None:

@@ -6,14 +6,13 @@ The pages are written by hand here, so that what is wrong in them is known.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import pytest
 from builders import ROOT
+from laying import fonts_ready, laid
 
 from plainleaf.compose.word import (
     Run,
@@ -31,16 +30,18 @@ from plainleaf.printing.check import (
     read_back,
 )
 from plainleaf.printing.check.text_match import squeezed
+from plainleaf.printing.fonts import OwnFonts
 from plainleaf.printing.html import PageFurniture
-from plainleaf.printing.renderer.layout import Pdf, Sheet, lay
-from plainleaf.printing.renderer.pdf_ua import finish
+from plainleaf.printing.renderer.engine import font_configuration
+from plainleaf.printing.renderer.layout import Pdf
+from plainleaf.printing.renderer.repairs import finish
 
 FURNITURE = PageFurniture("Your tube", "DRAFT mark", "Ann Test, record 1", "Version abc, en")
 TEMPLATES = ROOT / "templates"
 
 
 @pytest.fixture(autouse=True)
-def _ready(fonts: Mapping[str, Path]) -> None:
+def _ready(fonts: OwnFonts) -> None:
     """Every page here is drawn in the packet's font."""
 
 
@@ -123,7 +124,7 @@ def html_of(pages: tuple[str, ...], style: str, language: str, head: str, title:
 def made(pages: tuple[str, ...] = PAGES, style: str = "", language: str = "en",
          head: str = FURNITURE.marks, title: str = FURNITURE.title) -> Pdf:  # fmt: skip
     """A PDF of some pages."""
-    return lay(Sheet(html_of(pages, style, language, head, title), TEMPLATES)).pdf()
+    return laid(html_of(pages, style, language, head, title))
 
 
 def faults_of(pdf: Pdf, **more: Any) -> list[str]:
@@ -343,7 +344,8 @@ def test_a_letter_that_the_font_lacks_is_caught_in_the_file() -> None:
 
     text = html_of((FIRST, FRONT, SECOND + "<p>It is 中.</p>"), "", "en", FURNITURE.marks,
                    FURNITURE.title)  # fmt: skip
-    document = weasyprint.HTML(string=text).render(pdf_variant="pdf/ua-1")
+    fonts = font_configuration(fonts_ready().configuration)
+    document = weasyprint.HTML(string=text).render(font_config=fonts, pdf_variant="pdf/ua-1")
     anchors = {name: n for n, page in enumerate(document.pages, 1) for name in page.anchors}
     data = document.write_pdf(finisher=finish, pdf_variant="pdf/ua-1")
     faults = faults_of(Pdf(data, 3, anchors))

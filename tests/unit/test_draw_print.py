@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Mapping
 from itertools import pairwise
-from pathlib import Path
 
 import pdfplumber
 import pytest
-from builders import ROOT
 from disk_cache import digest_of, from_disk, press
+from laying import laid
 from pdf_reading import squeezed, tag_text, tag_tree
 from test_draw import CASES, IDS, stretched, used
 
 from plainleaf.compose.draw.picture_facts import PictureFacts, Twist
 from plainleaf.compose.word import Run, WordedPicture, Words
 from plainleaf.printing.check import LARGE_PRINT, read_back
-from plainleaf.printing.html import Printer, drawn
+from plainleaf.printing.fonts import OwnFonts
+from plainleaf.printing.html import drawn
 
 FRAME = (
     '<html lang="en"><head><title>T</title><style>@page {{ size: letter; margin: 0.85in }} '
@@ -41,14 +40,13 @@ def worded(name: str, shown: PictureFacts, longer: bool = False) -> WordedPictur
 
 def printed(picture: WordedPicture, size: float) -> bytes:
     html = FRAME.format(picture=drawn(picture, "ltr", size, on_paper=True))
-    printer = Printer(ROOT / "templates")
-    return from_disk(digest_of("picture", press(), html), lambda: printer.pdf(html).data)
+    return from_disk(digest_of("picture", press(), html), lambda: laid(html).data)
 
 
 @pytest.mark.parametrize("size", [18, 28])
 @pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
 def test_it_prints_without_a_word_of_the_renderer(
-    name: str, shown: PictureFacts, size: float, fonts: Mapping[str, Path]
+    name: str, shown: PictureFacts, size: float, fonts: OwnFonts
 ) -> None:
     picture = worded(name, shown)
     pages = read_back(printed(picture, size)).pages
@@ -61,9 +59,7 @@ def test_it_prints_without_a_word_of_the_renderer(
 
 
 @pytest.mark.parametrize(("name", "shown"), CASES, ids=IDS)
-def test_longer_labels_lie_apart_on_paper(
-    name: str, shown: PictureFacts, fonts: Mapping[str, Path]
-) -> None:
+def test_longer_labels_lie_apart_on_paper(name: str, shown: PictureFacts, fonts: OwnFonts) -> None:
     """Words as they were printed, by a reader that gives each its box."""
     with pdfplumber.open(io.BytesIO(printed(worded(name, shown, longer=True), 18))) as pdf:
         lines = pdf.pages[0].extract_words(keep_blank_chars=True, x_tolerance=6)
@@ -74,7 +70,7 @@ def test_longer_labels_lie_apart_on_paper(
             assert apart, (lines[number]["text"], b)
 
 
-def test_labels_are_read_as_part_of_the_figure(fonts: Mapping[str, Path]) -> None:
+def test_labels_are_read_as_part_of_the_figure(fonts: OwnFonts) -> None:
     data = printed(worded("twist-lock", Twist()), 18)
     (figure,) = [tag for tag in tag_tree(data).every() if tag.kind == "/Figure"]
     assert figure.entries["/Alt"] == "Look and do."
@@ -82,7 +78,7 @@ def test_labels_are_read_as_part_of_the_figure(fonts: Mapping[str, Path]) -> Non
     assert squeezed("Turn right: closed") in squeezed(inside)
 
 
-def test_arabic_labels_join_and_read_back(fonts: Mapping[str, Path]) -> None:
+def test_arabic_labels_join_and_read_back(fonts: OwnFonts) -> None:
     """Isolated letters would print as their separate forms, each a glyph of its own."""
     words = "الأمعاء الدقيقة"
     picture = WordedPicture(
@@ -93,7 +89,7 @@ def test_arabic_labels_join_and_read_back(fonts: Mapping[str, Path]) -> None:
     html = FRAME.replace('"Source Sans 3"', '"Source Sans 3", "Almarai"').format(
         picture=drawn(picture, "rtl", 18, on_paper=True)
     )
-    data = Printer(ROOT / "templates").pdf(html).data
+    data = laid(html).data
     with pdfplumber.open(io.BytesIO(data)) as pdf:
         letters = [c for c in pdf.pages[0].chars if "Almarai" in c["fontname"]]
         caption = max(c["top"] for c in pdf.pages[0].chars)

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 from builders import ROOT, library
@@ -20,6 +18,7 @@ from plainleaf.compose.word import (
 )
 from plainleaf.inputs.catalog import Catalog
 from plainleaf.printing.check import read_back
+from plainleaf.printing.fonts import OwnFonts
 from plainleaf.printing.html import PageFurniture, Printer
 from plainleaf.printing.keep_together import section_lines, stays_whole
 from plainleaf.printing.page_format import Format
@@ -66,7 +65,7 @@ def laid(*sections: WordedSection, size: int = 18):  # type: ignore[no-untyped-d
     ids=lambda kinds: kinds[-1],
 )
 def test_the_estimate_is_near_the_height_on_paper(
-    kinds: tuple[str, ...], size: int, fonts: Mapping[str, Path]
+    kinds: tuple[str, ...], size: int, fonts: OwnFonts
 ) -> None:
     pdf = laid(section("a", *kinds), section("b", "say"), size=size)
     page = read_back(pdf.data).pages[pdf.anchors["a"] - 1]
@@ -78,7 +77,7 @@ def test_the_estimate_is_near_the_height_on_paper(
     assert section_lines(section("a", *kinds), Format(size=size)) == pytest.approx(lines, abs=2)
 
 
-def test_a_short_section_keeps_its_box_with_its_heading(fonts: Mapping[str, Path]) -> None:
+def test_a_short_section_keeps_its_box_with_its_heading(fonts: OwnFonts) -> None:
     kinds = ("say", "call_now", "call_today")
     for before in range(6, 13):
         filler = section("filler", *["say"] * before)
@@ -87,7 +86,7 @@ def test_a_short_section_keeps_its_box_with_its_heading(fonts: Mapping[str, Path
 
 
 def test_a_long_section_may_run_over_and_its_boxes_stay_together(
-    fonts: Mapping[str, Path],
+    fonts: OwnFonts,
 ) -> None:
     long = section("a", *["say"] * 12, "call_now", "call_today")
     assert not stays_whole(long, Format())

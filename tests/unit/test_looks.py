@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from pathlib import Path
-
 import pytest
 from looks import COLUMNS, ROWS, differs, kept, looks, looks_the_same
 from test_draw import IDS, NAMED
 from test_draw_print import printed, worded
 
 from plainleaf.compose.draw.picture_facts import Twist
+from plainleaf.printing.fonts import OwnFonts
 
 
 @pytest.mark.parametrize("case", IDS)
-def test_a_picture_looks_the_same(case: str, fonts: Mapping[str, Path]) -> None:
+def test_a_picture_looks_the_same(case: str, fonts: OwnFonts) -> None:
     name, shown = NAMED[case]
     looks_the_same(f"picture-{case}", printed(worded(name, shown), 18))
 
 
-def test_a_change_is_seen(fonts: Mapping[str, Path]) -> None:
+def test_a_change_is_seen(fonts: OwnFonts) -> None:
     """Print that is a tenth larger, and the same page again."""
     as_it_is, larger = (printed(worded("twist-lock", Twist()), size) for size in (18, 20))
     assert differs(looks(as_it_is), looks(as_it_is)) == 0

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from pathlib import Path
 from typing import Any
 
 from builders import ROOT
+from laying import laid
 from packets import decision_from, settled_text
 
 from plainleaf.compose.fill import fill
 from plainleaf.compose.word import Wording, word
 from plainleaf.inputs.catalog import load_catalog
 from plainleaf.packet.papers.staff_copy import StaffCopy, copy_faults, staff_copy
+from plainleaf.printing.fonts import OwnFonts
 from plainleaf.printing.html import PageFurniture
-from plainleaf.printing.renderer.layout import Pdf, Sheet, lay
+from plainleaf.printing.renderer.layout import Pdf
 
 CASE = decision_from(settled_text())
 FILLED = fill(CASE.selection, CASE.patient, CASE.facts)
@@ -135,11 +135,11 @@ def _printed(body: str, style: str = "font-size: 12pt", tag: str = "en") -> Pdf:
         f"{style} }}</style></head><body><p>DRAFT mark</p><p>{body}</p>"
         "<p>Ann Test</p><p>Version 1</p></body></html>"
     )
-    return lay(Sheet(html, ROOT / "templates")).pdf()
+    return laid(html)
 
 
 def test_what_is_missing_small_or_in_no_language_is_a_fault(
-    fonts: Mapping[str, Path],
+    fonts: OwnFonts,
 ) -> None:
     made, _ = copy()
     first = made.parts[0]

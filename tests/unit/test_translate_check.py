@@ -5,7 +5,6 @@ Row TR-24: a general PO reader does not compare `{placeholders}`, so ours must.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -19,7 +18,7 @@ from plainleaf.authoring.translation.pofile import Entry
 from plainleaf.authoring.translation.source_texts import text_faults
 from plainleaf.authoring.translation.update import updated
 from plainleaf.cli.main import main
-from plainleaf.printing.fonts import letter_fonts
+from plainleaf.printing.fonts import OwnFonts
 from plainleaf.vocabulary.errors import LocaleError
 
 SPANISH = Language(
@@ -206,10 +205,10 @@ def polish(_: str, source: str) -> str:
 
 
 def test_what_is_in_order_passes_and_the_command_says_so(
-    teaching: Path, capsys: pytest.CaptureFixture[str], fonts: Mapping[str, Path]
+    teaching: Path, capsys: pytest.CaptureFixture[str], fonts: OwnFonts
 ) -> None:
     fill(teaching, polish)
-    assert found(teaching, letter_fonts(fonts)) == []
+    assert found(teaching, fonts.letters) == []
     assert main(["locales", "check", "--teaching", str(teaching)]) == 0
     assert capsys.readouterr().out.endswith("pl: no faults\n")
 
@@ -263,11 +262,9 @@ def test_a_plural_without_all_its_forms(teaching: Path) -> None:
     assert all("Write one each for: one, few, many, other." in line for line in lines)
 
 
-def test_letters_that_the_fonts_lack(teaching: Path, fonts: Mapping[str, Path]) -> None:
+def test_letters_that_the_fonts_lack(teaching: Path, fonts: OwnFonts) -> None:
     fill(teaching, lambda identity, source: polish(identity, source).replace("ż", "中"))
-    assert any(
-        "the packet's fonts lack: 中" in line for line in found(teaching, letter_fonts(fonts))
-    )
+    assert any("the packet's fonts lack: 中" in line for line in found(teaching, fonts.letters))
 
 
 @pytest.mark.parametrize("name", ["language.yaml", "glossary.yaml"])

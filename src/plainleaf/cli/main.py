@@ -6,47 +6,50 @@ import importlib
 import sys
 from argparse import Namespace
 from collections.abc import Sequence
+from contextlib import ExitStack
 
 from plainleaf.cli.arguments import parser
 from plainleaf.cli.guard import guarded
 from plainleaf.cli.progress import Progress
 from plainleaf.cli.streams import complain, safe_streams
 from plainleaf.inputs.files import STANDARD_INPUT
-from plainleaf.printing.workers.pool import Presses
+from plainleaf.printing.fonts import default_cache, own_fonts
+from plainleaf.printing.workers import Workers
 from plainleaf.vocabulary.errors import PlainleafError
 
 # Lines; a file with more faults is another kind of file.
 MOST_FAULTS = 200
+# Commands that lay out pages: workers warm up while what the command needs is loaded.
+_PRINTING = ("build",)
 # Errors of the finished packet are status 1: the files were read, but no packet may go out.
 _NOT_FIT = ("CheckError", "RenderError", "LocaleError", "ReplaceError")
 
 
-def main(argv: Sequence[str] | None = None, presses: Presses | None = None) -> int:
-    """Run one command; messages of expected errors go to standard error, one line a fault.
-
-    Args:
-        presses: Those that run already; without them a command that prints starts its own.
-    """
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; messages of expected errors go to standard error, one line a fault."""
     words = sys.argv[1:] if argv is None else argv
-    return guarded(lambda: _safely(words, presses or Presses()), words)
+    return guarded(lambda: _safely(words), words)
 
 
-def _safely(words: Sequence[str], presses: Presses) -> int:
+def _safely(words: Sequence[str]) -> int:
     try:
         with safe_streams() as progress:
-            return _run(words, presses, progress)
+            return _run(words, progress)
     except PlainleafError as error:  # what was printed could not be written
         complain(str(error).splitlines())
         return 2
 
 
-def _run(words: Sequence[str], presses: Presses, progress: Progress) -> int:
+def _run(words: Sequence[str], progress: Progress) -> int:
     arguments = _parsed(words)
-    arguments.presses, arguments.progress = presses, progress
+    arguments.progress = progress
     try:
-        command = importlib.import_module(f"plainleaf.cli.commands.{arguments.command}")
-        status: int = command.run(arguments)
-        return status
+        with ExitStack() as stack:
+            if arguments.command in _PRINTING:
+                arguments.workers = stack.enter_context(Workers(own_fonts(default_cache())))
+            command = importlib.import_module(f"plainleaf.cli.commands.{arguments.command}")
+            status: int = command.run(arguments)
+            return status
     except PlainleafError as error:
         complain(_lines_of(error))
         return 1 if type(error).__name__ in _NOT_FIT else 2

@@ -5,8 +5,6 @@ patient + policy + library → facts → findings · select → fill → word �
 
 from __future__ import annotations
 
-import importlib
-import threading
 from collections.abc import Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
@@ -30,7 +28,6 @@ from plainleaf.packet.papers import (
     lay_teach_back,
     manuscript,
     outline_for,
-    page_numbers,
     reminders_file,
 )
 from plainleaf.packet.places import Places
@@ -43,8 +40,7 @@ from plainleaf.packet.record.replaces import replaced_data
 from plainleaf.packet.record.settings_read import settings_read
 from plainleaf.packet.sheet.outline import Outline
 from plainleaf.packet.sheet.outline_json import outline_data
-from plainleaf.printing.renderer.layout import Laid
-from plainleaf.printing.workers.pool import Presses
+from plainleaf.printing.workers import Workers
 from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.errors import CheckError, ContentError, Fault, StoppedError
 
@@ -79,44 +75,35 @@ def _refuse(decision: Decision) -> None:
         raise ContentError(faults)
 
 
-def build(decision: Decision, places: Places, presses: Presses | None = None) -> Packet:
+def build(decision: Decision, places: Places, workers: Workers | None = None) -> Packet:
     """The packet of a decision, checked; nothing is written here.
 
     Args:
-        presses: Processes to lay the pages out on; without them it is done in this one.
+        workers: Processes that lay out the pages; without them it is done in this one.
     Raises:
         StoppedError: Open findings block it.
         RenderError, CheckError, LocaleError, ContentError: The packet is not fit to hand out.
     """
     _refuse(decision)
-    room = PressRoom(decision, places, presses)
+    room = PressRoom(decision, places, workers)
     digests = digests_of(decision, places.templates)
     version = packet_version(digests, decision.language, decision.inputs.replaces)
     filled = fill(decision)
     written = _written(decision, room, filled, version)
-    main = written[""]
+    started = {tag: (paper, paper.start()) for tag, paper in written.items()}
     staff = _staff_words(decision, filled, written)
-    # The sheet takes longest, so it goes first; it gets the handout's page numbers when it is laid.
     asked = outline_for(decision, staff, tuple(written.values()), version)
-    questions = lay_teach_back(decision, room, staff, main.furniture.title, asked)
-    started = main.start()
-    record = _record(decision, main.words, digests, asked)
-    if presses is not None:
-        threading.Thread(target=_warm_up, daemon=True).start()
-    handouts = {"": main.settle(started)}
-    questions.laid.finish(page_numbers(staff, handouts[""]))
-    handouts |= {tag: one.settle(one.start()) for tag, one in written.items() if tag}
+    record = _record(decision, written[""].words, digests, asked)
+    handouts = {tag: paper.settle(laid) for tag, (paper, laid) in started.items()}
     with _Proofs() as proofs:
-        for tag, made in handouts.items():
-            proofs.take(made.paper(f"handout{tag}.pdf"))
-        proofs.take(questions)
-        for tag, made in handouts.items():
-            proofs.take(lay_card(decision, room, made, f"card{tag}.pdf", version))
-            if made.words.language != SOURCE:
-                proofs.take(lay_staff_copy(decision, room, staff, made, version))
+        proofs.take(lay_teach_back(decision, room, staff, handouts[""], asked))
+        for tag, handout in handouts.items():
+            proofs.take(handout.paper(f"handout{tag}.pdf"))
+            proofs.take(lay_card(decision, room, handout, f"card{tag}.pdf", version))
+            if handout.words.language != SOURCE:
+                proofs.take(lay_staff_copy(decision, room, staff, handout, version))
         files = _around(decision, handouts, version)
     files |= proofs.files
-    room.rest()
     files["packet.json"] = _with_files(record, files)
     return Packet(decision, version, MappingProxyType(files), MappingProxyType(record))
 
@@ -126,8 +113,8 @@ def _written(
 ) -> dict[str, Manuscript]:
     """The handouts in words, the patient's own first: what follows `handout` in the name → it."""
     return {
-        f".{tag}" if at else "": manuscript(decision, room, filled, tag, version)
-        for at, tag in enumerate(decision.inputs.handout_languages)
+        f".{tag}" if number else "": manuscript(decision, room, filled, tag, version)
+        for number, tag in enumerate(decision.inputs.handout_languages)
     }
 
 
@@ -171,11 +158,7 @@ class _Proofs:
         return {paper.file: paper.laid.pdf().data for paper, _ in self._checks}
 
     def take(self, paper: Paper) -> None:
-        """Have the pages of a paper finished and checked."""
-        if isinstance(paper.laid, Laid):
-            paper.laid.pdf()  # made in this process, which goes on laying out: not in the thread
-        else:
-            paper.laid.finish()
+        """Have a paper checked when its pages are there."""
         self._checks.append((paper, self._checker.submit(_check, paper)))
 
     def __enter__(self) -> _Proofs:
@@ -184,20 +167,14 @@ class _Proofs:
     def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
         self._checker.shutdown(cancel_futures=kind is not None)
         if kind is None:
-            found = [(paper.file, check.result()) for paper, check in self._checks]
-            faults = [f"{file}: {fault}" for file, several in found for fault in several]
+            checked = [(paper.file, check.result()) for paper, check in self._checks]
+            faults = [f"{file}: {fault}" for file, several in checked for fault in several]
             if faults:
                 raise CheckError(faults)
 
 
 def _check(paper: Paper) -> list[str]:
     return paper.check(paper.laid.pdf())
-
-
-def _warm_up() -> None:
-    """Load what is only needed at the end while the presses work; it takes a fifth of a second."""
-    for name in ("fhir.resources.R4B.bundle", "icalendar"):
-        importlib.import_module(name)
 
 
 def _documents(decision: Decision, handouts: Mapping[str, Handout]) -> list[Document]:

@@ -30,11 +30,6 @@ class Places:
     policy: Path
     cache: Path
 
-    @property
-    def compiled(self) -> Path:
-        """Where compiled templates are kept."""
-        return self.cache / "templates"
-
     @classmethod
     def default(cls, teaching: Path | None = None, policy: Path | None = None) -> Places:
         """The shipped content and the shipped example facility, unless others are named."""

@@ -6,13 +6,21 @@ at each render. Letters that it lacks come from a second family, chosen because 
 with it is found again in the text of the finished PDF. Nothing of the machine's fonts is ever
 used: without an own font a missing letter would silently come from whatever the machine has, or
 the renderer would crash.
+
+What lies in the cache is held against the digests that were written when it was made, at each
+start, and what differs is made again.
 """
 
 from __future__ import annotations
 
+import io
+import json
 import os
-from collections.abc import Mapping
-from functools import cache
+import shutil
+import tempfile
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cache, partial
 from hashlib import sha256
 from importlib.metadata import version
 from pathlib import Path
@@ -32,6 +40,7 @@ _FIELD_LETTERS = (*range(0x20, 0x7F), *range(0xA0, 0x180), *range(0x2010, 0x2027
 WEIGHTS = {"Regular": 400, "Bold": 700}
 _PACKAGE = "fontpkg-source-sans-3"
 _ARABIC_PACKAGE = "fontpkg-almarai"
+_DIGESTS, _INDEX = "digests.json", "index"
 # Marks that set the direction of a text; they are never drawn.
 _UNSEEN = frozenset("\u2066\u2067\u2068\u2069")
 _CONF = """<?xml version="1.0"?>
@@ -62,42 +71,59 @@ def _variable_font() -> Path:
     return files[0]
 
 
-def _arabic_font(style: str) -> Path:
+def _arabic_font(style: str) -> bytes:
     import fontpkg_almarai as package
 
     file = Path(package.__file__).parent / "files" / f"{ARABIC_FAMILY}-{style}.ttf"
     if not file.exists():
         raise RenderError(f"{_ARABIC_PACKAGE} is installed without its font file")
-    return file
+    return file.read_bytes()
 
 
-def _copy(source: Path, target: Path) -> None:
-    part = target.with_suffix(f".{os.getpid()}.part")
-    part.write_bytes(source.read_bytes())
-    part.replace(target)
+@dataclass(frozen=True)
+class OwnFonts:
+    """The fonts of the packet in their folder, as `own_fonts` gives them."""
+
+    folder: Path
+
+    def file(self, style: str) -> Path:
+        """The static file of a style: a key of `WEIGHTS`, `Fields`, or `Arabic ` and a weight."""
+        return self.folder / _FILES[style]
+
+    @property
+    def configuration(self) -> Path:
+        """What tells fontconfig of this folder and of no other."""
+        return self.folder / "fonts.conf"
+
+    @property
+    def letters(self) -> tuple[Path, ...]:
+        """The files that letters are looked for in."""
+        return self.file("Regular"), self.file("Arabic Regular")
 
 
-def _cut(source: Path, weight: int, target: Path) -> None:
-    """Write one static cut; the move at the end keeps a half-written file from being seen."""
+@cache
+def _cut(weight: int) -> bytes:
+    """One static cut."""
     from fontTools.ttLib import TTFont
     from fontTools.varLib import instancer
 
-    font = TTFont(source, recalcTimestamp=False)
+    font = TTFont(_variable_font(), recalcTimestamp=False)
     static = instancer.instantiateVariableFont(
         font, {"wght": weight}, inplace=True, updateFontNames=True
     )
-    part = target.with_suffix(f".{os.getpid()}.part")
-    static.save(part)
-    part.replace(target)
+    written = io.BytesIO()
+    static.save(written)
+    return written.getvalue()
 
 
-def _cut_fields(source: Path, target: Path) -> None:
-    """Write the small font of the form fields."""
+def _cut_fields() -> bytes:
+    """The small font of the form fields."""
     from fontTools import subset
     from fontTools.ttLib import TTFont
 
     options = subset.Options(layout_features=[], notdef_outline=True, name_IDs=["*"])
-    with TTFont(source, recalcTimestamp=False) as font:
+    written = io.BytesIO()
+    with TTFont(io.BytesIO(_cut(WEIGHTS["Regular"])), recalcTimestamp=False) as font:
         cutter = subset.Subsetter(options)
         cutter.populate(unicodes=_FIELD_LETTERS)
         cutter.subset(font)
@@ -106,70 +132,87 @@ def _cut_fields(source: Path, target: Path) -> None:
                 record.string = FIELDS_FAMILY
             elif record.nameID == 6:
                 record.string = FIELDS_FAMILY.replace(" ", "")
-        part = target.with_suffix(f".{os.getpid()}.part")
-        font.save(part)
-    part.replace(target)
+        font.save(written)
+    return written.getvalue()
 
 
-def font_files(cache: Path) -> dict[str, Path]:
-    """Style → static font file, made on first use; `Arabic Bold` for the second family.
+_FILES = {
+    **{style: f"SourceSans3-{style}.ttf" for style in WEIGHTS},
+    "Fields": "SourceSans3-Fields.ttf",
+    **{f"Arabic {style}": f"{ARABIC_FAMILY}-{style}.ttf" for style in WEIGHTS},
+}
+_MAKERS: dict[str, Callable[[], bytes]] = {
+    **{style: partial(_cut, weight) for style, weight in WEIGHTS.items()},
+    "Fields": _cut_fields,
+    **{f"Arabic {style}": partial(_arabic_font, style) for style in WEIGHTS},
+}
+
+
+def own_fonts(cache: Path) -> OwnFonts:
+    """The packet's fonts, sound; made where they are missing or are not as they were made.
 
     Raises:
         CacheError: The cache folder cannot be written.
         RenderError: A font package is incomplete.
     """
-    source = _variable_font()
     made_by = f"{version(_PACKAGE)} {version('fonttools')} {version(_ARABIC_PACKAGE)} fields"
-    key = sha256(made_by.encode()).hexdigest()[:12]
-    folder = cache / f"fonts-{key}"
+    fonts = OwnFonts(cache / f"fonts-{sha256(made_by.encode()).hexdigest()[:12]}")
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        files = {style: folder / f"SourceSans3-{style}.ttf" for style in WEIGHTS}
-        for style, file in files.items():
-            if not file.exists():
-                _cut(source, WEIGHTS[style], file)
-        fields = folder / "SourceSans3-Fields.ttf"
-        if not fields.exists():
-            _cut_fields(files["Regular"], fields)
-        for style in WEIGHTS:
-            file = files[f"Arabic {style}"] = folder / f"{ARABIC_FAMILY}-{style}.ttf"
-            if not file.exists():
-                _copy(_arabic_font(style), file)
+        fonts.folder.mkdir(parents=True, exist_ok=True)
+        digests = _digests(fonts)
+        damaged = [s for s in _FILES if _digest_of(fonts.file(s)) != digests.get(_FILES[s])]
+        if damaged:
+            _make(fonts, damaged, digests)
+        text = _CONF.format(fonts=fonts.folder, cache=fonts.folder / _INDEX).encode()
+        if _digest_of(fonts.configuration) != sha256(text).hexdigest():
+            _write(fonts.configuration, text)
     except OSError as error:
-        raise _no_cache(folder, error) from error
-    return files
+        raise CacheError(
+            f"The font cache {fonts.folder} cannot be written: {error.strerror}."
+        ) from error
+    return fonts
 
 
-def _no_cache(folder: Path, error: OSError) -> CacheError:
-    return CacheError(f"The font cache {folder} cannot be written: {error.strerror}.")
+def _make(fonts: OwnFonts, styles: list[str], digests: Mapping[str, str]) -> None:
+    """Write some of the files, then all digests, and have fontconfig look at the folder anew."""
+    new = {}
+    for style in styles:
+        content = _MAKERS[style]()
+        _write(fonts.file(style), content)
+        new[_FILES[style]] = sha256(content).hexdigest()
+    _write(fonts.folder / _DIGESTS, json.dumps({**digests, **new}, indent=1).encode())
+    shutil.rmtree(fonts.folder / _INDEX, ignore_errors=True)
 
 
-def use_own_fonts(cache: Path) -> dict[str, Path]:
-    """Point the renderer at the packet's fonts alone; call before the renderer is imported.
-
-    Returns:
-        Style → static font file.
-    Raises:
-        CacheError, RenderError: As `font_files`.
-    """
-    files = font_files(cache)
-    folder = next(iter(files.values())).parent
-    conf = folder / "fonts.conf"
-    text = _CONF.format(fonts=folder, cache=folder / "index")
+def _digests(fonts: OwnFonts) -> dict[str, str]:
+    """File → SHA-256 as it was made; nothing where that cannot be read."""
     try:
-        if not conf.exists() or conf.read_text(encoding="utf-8") != text:
-            part = conf.with_suffix(f".{os.getpid()}.part")
-            part.write_text(text, encoding="utf-8")
-            part.replace(conf)
-    except OSError as error:
-        raise _no_cache(folder, error) from error
-    os.environ["FONTCONFIG_FILE"] = str(conf)
-    return files
+        kept = json.loads((fonts.folder / _DIGESTS).read_bytes())
+    except (FileNotFoundError, ValueError):
+        return {}
+    return kept if isinstance(kept, dict) else {}
 
 
-def letter_fonts(files: Mapping[str, Path]) -> tuple[Path, ...]:
-    """The files that letters are looked for in, of what `font_files` gives."""
-    return files["Regular"], files["Arabic Regular"]
+def _digest_of(file: Path) -> str | None:
+    """The SHA-256 of a file; None where there is none."""
+    try:
+        return sha256(file.read_bytes()).hexdigest()
+    except FileNotFoundError:
+        return None
+
+
+def _write(target: Path, content: bytes) -> None:
+    """Write a file whole or not at all, whatever happens meanwhile and whoever else writes it."""
+    handle, part = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
+    try:
+        with open(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(part).replace(target)
+    except BaseException:
+        Path(part).unlink(missing_ok=True)
+        raise
 
 
 @cache

@@ -28,8 +28,6 @@ from plainleaf.compose.word import (
 from plainleaf.inputs.catalog import SOURCE
 from plainleaf.printing.keep_together import stays_whole
 from plainleaf.printing.page_format import LARGE_PRINT, Format
-from plainleaf.printing.renderer.layout import Pdf, Sheet, lay
-from plainleaf.printing.template_cache import environment
 from plainleaf.vocabulary.errors import RenderError
 from plainleaf.vocabulary.languages import locale_name
 
@@ -172,17 +170,20 @@ def page_counter(wording: Wording) -> str:
 class Printer:
     """Renders with one template folder; keeps what is costly to make between documents.
 
-    `fonts`: as in `typeset.Sheet`. `format`: how the pages are set. `compiled`: as in
-    `compiled.environment`.
+    `format`: how the pages are set.
     """
 
     templates: Path
-    fonts: tuple[Path, ...] = ()
     format: Format = field(default_factory=Format)
-    compiled: Path | None = None
 
     def __post_init__(self) -> None:
-        self.environment = environment(self.templates, self.compiled)
+        self.environment = jinja2.Environment(
+            loader=jinja2.FileSystemLoader(self.templates),
+            undefined=jinja2.StrictUndefined,
+            autoescape=True,
+            trim_blocks=True,
+            lstrip_blocks=True,
+        )
         self.environment.globals["source_language"] = SOURCE
         self.environment.tests["with_log"] = has_log
         self.environment.tests["whole"] = lambda section: stays_whole(section, self.format)
@@ -289,7 +290,3 @@ class Printer:
             )
         except jinja2.TemplateError as error:
             raise RenderError(f"{template}: {error}") from error
-
-    def pdf(self, html: str, *, forms: bool = False) -> Pdf:
-        """A tagged PDF of a page of HTML, made in this process; see `typeset.lay`."""
-        return lay(Sheet(html, self.templates, self.fonts, forms)).pdf()

@@ -128,7 +128,7 @@ def _notes(making: FollowUpMaking, staff: Wording, returned: Returned) -> Iterat
 
 def _printable(making: FollowUpMaking, text: str) -> str:
     """What was typed into the sheet, cut to a line; letters that no font has become a mark."""
-    missing = set(missing_letters(text, *making.fonts))
+    missing = set(missing_letters(text, *making.fonts.letters))
     shown = "".join("▯" if letter in missing else letter for letter in text)
     shown = shown.replace("▯", "[?]")
     return shown if len(shown) <= 80 else f"{shown[:80]}…"

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from plainleaf.printing.check import Part, check_parts
 from plainleaf.printing.html import PageFurniture, Printer
 from plainleaf.printing.page_format import Format
-from plainleaf.printing.renderer.layout import Laid, Sheet, lay
+from plainleaf.printing.renderer.layout import Pdf, Sheet, lay
 from plainleaf.teach_back.answers import Returned
 from plainleaf.teach_back.call_script import Script, script_lines, scripts
 from plainleaf.teach_back.call_time import CallTime
@@ -37,9 +37,7 @@ def follow_up(
     parts = tuple(families(making, verdicts))
     printer = Printer(
         making.settings.templates,
-        fonts,
         Format(paper=making.paper, size=outline.print_size),
-        making.settings.compiled,
     )
     title = str(staff.phrase("call-title"))
     head = around(outline.speeches[outline.staff], title)
@@ -48,7 +46,7 @@ def follow_up(
         words = making.wording(family.tag)
         css += printer.css("reteach.css", words, family.furniture, tag=family.tag)
 
-    def laid(script: Script, readers: Sequence[Family]) -> Laid:
+    def laid(script: Script, readers: Sequence[Family]) -> Pdf:
         html = printer.html(
             "follow-up.html.j2", css, staff, outline.speeches[outline.staff], head,
             phone_links=False, script=script, families=readers,
@@ -62,16 +60,15 @@ def follow_up(
 
 
 def _checked(
-    laid: Laid,
+    pdf: Pdf,
     staff: str,
     head: PageFurniture,
     script: Script,
     readers: Sequence[Family],
 ) -> bytes:
-    pdf = laid.pdf()
     parts = [Part(1, head, SCRIPT_PRINT, "ltr", tuple(script_lines(script)))]
     for family in readers:
-        first = laid.anchors[f"family-{family.tag}"]
+        first = pdf.anchors[f"family-{family.tag}"]
         lines = tuple(family_lines(family))
         way = family.speech.direction
         parts.append(Part(first, family.furniture, family.size, way, lines))

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 
 from plainleaf.compose.word import Wording
 from plainleaf.inputs.catalog import load_catalog
 from plainleaf.inputs.content import Library
 from plainleaf.packet.places import Places
 from plainleaf.packet.sheet.outline import Outline, Speech
-from plainleaf.printing.fonts import letter_fonts, use_own_fonts
+from plainleaf.printing.fonts import OwnFonts, own_fonts
 from plainleaf.printing.html import PageFurniture
 
 
@@ -33,9 +32,9 @@ class FollowUpMaking:
         return Wording(self.library, load_catalog(folder, language))
 
     @property
-    def fonts(self) -> tuple[Path, ...]:
-        """Where letters are looked for."""
-        return letter_fonts(use_own_fonts(self.settings.cache))
+    def fonts(self) -> OwnFonts:
+        """What the pages are printed with."""
+        return own_fonts(self.settings.cache)
 
 
 def around(speech: Speech, title: str) -> PageFurniture:

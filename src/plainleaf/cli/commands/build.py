@@ -14,7 +14,6 @@ from plainleaf.packet.delivery import deliver, look_into, packet_ownership
 from plainleaf.packet.record import review_data
 from plainleaf.packet.record.packet_digests import person_digest
 from plainleaf.packet.record.replaces import replacing
-from plainleaf.printing.fonts import default_cache, use_own_fonts
 from plainleaf.rules.findings import Finding
 from plainleaf.teach_back.record_owner import FILES
 
@@ -25,19 +24,17 @@ def run(arguments: argparse.Namespace) -> int:
     Raises:
         PlainleafError: A file cannot be read or written, or the content does not load.
     """
-    use_own_fonts(default_cache())
-    with arguments.presses as presses:
-        places, decision = places_of(arguments), decided(arguments)
-        if decision.stopped:
-            return _blocked(decision.findings, as_data=arguments.json)
-        owned = packet_ownership(person_digest(decision.patient), FILES)
-        look_into(arguments.out, owned)
-        remarks = []
-        if arguments.replaces is not None:
-            decision, says = replacing(decision, arguments.replaces, places.templates)
-            remarks.append(says)
-        arguments.progress("laying out and checking the pages")
-        packet = build.build(decision, places, presses)
+    places, decision = places_of(arguments), decided(arguments)
+    if decision.stopped:
+        return _blocked(decision.findings, as_data=arguments.json)
+    owned = packet_ownership(person_digest(decision.patient), FILES)
+    look_into(arguments.out, owned)
+    remarks = []
+    if arguments.replaces is not None:
+        decision, says = replacing(decision, arguments.replaces, places.templates)
+        remarks.append(says)
+    arguments.progress("laying out and checking the pages")
+    packet = build.build(decision, places, arguments.workers)
     deliver(packet.files, arguments.out, owned)
     remarks += screen_text.delivery_remarks(decision)
     if arguments.json:

@@ -22,7 +22,7 @@ from plainleaf.inputs.catalog import SOURCE, languages, load_catalog
 from plainleaf.inputs.catalog_reviews import Review, load_reviews
 from plainleaf.inputs.content import load_library
 from plainleaf.inputs.strict_yaml import read_date
-from plainleaf.printing.fonts import default_cache, font_files, letter_fonts
+from plainleaf.printing.fonts import default_cache, own_fonts
 from plainleaf.vocabulary.errors import DeliveryError, Fault, LocaleError, UnitError
 
 _TAG = "[a-z]{2,3}(-[A-Za-z0-9]{1,8})*"
@@ -117,7 +117,7 @@ def _extract(arguments: argparse.Namespace, teaching: Path) -> int:
 
 
 def _check(arguments: argparse.Namespace, teaching: Path) -> int:
-    fonts = letter_fonts(font_files(default_cache()))
+    fonts = own_fonts(default_cache()).letters
     messages, locales = english_messages(teaching), teaching / "locales"
     tags = _tags(arguments, teaching)
     faults = [fault for tag in tags for fault in language_faults(messages, locales, tag, fonts)]

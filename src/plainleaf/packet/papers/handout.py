@@ -10,8 +10,8 @@ from plainleaf.packet.papers.paper import Paper, PressRoom, furniture
 from plainleaf.printing.check import check_handout, first_page_complete
 from plainleaf.printing.html import PageFurniture
 from plainleaf.printing.page_format import LARGE_PRINT
-from plainleaf.printing.renderer.layout import Laid, Pdf
-from plainleaf.printing.workers.pool import Pressed
+from plainleaf.printing.renderer.layout import Pdf
+from plainleaf.printing.workers import Printed
 from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.languages import locale_name
 from plainleaf.vocabulary.terms import PRINT_SIZES
@@ -64,7 +64,7 @@ class Handout:
     """
 
     words: WordedPacket
-    laid: Laid | Pressed
+    laid: Printed
     html: str
     furniture: PageFurniture
     wording: Wording
@@ -178,12 +178,12 @@ class Manuscript:
             note_lines=self.note_lines if not front.split else 0,
         )
 
-    def start(self) -> Laid | Pressed:
-        """Put it on the press, with page one set in the first way."""
-        return self.room.lay_handout(self.html("print.css", fronts(self.size)[0]))
+    def start(self) -> Printed:
+        """Have it printed, with page one set in the first way."""
+        return self.room.lay(self.html("print.css", fronts(self.size)[0]))
 
-    def settle(self, started: Laid | Pressed) -> Handout:
-        """The handout, being written: its pages are known and page one is complete.
+    def settle(self, started: Printed) -> Handout:
+        """The handout: its pages are known and page one is complete.
 
         Args:
             started: What `start` gave.
@@ -191,17 +191,16 @@ class Manuscript:
             RenderError: The pages cannot be made.
         """
         laid, front = self._with_front(started)
-        laid.finish()
         html = self.html("screen.css", Front(self.size), phone_links=True)
         return Handout(
             self.words, laid, html, self.furniture, self.wording, self.cautions, self.size, front
         )
 
-    def _fits(self, laid: Laid | Pressed, front: Front) -> bool:
+    def _fits(self, laid: Printed, front: Front) -> bool:
         """Whether page one is complete."""
         return first_page_complete(laid, self.words, split=front.split)
 
-    def _with_front(self, started: Laid | Pressed) -> tuple[Laid | Pressed, Front]:
+    def _with_front(self, started: Printed) -> tuple[Printed, Front]:
         """The pages, with the first way to set page one that holds all of it.
 
         Other ways than the first are tried with page one alone.
@@ -211,11 +210,11 @@ class Manuscript:
             return started, first
         for front in others[:-1]:
             alone = self.html("print.css", front, alone=True)
-            if self._fits(self.room.lay_handout(alone), front):
+            if self._fits(self.room.lay(alone), front):
                 break
         else:
             front = others[-1]
-        return self.room.lay_handout(self.html("print.css", front)), front
+        return self.room.lay(self.html("print.css", front)), front
 
 
 def manuscript(

@@ -9,11 +9,11 @@ from plainleaf.compose.word import Wording, Words, wording_of
 from plainleaf.facts.derived import Typed
 from plainleaf.inputs.catalog import SOURCE
 from plainleaf.packet.places import Places
-from plainleaf.printing.fonts import letter_fonts, use_own_fonts
+from plainleaf.printing.fonts import own_fonts
 from plainleaf.printing.html import PageFurniture, Printer
 from plainleaf.printing.page_format import Format
-from plainleaf.printing.renderer.layout import Laid, Pdf, Sheet
-from plainleaf.printing.workers.pool import Pressed, Presses
+from plainleaf.printing.renderer.layout import Pdf, Sheet
+from plainleaf.printing.workers import Here, Printed, Workers
 from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.languages import locale_name
 
@@ -28,7 +28,7 @@ class Paper:
     """
 
     file: str
-    laid: Laid | Pressed
+    laid: Printed
     check: Callable[[Pdf], list[str]]
 
 
@@ -99,11 +99,11 @@ def _line(words: Words, wording: Wording) -> str:
 
 
 class PressRoom:
-    """Templates, fonts and presses of one packet."""
+    """Templates, fonts and workers of one packet."""
 
-    def __init__(self, decision: Decision, places: Places, presses: Presses | None) -> None:
-        self._fonts = letter_fonts(use_own_fonts(places.cache))
-        self._presses = presses or Presses()
+    def __init__(self, decision: Decision, places: Places, workers: Workers | None) -> None:
+        self._fonts = own_fonts(places.cache)
+        self._workers = workers or Here()
         self.format = Format(
             decision.policy.word("paper"),
             decision.patient.person.print_size,
@@ -111,25 +111,15 @@ class PressRoom:
             float(decision.policy.quantity("binding_margin").to("cm").value) * _CENTIMETRE,
             decision.policy.word("topics_start"),
         )
-        self.printer = Printer(places.templates, self._fonts, self.format, places.compiled)
+        self.printer = Printer(places.templates, self.format)
 
-    def _sheet(self, html: str, *, two_sided: bool, forms: bool = False) -> Sheet:
-        return Sheet(html, self.printer.templates, self._fonts, forms, two_sided)
+    def lay(self, html: str, *, one_sheet: bool = False, forms: bool = False) -> Printed:
+        """Have a paper printed.
 
-    def lay_handout(self, html: str, *, one_sheet: bool = False) -> Laid | Pressed:
-        """A handout, or a paper of one sheet, on the first press."""
+        Args:
+            one_sheet: It is never turned over.
+            forms: Its inputs become form fields.
+        """
         two_sided = self.format.two_sided and not one_sheet
-        return self._presses.lay_handout(self._sheet(html, two_sided=two_sided))
-
-    def lay_sheet(self, html: str) -> Laid | Pressed:
-        """The nurse's sheet on the second press."""
-        sheet = self._sheet(html, two_sided=self.format.two_sided, forms=True)
-        return self._presses.lay_sheet(sheet)
-
-    def lay_staff(self, html: str) -> Laid | Pressed:
-        """Another paper for staff on the second press, without a form."""
-        return self._presses.lay_sheet(Sheet(html, self.printer.templates, self._fonts))
-
-    def rest(self) -> None:
-        """All is laid out: the presses may clear up."""
-        self._presses.rest()
+        sheet = Sheet(html, self.printer.templates, self._fonts, forms, two_sided)
+        return self._workers.lay(sheet)

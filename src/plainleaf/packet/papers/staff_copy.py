@@ -164,7 +164,9 @@ def lay_staff_copy(
     )
 
     return Paper(
-        f"staff-copy.{tag}.pdf", room.lay_staff(html), lambda pdf: copy_faults(pdf, copy, around)
+        f"staff-copy.{tag}.pdf",
+        room.lay(html, one_sheet=True),
+        lambda pdf: copy_faults(pdf, copy, around),
     )
 
 

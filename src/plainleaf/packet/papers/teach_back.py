@@ -17,9 +17,6 @@ from plainleaf.printing.html import PageFurniture, Printer
 from plainleaf.rules.decision import Decision
 
 FILE = "teach-back.pdf"
-# Stands where a number of the handout will stand once its pages are known; as wide as that, and
-# the last word of its line.
-LATER = "000"
 _PAGE_COUNT = "pages"
 
 
@@ -71,13 +68,13 @@ def sheet_texts(packet: WordedPacket) -> list[tuple[str, Words]]:
 
 
 def lay_teach_back(
-    decision: Decision, room: PressRoom, packet: WordedPacket, title: str, outline: Outline
+    decision: Decision, room: PressRoom, packet: WordedPacket, handout: Handout, outline: Outline
 ) -> Paper:
-    """The sheet in the staff's language, on the press; it is finished with `page_numbers`.
+    """The sheet in the staff's language.
 
     Args:
         packet: The handout's words in the staff's language.
-        title: The title of the patient's handout.
+        handout: The patient's own, whose title and pages the sheet names.
         outline: What the sheet asks of whom.
     Raises:
         RenderError: The pages cannot be made.
@@ -85,22 +82,22 @@ def lay_teach_back(
     around = furniture(
         decision, wording_of(decision), wording_of(decision).phrase("sheet-title"), outline.version
     )
-    html = _html(decision, room.printer, packet, title, around, outline)
-    return Paper(
-        FILE, room.lay_sheet(html), lambda pdf: check_sheet(pdf, around, sheet_texts(packet))
-    )
+    html = _html(decision, room.printer, packet, handout, around, outline)
+    laid = room.lay(html, forms=True)
+    return Paper(FILE, laid, lambda pdf: check_sheet(pdf, around, sheet_texts(packet)))
 
 
 def _html(
     decision: Decision,
     printer: Printer,
     packet: WordedPacket,
-    title: str,
+    handout: Handout,
     around: PageFurniture,
     outline: Outline,
 ) -> str:
     wording = wording_of(decision)
     statements = packet.statements()
+    pages = page_numbers(packet, handout)
     prepared = Typed("moment", decision.patient.prepared_on)
     return printer.html(
         "teach-back.html.j2",
@@ -133,13 +130,13 @@ def _html(
         items={item.id: item for item in outline.items},
         field=field_name,
         plans=tuple(PLANS),
-        later=LATER,
+        pages=pages,
         says=lambda identity: statement_words(statements[identity]),
         sign_lines=[
             wording.phrase(
                 "sign-given",
-                title=title,
-                pages=LATER,
+                title=handout.furniture.title,
+                pages=pages[_PAGE_COUNT],
                 language=decision.language,
                 version=outline.version,
             ),

@@ -7,19 +7,22 @@ picture is nothing but a log line.
 
 from __future__ import annotations
 
-import logging
 import re
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+import threading
+from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache, partial
+from functools import partial
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
-from plainleaf.printing.fonts import missing_letters
-from plainleaf.printing.renderer.patches import adapt, fill_late, late_slots, parsed
-from plainleaf.printing.renderer.pdf_ua import finish
+from plainleaf.printing.fonts import OwnFonts, missing_letters
+from plainleaf.printing.renderer.engine import at_work, font_configuration, renderer
+from plainleaf.printing.renderer.repairs import finish
 from plainleaf.vocabulary.errors import RenderError
+
+# The renderer bears one thread at a time.
+_TURN = threading.Lock()
 
 
 @dataclass(frozen=True)
@@ -35,90 +38,46 @@ class Pdf:
 class Sheet:
     """What is to be laid out.
 
-    `fonts`: the files that letters are looked for in, to name those that all of them lack before
-    they are printed; without files the renderer's log still refuses them. `forms`: inputs become
-    form fields. `two_sided`: pages are set for both sides of a sheet.
+    `fonts`: a letter that they lack is named before it is printed. `forms`: inputs become form
+    fields. `two_sided`: pages are set for both sides of a sheet.
     """
 
     html: str
     templates: Path
-    fonts: tuple[Path, ...] = ()
+    fonts: OwnFonts
     forms: bool = False
     two_sided: bool = False
 
 
-class Laid:
-    """A laid-out document: its pages are known, its PDF is not written yet."""
-
-    def __init__(
-        self, pages: int, anchors: Mapping[str, int], write: Callable[[Mapping[str, str]], bytes]
-    ) -> None:
-        self.pages = pages
-        self.anchors = anchors
-        self._write = write
-        self._late: Mapping[str, str] = {}
-        self._pdf: Pdf | None = None
-
-    def finish(self, late: Mapping[str, str] | None = None) -> None:
-        """Have the pages written, with the texts that were not known when they were laid out.
-
-        Args:
-            late: Name of a late slot → its text.
-        """
-        self._late = late or {}
-
-    def pdf(self) -> Pdf:
-        """The finished PDF, written when it is first asked for.
-
-        Raises:
-            RenderError: The renderer complained while writing, or the late texts are not those
-                that the pages have room for.
-        """
-        if self._pdf is None:
-            self._pdf = Pdf(self._write(self._late), self.pages, self.anchors)
-        return self._pdf
-
-
-def lay(sheet: Sheet) -> Laid:
-    """A page of HTML laid out on paper.
+def lay(sheet: Sheet) -> Pdf:
+    """A page of HTML laid out on paper; other threads wait for their turn.
 
     Raises:
-        RenderError: The font lacks a letter, the renderer wrote a warning or an error to its
-            log, an address outside the template folder was asked for, or the page is not well
-            formed.
+        RenderError: The fonts lack a letter, the renderer wrote a warning or an error to its
+            log, an address outside the template folder was asked for, the page is not well
+            formed, or the renderer cannot be used here.
     """
     _refuse_missing_letters(sheet)
-    adapt()
+    _refuse_open_tags(sheet.html)
     options = {"pdf_variant": "pdf/ua-1", "pdf_forms": sheet.forms}
-    with _complaints_refused():
-        page = parsed(sheet.html, _fetcher(sheet.templates))
-        document = page.render(font_config=_font_configuration(), **options)
+    finisher = partial(finish, two_sided=sheet.two_sided)
+    with _TURN:
+        weasyprint = renderer(sheet.fonts.configuration)
+        fonts = font_configuration(sheet.fonts.configuration)
+        with at_work():
+            page = weasyprint.HTML(string=sheet.html, url_fetcher=_fetcher(sheet.templates))
+            document = page.render(font_config=fonts, **options)
+            data = bytes(document.write_pdf(finisher=finisher, **options))
     anchors: dict[str, int] = {}
     for number, laid in enumerate(document.pages, start=1):
         for name in laid.anchors:
             anchors.setdefault(name, number)
-    slots = late_slots(document)
-    finisher = partial(finish, two_sided=sheet.two_sided)
-
-    def write(late: Mapping[str, str]) -> bytes:
-        fill_late(slots, late)
-        with _complaints_refused():
-            return bytes(document.write_pdf(finisher=finisher, **options))
-
-    return Laid(len(document.pages), anchors, write)
-
-
-@cache
-def _font_configuration() -> Any:
-    """One for the whole process: a new one for each document would grow the process."""
-    from weasyprint.text.fonts import FontConfiguration
-
-    return FontConfiguration()
+    return Pdf(data, len(document.pages), anchors)
 
 
 def _refuse_missing_letters(sheet: Sheet) -> None:
     """A letter that the font lacks would print as a box; a name is never printed like that."""
-    missing = missing_letters(sheet.html, *sheet.fonts) if sheet.fonts else ()
+    missing = missing_letters(sheet.html, *sheet.fonts.letters)
     if missing:
         letters = " ".join(f"{c} (U+{ord(c):04X})" for c in missing)
         raise RenderError(
@@ -126,40 +85,12 @@ def _refuse_missing_letters(sheet: Sheet) -> None:
         )
 
 
-class _Log(logging.Handler):
-    """Collects what the renderer has to say at warning level or above."""
-
-    def __init__(self) -> None:
-        super().__init__(logging.WARNING)
-        self.lines: list[str] = []
-
-    def emit(self, record: logging.LogRecord) -> None:
-        self.lines.append(record.getMessage())
-
-
-@contextmanager
-def _complaints_refused() -> Iterator[None]:
-    """Listens to the renderer for the time of a with block.
-
-    Raises:
-        RenderError: Its log holds a line at warning level or above, or it asked for an address.
-    """
-    from weasyprint.urls import FatalURLFetchingError
-
-    handler, logger = _Log(), logging.getLogger("weasyprint")
-    before = (logger.handlers[:], logger.propagate, logger.level)
-    logger.handlers[:] = [handler]
-    logger.propagate = False
-    logger.setLevel(logging.WARNING)
+def _refuse_open_tags(html: str) -> None:
+    """Pages are well-formed XML too; the renderer would guess where a forgotten tag ends."""
     try:
-        yield
-    except FatalURLFetchingError as error:
-        raise RenderError(f"a page asks for what is not its own: {error}") from error
-    finally:
-        logger.handlers[:], logger.propagate = before[0], before[1]
-        logger.setLevel(before[2])
-    if handler.lines:
-        raise RenderError("the renderer complained: " + "; ".join(handler.lines))
+        ElementTree.fromstring(html)
+    except ElementTree.ParseError as error:
+        raise RenderError(f"a page is not well formed: {error}") from error
 
 
 def _fetcher(templates: Path) -> Any:

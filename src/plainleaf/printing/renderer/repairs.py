@@ -1,15 +1,75 @@
-"""Repairs on the finished document that PDF/UA asks for and the renderer leaves out.
+"""What the renderer leaves out or gets wrong in a file that is to be PDF/UA; nothing else mends it.
 
-They work on the document's objects before it is written, so that no second program parses the
-file. Tested with the pinned renderer; `render.py` hands `finish` over as its finisher.
+Each repair names the function of the renderer that it stands for (`upstream`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from typing import Any
 
 import pydyf
+
+from plainleaf.printing.renderer.upstream import (
+    FIELDS,
+    FONTS,
+    LINKS,
+    TAGS,
+    TREE,
+    Repairing,
+    stands_for,
+)
+
+
+@stands_for(TAGS)
+def _with_language(build: Repairing) -> Repairing:
+    """Have the language of an element written into its tag.
+
+    The renderer writes that of the whole document only, and a passage in another language would
+    be read aloud in the wrong one (PDF/UA-1, 7.2).
+    """
+
+    def with_language(box: Any, *arguments: Any) -> Iterator[Any]:
+        for element in build(box, *arguments):
+            source: Any = getattr(getattr(box, "_box", box), "element", None)
+            if source is not None and source.tag not in ("html", "body") and source.get("lang"):
+                element["Lang"] = pydyf.String(source.get("lang"))
+            yield element
+
+    return with_language
+
+
+@stands_for(FONTS)
+def _with_spaces(build: Repairing) -> Repairing:
+    """Have the space of every font read as a space.
+
+    A font draws a space and a no-break space with one glyph, and the renderer has the glyph read
+    as whichever stood first: a search for "Call 911" or for a heading would then find nothing.
+    """
+
+    def with_spaces(file: Any, fonts: Mapping[str, Any], *arguments: Any) -> Any:
+        for font in fonts.values():
+            texts = font.to_unicode
+            texts.update({glyph: " " for glyph, text in texts.items() if text == "\u00a0"})
+        return build(file, fonts, *arguments)
+
+    return with_spaces
+
+
+@contextmanager
+def repaired() -> Iterator[None]:
+    """The renderer with the repairs that are made while it writes, for the time of a with block."""
+    from weasyprint import pdf
+    from weasyprint.pdf import tags
+
+    build_tags, build_fonts = tags._build_box_tree, pdf.build_fonts_dictionary
+    tags._build_box_tree = _with_language(build_tags)
+    pdf.build_fonts_dictionary = _with_spaces(build_fonts)
+    try:
+        yield
+    finally:
+        tags._build_box_tree, pdf.build_fonts_dictionary = build_tags, build_fonts
 
 
 def _empty(element: Any) -> None:
@@ -62,6 +122,7 @@ class _Tree:
         return found
 
 
+@stands_for(TAGS)
 def _scope_headers(tree: _Tree) -> None:
     """Table headers say whether they head a column or a row."""
     for element in tree.elements:
@@ -70,6 +131,7 @@ def _scope_headers(tree: _Tree) -> None:
             element["A"]["Scope"] = "/Column" if group["S"] == "/THead" else "/Row"
 
 
+@stands_for(LINKS)
 def _print_links(tree: _Tree) -> None:
     """Link annotations carry the print flag."""
     for o in tree.pdf.objects:
@@ -90,6 +152,7 @@ def _pages_with_marks(tree: _Tree) -> Iterator[tuple[Any, list[Any]]]:
             yield pages[key], value
 
 
+@stands_for(TAGS)
 def _furniture_to_artifacts(tree: _Tree) -> None:
     """Running heads and feet are page furniture, not content that is read out."""
     live = tree.live()
@@ -108,6 +171,7 @@ def _furniture_to_artifacts(tree: _Tree) -> None:
     tree.elements = [element for element in tree.elements if element]
 
 
+@stands_for(TAGS)
 def _list_bodies(tree: _Tree) -> None:
     """Words of a list item that hang beside its body are put into one: an item holds no others.
 
@@ -135,6 +199,7 @@ def _list_bodies(tree: _Tree) -> None:
         element["K"].append(body.reference)
 
 
+@stands_for(TAGS)
 def _labels_to_figures(tree: _Tree) -> None:
     """Labels that stand over a drawing belong to its figure, whose text is read in their place."""
     for figure in tree.elements:
@@ -164,6 +229,7 @@ def _mark_as(tree: _Tree, reference: object, kind: str) -> None:
                 stream[at - 2] = kind
 
 
+@stands_for(TAGS)
 def _drop_empty(tree: _Tree) -> None:
     """Elements that hold nothing are taken out of the tree."""
     for element in tree.elements:
@@ -178,6 +244,7 @@ def _drop_empty(tree: _Tree) -> None:
                 _empty(element)
 
 
+@stands_for(TREE)
 def _print_as_set(tree: _Tree, *, two_sided: bool) -> None:
     """Print at 100 %, as shrunk large print is not large any more; turn sheets over the long edge.
 
@@ -189,6 +256,7 @@ def _print_as_set(tree: _Tree, *, two_sided: bool) -> None:
     preferences["DisplayDocTitle"] = "true"
 
 
+@stands_for(FIELDS)
 def _fields_upright(tree: _Tree) -> None:
     """A field's rectangle runs from its lower left to its upper right corner.
 
@@ -201,6 +269,7 @@ def _fields_upright(tree: _Tree) -> None:
             o["Rect"] = pydyf.Array((left, min(top, bottom), right, max(top, bottom)))
 
 
+@stands_for(FIELDS)
 def _lock_what_is_given(tree: _Tree) -> None:
     """A text field that the sheet itself filled in is read-only."""
     for o in tree.pdf.objects:

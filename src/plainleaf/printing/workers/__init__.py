@@ -1,1 +1,0 @@
-"""Processes that lay out pages beside the main one."""
