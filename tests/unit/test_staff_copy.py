@@ -10,7 +10,7 @@ from laying import laid
 from packets import decision_from, settled_text
 
 from plainleaf.compose.fill import fill
-from plainleaf.compose.word import Wording, word
+from plainleaf.compose.word import Wording, word, wording_of
 from plainleaf.inputs.catalog import load_catalog
 from plainleaf.packet.papers.staff_copy import StaffCopy, copy_faults, staff_copy
 from plainleaf.printing.fonts import OwnFonts
@@ -18,8 +18,8 @@ from plainleaf.printing.html import PageFurniture
 from plainleaf.printing.renderer.layout import Pdf
 
 CASE = decision_from(settled_text())
-FILLED = fill(CASE.selection, CASE.patient, CASE.facts)
-ENGLISH = word(FILLED, CASE.wording)
+FILLED = fill(CASE)
+ENGLISH = word(FILLED, wording_of(CASE))
 IN_SPANISH = Wording(CASE.library, load_catalog(ROOT / "teaching/locales", "es"))
 SPANISH = word(FILLED, IN_SPANISH)
 
@@ -56,7 +56,7 @@ def copy(**rows: int) -> tuple[StaffCopy, dict[str, int]]:
         wording: Wording
 
     handout: Any = Handout(SPANISH, Laid(anchors), IN_SPANISH)
-    return staff_copy(ENGLISH, handout, CASE.wording), anchors
+    return staff_copy(ENGLISH, handout, wording_of(CASE)), anchors
 
 
 def test_every_statement_stands_in_one_row_with_its_page() -> None:

@@ -195,8 +195,8 @@ def test_the_host_s_main_file_is_not_run_again(method: str, tmp_path: Path) -> N
 @pytest.mark.parametrize("way", ["SIGINT", "SIGTERM", "SIGKILL"])
 def test_workers_end_with_the_host_however_it_ends(way: str) -> None:
     doing = (
-        "[one.pages for one in laid]\n    print(*workers.processes, flush=True)\n    "
-        "import time; workers.lay(page); time.sleep(60)"
+        "import time; laid[1].pages; numbers = workers.processes; workers.lay(page)\n    "
+        "print(*numbers, flush=True); time.sleep(60)"
     )
     host = run(HOST % ("'<p>One</p>' * 100", doing))
     assert host.stdout is not None

@@ -177,12 +177,11 @@ class Workers:
         self._ended = True
         if self._threads is not None:
             threads, self._threads = self._threads, None
-            threads.shutdown(wait=False, cancel_futures=True)
             with self._changing:
                 ended, self._workers = self._workers, []
             for worker in ended:
                 worker.end()
-            threads.shutdown()
+            threads.shutdown(cancel_futures=True)
 
     def __enter__(self) -> Workers:
         return self.start()
