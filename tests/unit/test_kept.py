@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 from builders import ROOT, library
+from laying import laid as laid_html
 
 from plainleaf.compose.word import (
     Run,
@@ -55,7 +56,7 @@ def laid(*sections: WordedSection, size: int = 18):  # type: ignore[no-untyped-d
     more = {"cautions": (), "pictures": [], "phone_links": False, "room": "", "split": False}
     html = printer.html("handout.html.j2", css, WORDS, packet(*sections), FURNITURE, note_lines=0,
                         **more)  # fmt: skip
-    return printer.pdf(html)
+    return laid_html(html)
 
 
 @pytest.mark.parametrize("size", [14, 18, 22])
