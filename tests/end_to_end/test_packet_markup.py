@@ -11,7 +11,7 @@ from packets import PLACES, Packet, decision_from, settled_text
 
 from plainleaf.packet.build import build
 from plainleaf.printing.renderer.layout import Sheet
-from plainleaf.printing.workers import Here, Printed
+from plainleaf.printing.workers import Here, Printing
 
 Tree = tuple[str, dict[str, str], str, str, tuple[Any, ...]]
 
@@ -55,7 +55,7 @@ def test_every_page_for_paper_reads_the_same_both_ways(monkeypatch: pytest.Monke
     sheets: list[Sheet] = []
     lay = Here.lay
 
-    def kept(here: Here, sheet: Sheet) -> Printed:
+    def kept(here: Here, sheet: Sheet) -> Printing:
         sheets.append(sheet)
         return lay(here, sheet)
 

@@ -33,7 +33,7 @@ _WARM = ["plainleaf.printing.renderer.warm", "plainleaf.printing.workers"]
 _STARTING = threading.Lock()
 
 
-class Printed:
+class Printing:
     """A sheet that is being printed; whoever asks for its pages waits for them.
 
     Several threads may ask.
@@ -67,11 +67,11 @@ class Printed:
 class Here:
     """Lays out in this very process."""
 
-    def lay(self, sheet: Sheet) -> Printed:
+    def lay(self, sheet: Sheet) -> Printing:
         """The sheet, printed; errors as `layout.lay`."""
         future: Future[Pdf] = Future()
         future.set_result(lay(sheet))
-        return Printed(future)
+        return Printing(future)
 
 
 class _Worker:
@@ -143,7 +143,7 @@ class Workers:
                 self._threads.submit(self._worker)
         return self
 
-    def lay(self, sheet: Sheet) -> Printed:
+    def lay(self, sheet: Sheet) -> Printing:
         """Have a sheet printed; comes back at once.
 
         Raises:
@@ -152,7 +152,7 @@ class Workers:
         threads = self.start()._threads
         if threads is None:
             raise RenderError(STOPPED)
-        return Printed(threads.submit(lambda: self._worker().lay(sheet)))
+        return Printing(threads.submit(lambda: self._worker().lay(sheet)))
 
     def _worker(self) -> _Worker:
         """The worker that this thread asks; a new one where it has none that lives.

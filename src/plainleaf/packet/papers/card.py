@@ -24,7 +24,7 @@ from plainleaf.packet.papers.handout import Handout
 from plainleaf.packet.papers.paper import Paper, PressRoom, furniture
 from plainleaf.printing.check import check_words
 from plainleaf.printing.html import PageFurniture
-from plainleaf.printing.workers import Printed
+from plainleaf.printing.workers import Printing
 from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.errors import RenderError
 
@@ -168,7 +168,7 @@ def _tells_a_day(decision: Decision, shown: Shown) -> bool:
     return len(card_day(SlotSource(decision.patient, decision.facts), shown.day).rows) > 1
 
 
-def _lay(room: PressRoom, words: CardWords, wording: Wording, around: PageFurniture) -> Printed:
+def _lay(room: PressRoom, words: CardWords, wording: Wording, around: PageFurniture) -> Printing:
     css = room.printer.css("card.css", wording, around)
     html = room.printer.html("card.html.j2", css, wording, words, around, phone_links=False)
     return room.lay(html, one_sheet=not room.format.large)

@@ -11,7 +11,7 @@ from plainleaf.printing.check import check_handout, first_page_complete
 from plainleaf.printing.html import PageFurniture
 from plainleaf.printing.page_format import LARGE_PRINT
 from plainleaf.printing.renderer.layout import Pdf
-from plainleaf.printing.workers import Printed
+from plainleaf.printing.workers import Printing
 from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.languages import locale_name
 from plainleaf.vocabulary.terms import PRINT_SIZES
@@ -64,7 +64,7 @@ class Handout:
     """
 
     words: WordedPacket
-    laid: Printed
+    laid: Printing
     html: str
     furniture: PageFurniture
     wording: Wording
@@ -178,11 +178,11 @@ class Manuscript:
             note_lines=self.note_lines if not front.split else 0,
         )
 
-    def start(self) -> Printed:
+    def start(self) -> Printing:
         """Have it printed, with page one set in the first way."""
         return self.room.lay(self.html("print.css", fronts(self.size)[0]))
 
-    def settle(self, started: Printed) -> Handout:
+    def settle(self, started: Printing) -> Handout:
         """The handout: its pages are known and page one is complete.
 
         Args:
@@ -196,11 +196,11 @@ class Manuscript:
             self.words, laid, html, self.furniture, self.wording, self.cautions, self.size, front
         )
 
-    def _fits(self, laid: Printed, front: Front) -> bool:
+    def _fits(self, laid: Printing, front: Front) -> bool:
         """Whether page one is complete."""
         return first_page_complete(laid, self.words, split=front.split)
 
-    def _with_front(self, started: Printed) -> tuple[Printed, Front]:
+    def _with_front(self, started: Printing) -> tuple[Printing, Front]:
         """The pages, with the first way to set page one that holds all of it.
 
         Other ways than the first are tried with page one alone.

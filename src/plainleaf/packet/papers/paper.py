@@ -13,7 +13,7 @@ from plainleaf.printing.fonts import own_fonts
 from plainleaf.printing.html import PageFurniture, Printer
 from plainleaf.printing.page_format import Format
 from plainleaf.printing.renderer.layout import Pdf, Sheet
-from plainleaf.printing.workers import Here, Printed, Workers
+from plainleaf.printing.workers import Here, Printing, Workers
 from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.languages import locale_name
 
@@ -28,7 +28,7 @@ class Paper:
     """
 
     file: str
-    laid: Printed
+    laid: Printing
     check: Callable[[Pdf], list[str]]
 
 
@@ -113,7 +113,7 @@ class PressRoom:
         )
         self.printer = Printer(places.templates, self.format)
 
-    def lay(self, html: str, *, one_sheet: bool = False, forms: bool = False) -> Printed:
+    def lay(self, html: str, *, one_sheet: bool = False, forms: bool = False) -> Printing:
         """Have a paper printed.
 
         Args:
