@@ -1,4 +1,7 @@
-"""Records as programs wrote them: two of packets and one of a teaching, cut to a few topics."""
+"""Records as programs wrote them, of packets and of a teaching, cut to a few topics.
+
+The packets of `gj-pump-overnight` and `g-button-child` are older than the key `settings_read`.
+"""
 
 from __future__ import annotations
 
@@ -19,9 +22,9 @@ def _text(path: Path) -> str:
 
 def packet_data(**changes: Any) -> dict[str, Any]:
     """A packet.json as data, with other values of some keys."""
-    return {**json.loads(_text(PACKETS[-1])), **changes}
+    return {**json.loads(_text(FOLDER / "gj-pump-overnight.packet.json")), **changes}
 
 
 def teaching_data(**changes: Any) -> dict[str, Any]:
     """A record.json as data, with other values of some keys."""
-    return {**json.loads(_text(TEACHINGS[-1])), **changes}
+    return {**json.loads(_text(FOLDER / "gj-pump-overnight.record.json")), **changes}
