@@ -19,15 +19,14 @@ from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.packet.build import build, lay_out
+from plainleaf.packet.papers import PaperContext, PressRoom, files_for, open_context
 from plainleaf.packet.places import Places
 from plainleaf.rules.decision import Decision, decide
 
 # The ready example is another one with its findings accepted; the test of the README builds it.
 NAMES = tuple(name for name in EXAMPLES if not name.endswith("-ready"))
-FILES = (
-    "card.pdf", "handout.html", "handout.pdf", "packet.fhir.json", "packet.json", "reminders.ics",
-    "teach-back.pdf",
-)  # fmt: skip
+# What a packet holds whose readers all read English.
+FILES = tuple(sorted(name for name, _, _ in files_for(["en"])))
 PLACES = Places.default()
 # Somebody else than those who prepare the examples; invented.
 REVIEWER = "Dr. I. Sorel"
@@ -107,6 +106,11 @@ def worded(decision: Decision) -> WordedPacket:
     return word(fill(decision), wording_of(decision))
 
 
+def context_of(decision: Decision) -> PaperContext:
+    """What the papers of a decision are made from, with pages made in this process."""
+    return open_context(decision, PressRoom(decision, PLACES, None), "0" * 10)
+
+
 def make(text: str, name: str = "patient") -> Packet:
     """Build the packet of a patient file's text, now: for tests of building."""
     decision = _settled(text)
@@ -153,7 +157,9 @@ def printout(decision: Decision, *made_of: str) -> Printout:
         handout = lay_out(decision, PLACES)
         pdf = handout.laid.pdf()
         anchors = dict(handout.laid.anchors)
-        return Printout(handout.words, anchors, handout.front.size, pdf.data, handout.check(pdf))
+        return Printout(
+            handout.manuscript.words, anchors, handout.front.size, pdf.data, handout.check(pdf)
+        )
 
     content = (press(), folder_digest(PLACES.teaching), repr(decision.policy), decision.language)
     return from_disk(digest_of("printout", *content, *made_of), print_it)

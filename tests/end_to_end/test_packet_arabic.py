@@ -42,8 +42,8 @@ def with_words(packet: WordedPacket, identity: str, words: Words) -> WordedPacke
 
 def faults_of(packet: WordedPacket, cautions: tuple[Words, ...] | None = None) -> list[str]:
     handout, pdf = laid()
-    told = handout.cautions if cautions is None else cautions
-    return check_handout(pdf, packet, handout.furniture, cautions=told)
+    told = handout.manuscript.cautions if cautions is None else cautions
+    return check_handout(pdf, packet, handout.manuscript.furniture, cautions=told)
 
 
 @pytest.fixture(autouse=True)
@@ -53,32 +53,34 @@ def _ready(fonts: object) -> None:
 
 def test_an_arabic_handout_is_sound() -> None:
     handout, _ = laid()
-    assert handout.words.direction == "rtl"
-    assert faults_of(handout.words) == []
+    assert handout.manuscript.words.direction == "rtl"
+    assert faults_of(handout.manuscript.words) == []
 
 
 def test_a_word_that_is_not_printed_is_missed() -> None:
     handout, _ = laid()
     identity = "skin-care.clean.hands"
-    words = handout.words.statements()[identity].words
+    words = handout.manuscript.words.statements()[identity].words
     assert words is not None
     other = Words((*words.runs, Run(" مستشفى")))
-    assert faults_of(with_words(handout.words, identity, other)) == [
+    assert faults_of(with_words(handout.manuscript.words, identity, other)) == [
         f"the statement '{identity}' is not in the print as it was worded"
     ]
-    assert faults_of(handout.words, (other,)) == ["caution 1 is not in the print as it was worded"]
+    assert faults_of(handout.manuscript.words, (other,)) == [
+        "caution 1 is not in the print as it was worded"
+    ]
 
 
 def test_an_amount_that_is_not_printed_is_missed() -> None:
     handout, _ = laid()
     identity = next(
         s.id
-        for s in handout.words.statements().values()
+        for s in handout.manuscript.words.statements().values()
         if s.words is not None and any(run.kind == "phone" for run in s.words.runs)
     )
-    words = handout.words.statements()[identity].words
+    words = handout.manuscript.words.statements()[identity].words
     assert words is not None
     runs = tuple(replace(r, text="+1 555 010 0198") if r.kind == "phone" else r for r in words.runs)
-    faults = faults_of(with_words(handout.words, identity, Words(runs)))
+    faults = faults_of(with_words(handout.manuscript.words, identity, Words(runs)))
     assert f"the statement '{identity}' is not in the print as it was worded" in faults
     assert any("a value of the kind 'phone'" in fault for fault in faults)

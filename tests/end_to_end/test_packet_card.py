@@ -7,12 +7,12 @@ from datetime import datetime
 
 import page as validator
 import pytest
-from packets import PLACES, Packet, decision_from, packet_with, settled_text
+from packets import Packet, context_of, decision_from, packet_with, settled_text
 from pdf_reading import pages, sheets, squeezed, tag_tree
 from test_packet_print import LARGE_PRINT, UNPRINTABLE, furniture
 
-from plainleaf.packet.build import lay_out
-from plainleaf.packet.papers import PressRoom, lay_card
+from plainleaf.packet.papers import make_handout
+from plainleaf.packet.papers.card import make_card
 
 TUBE_OUT = re.compile(r"problems\.out-(new|bowel|healed|trained)\.")
 MEDICINES = [
@@ -145,7 +145,7 @@ def test_no_word_or_number_is_torn_in_a_narrow_cell(
 ) -> None:
     """Times and amounts in a cell keep their words whole: no `2,0` above `40 mL`."""
     decision = decision_from(settled_text(base=base), language)
-    paper = lay_card(
-        decision, PressRoom(decision, PLACES, None), lay_out(decision, PLACES), "card.pdf", "0" * 10
-    )
+    context = context_of(decision)
+    context = context.with_made("handout.pdf", make_handout(context, language))
+    paper = make_card(context, language)
     assert paper.check(paper.laid.pdf()) == []

@@ -11,6 +11,7 @@ from packets import FILES
 from test_packet_commands import commands
 
 from plainleaf.cli.main import main
+from plainleaf.packet.papers import PAPERS, table
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 CODE = [*re.findall(r"^```sh\n(.*?)^```", README, re.S | re.M), *re.findall(r"`([^`\n]+)`", README)]
@@ -55,3 +56,9 @@ def test_the_example_of_the_readme_builds(
         call[at] = str(tmp_path / call[at])
         assert main(call) == 0, capsys.readouterr().err
         assert tuple(sorted(path.name for path in Path(call[at]).iterdir())) == FILES
+
+
+def test_the_table_of_the_packet_is_that_of_the_register() -> None:
+    written = re.search(r"<!-- packet table -->\n(.*?)\n<!-- end", README, re.S)
+    assert written
+    assert written[1] == table(PAPERS)

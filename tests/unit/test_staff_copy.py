@@ -2,26 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import replace
 
-from builders import ROOT
 from laying import laid
 from packets import decision_from, settled_text
 
 from plainleaf.compose.fill import fill
-from plainleaf.compose.word import Wording, word, wording_of
-from plainleaf.inputs.catalog import load_catalog
+from plainleaf.compose.word import word, wording_of
+from plainleaf.packet.papers.paper import LanguageWords
 from plainleaf.packet.papers.staff_copy import StaffCopy, copy_faults, staff_copy
 from plainleaf.printing.fonts import OwnFonts
 from plainleaf.printing.html import PageFurniture
 from plainleaf.printing.renderer.layout import Pdf
 
-CASE = decision_from(settled_text())
-FILLED = fill(CASE)
-ENGLISH = word(FILLED, wording_of(CASE))
-IN_SPANISH = Wording(CASE.library, load_catalog(ROOT / "teaching/locales", "es"))
-SPANISH = word(FILLED, IN_SPANISH)
+DECISION = decision_from(settled_text())
+FILLED = fill(DECISION)
+IN_ENGLISH, IN_SPANISH = wording_of(DECISION), wording_of(DECISION, "es")
+ENGLISH, SPANISH = word(FILLED, IN_ENGLISH), word(FILLED, IN_SPANISH)
 
 
 # What the handout says in bold before a box, and for staff what its signs mean.
@@ -34,11 +31,6 @@ LABELS = {
 }
 
 
-@dataclass(frozen=True)
-class Laid:
-    anchors: dict[str, int]
-
-
 def copy(**rows: int) -> tuple[StaffCopy, dict[str, int]]:
     """A copy of a handout in which every anchor stands on a page of its own.
 
@@ -48,15 +40,8 @@ def copy(**rows: int) -> tuple[StaffCopy, dict[str, int]]:
     ids += list(SPANISH.statements())
     anchors = {name: 100 + at for at, name in enumerate(ids)}
     anchors |= {name.replace("__", "-"): page for name, page in rows.items()}
-
-    @dataclass(frozen=True)
-    class Handout:
-        words: Any
-        laid: Laid
-        wording: Wording
-
-    handout: Any = Handout(SPANISH, Laid(anchors), IN_SPANISH)
-    return staff_copy(ENGLISH, handout, wording_of(CASE)), anchors
+    english, spanish = LanguageWords(IN_ENGLISH, ENGLISH), LanguageWords(IN_SPANISH, SPANISH)
+    return staff_copy(english, spanish, anchors), anchors
 
 
 def test_every_statement_stands_in_one_row_with_its_page() -> None:

@@ -16,6 +16,7 @@ from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.packet import build
+from plainleaf.packet.papers.phone_page import phone_html
 from plainleaf.packet.places import Places
 from plainleaf.rules.decision import Decision, decide
 from plainleaf.vocabulary.conditions import Condition, answers, both
@@ -42,10 +43,10 @@ def laid_out(decision: Decision, name: str, places: Places) -> Printed:
     handout = build.lay_out(decision, places)
     return Printed(
         name,
-        handout.words,
+        handout.manuscript.words,
         pages=handout.laid.anchors,
-        front=handout.cautions,
-        html=handout.html,
+        front=handout.manuscript.cautions,
+        html=phone_html(handout.manuscript),
         kind=kind_of(decision),
     )
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from pathlib import Path
 
 from plainleaf.compose.word import wording_of
+from plainleaf.packet.papers import files_for
 from plainleaf.packet.record import review_data
 from plainleaf.packet.sheet import sheet_words
 from plainleaf.rules.decision import Decision
@@ -130,6 +132,15 @@ def blocked(blocking: Sequence[Finding]) -> Iterator[str]:
     """Why nothing was written: what blocks the packet, and how to settle it."""
     yield from ("Nothing was written. What blocks the packet:", "", *_findings(blocking), "")
     yield "Run plainleaf review for the whole day."
+
+
+def written(decision: Decision, out: Path) -> Iterator[str]:
+    """The files of a packet that was written, each with whom it is for."""
+    files = list(files_for(decision.inputs.handout_languages))
+    width = max(len(name) for name, _, _ in files)
+    yield f"Wrote {len(files)} files into {out}:"
+    for name, kind, _ in files:
+        yield f"  {name:{width}}  for {kind.reader}"
 
 
 def delivery_remarks(decision: Decision) -> Iterator[str]:

@@ -40,8 +40,7 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.json:
         print_json(written_data(packet.files, arguments.out, remarks))
     else:
-        names = ", ".join(sorted(packet.files))
-        say([f"Wrote {len(packet.files)} files into {arguments.out}: {names}."])
+        say(screen_text.written(decision, arguments.out))
         say(remarks)
     return 0
 

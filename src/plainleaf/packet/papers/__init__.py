@@ -1,35 +1,28 @@
-"""The documents of a packet, one file each.
+"""The files of a packet, one module each: how it is made, and what is declared of it.
 
-A paper takes the case and its words, is laid out on the room, and knows what must hold of the
-finished PDF. What papers share stands in `room`.
+A maker takes the `PaperContext` and a language. What papers share stands in `paper`, and
+`register` lists them all.
 """
 
-from plainleaf.packet.papers.calendar import reminders_file
-from plainleaf.packet.papers.card import lay_card
-from plainleaf.packet.papers.handout import (
-    Handout,
-    Manuscript,
-    cautions_of,
-    lay_handout,
-    manuscript,
-)
+from plainleaf.packet.papers.handout import HANDOUT, Handout, cautions_of, make_handout
 from plainleaf.packet.papers.paper import Paper, PressRoom
-from plainleaf.packet.papers.sheet_outline import outline_for
-from plainleaf.packet.papers.staff_copy import lay_staff_copy
-from plainleaf.packet.papers.teach_back import lay_teach_back, page_numbers
+from plainleaf.packet.papers.paper_context import PaperContext, open_context
+from plainleaf.packet.papers.paper_kind import MadeIn, PaperKind, Shown, table
+from plainleaf.packet.papers.register import PAPERS, files_for
 
 __all__ = [
+    "HANDOUT",
+    "PAPERS",
     "Handout",
-    "Manuscript",
+    "MadeIn",
     "Paper",
+    "PaperContext",
+    "PaperKind",
     "PressRoom",
+    "Shown",
     "cautions_of",
-    "lay_card",
-    "lay_handout",
-    "lay_staff_copy",
-    "lay_teach_back",
-    "manuscript",
-    "outline_for",
-    "page_numbers",
-    "reminders_file",
+    "files_for",
+    "make_handout",
+    "open_context",
+    "table",
 ]

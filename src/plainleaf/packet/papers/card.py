@@ -7,7 +7,7 @@ order, the least urgent first, and the card says on which page of the handout it
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -20,17 +20,18 @@ from plainleaf.compose.word import (
     Words,
     word_block,
 )
-from plainleaf.packet.papers.handout import Handout
-from plainleaf.packet.papers.paper import Paper, PressRoom, furniture
+from plainleaf.packet.papers.handout import HANDOUT
+from plainleaf.packet.papers.paper import LanguageWords, Paper
+from plainleaf.packet.papers.paper_context import Kind, PaperContext
+from plainleaf.packet.papers.paper_kind import MadeIn, PaperKind, Shown
 from plainleaf.printing.check import check_words
-from plainleaf.printing.html import PageFurniture
 from plainleaf.printing.workers import Printing
 from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.errors import RenderError
 
 
 @dataclass(frozen=True)
-class Shown:
+class CardHolds:
     """How much stands on a card: of the day (`fill.tables_card.DAYS`), ports and nevers.
 
     `grouped`: times with the same doings share a row.
@@ -45,14 +46,14 @@ class Shown:
 # Tried in turn until all fits. Equal times share a row before anything is left out; then medicine
 # names go, then all but feedings, then the day. What went is named with its page (`_more`).
 STAGES = (
-    Shown(),
-    Shown(grouped=True),
-    Shown("no-medicine-names"),
-    Shown("no-medicine-names", grouped=True),
-    Shown("feedings", grouped=True),
-    Shown("none"),
-    Shown("none", ports=False),
-    Shown("none", ports=False, nevers=False),
+    CardHolds(),
+    CardHolds(grouped=True),
+    CardHolds("no-medicine-names"),
+    CardHolds("no-medicine-names", grouped=True),
+    CardHolds("feedings", grouped=True),
+    CardHolds("none"),
+    CardHolds("none", ports=False),
+    CardHolds("none", ports=False, nevers=False),
 )
 
 
@@ -101,11 +102,11 @@ def _calls(packet: WordedPacket) -> WordedBlock:
     return replace(block, rows=tuple((row[0][:1], row[1]) for row in block.rows))
 
 
-def _page(packet: WordedPacket, handout: Handout, block: str) -> str | None:
+def _page(packet: WordedPacket, anchors: Mapping[str, int], block: str) -> str | None:
     """The page of the handout with a table, if it has that table."""
     for identity, statement in packet.statements().items():
         if statement.block is not None and statement.block.name == block:
-            return str(handout.laid.anchors[identity])
+            return str(anchors[identity])
     return None
 
 
@@ -113,33 +114,35 @@ _LEFT_OUT = {"no-medicine-names": "day", "feedings": "feedings", "none": "day"}
 
 
 def _more(
-    wording: Wording, handout: Handout, carded: list[WordedSection], shown: Shown
+    words: LanguageWords, anchors: Mapping[str, int], carded: list[WordedSection], holds: CardHolds
 ) -> Iterator[Words]:
     """Where the handout says more: always for the short parts, and for what was left out."""
-    packet, anchors = handout.words, handout.laid.anchors
+    packet, wording = words.packet, words.wording
     pages: dict[str, str | None] = {
         "out": next((str(anchors[section.id]) for section in carded if section.level), None),
-        "medicines": _page(packet, handout, "medicine_table"),
+        "medicines": _page(packet, anchors, "medicine_table"),
     }
-    if shown.day != "all":
+    if holds.day != "all":
         # The page of the medicines always stands there: names alone need no word of their own.
-        pages[_LEFT_OUT[shown.day]] = _page(packet, handout, "day_schedule")
-    if not shown.ports:
-        pages["ports"] = _page(packet, handout, "port_table")
+        pages[_LEFT_OUT[holds.day]] = _page(packet, anchors, "day_schedule")
+    if not holds.ports:
+        pages["ports"] = _page(packet, anchors, "port_table")
     for name, page in pages.items():
         if page is not None:
             yield wording.phrase(f"card-paper-more-{name}", page=page)
     nevers = sorted({anchors[section.id] for section in carded if not section.level})
-    if nevers and not shown.nevers:
+    if nevers and not holds.nevers:
         yield wording.phrase(
             "card-paper-more-never", pages=wording.listed([str(n) for n in nevers])
         )
 
 
-def card_words(decision: Decision, handout: Handout, wording: Wording, shown: Shown) -> CardWords:
+def card_words(
+    decision: Decision, words: LanguageWords, anchors: Mapping[str, int], holds: CardHolds
+) -> CardWords:
     """The card in the language of a handout, with the handout's pages."""
     source = SlotSource(decision.patient, decision.facts)
-    packet = handout.words
+    packet, wording = words.packet, words.wording
     carded = list(_carded(packet))
     return CardWords(
         packet.language,
@@ -148,57 +151,72 @@ def card_words(decision: Decision, handout: Handout, wording: Wording, shown: Sh
         _calls(packet),
         tuple(section for section in carded if section.level),
         word_block(wording, card_facts(source)),
-        word_block(wording, card_ports(source)) if shown.ports else None,
+        word_block(wording, card_ports(source)) if holds.ports else None,
         tuple(
             statement.words
             for section in carded
             for statement in section.statements
-            if shown.nevers and not section.level and statement.words is not None
+            if holds.nevers and not section.level and statement.words is not None
         ),
-        word_block(wording, card_day(source, shown.day, grouped=shown.grouped)),
-        tuple(_more(wording, handout, carded, shown)),
+        word_block(wording, card_day(source, holds.day, grouped=holds.grouped)),
+        tuple(_more(words, anchors, carded, holds)),
     )
 
 
-def _tells_a_day(decision: Decision, shown: Shown) -> bool:
+def _tells_a_day(decision: Decision, holds: CardHolds) -> bool:
     """Feedings alone are shown from two times on: one row, such as the new start of a pump that
     runs all day, would look like a whole day."""
-    if shown.day != "feedings":
+    if holds.day != "feedings":
         return True
-    return len(card_day(SlotSource(decision.patient, decision.facts), shown.day).rows) > 1
+    return len(card_day(SlotSource(decision.patient, decision.facts), holds.day).rows) > 1
 
 
-def _lay(room: PressRoom, words: CardWords, wording: Wording, around: PageFurniture) -> Printing:
-    css = room.printer.css("card.css", wording, around)
-    html = room.printer.html("card.html.j2", css, wording, words, around, phone_links=False)
+def _lay(context: PaperContext, words: CardWords, wording: Wording) -> Printing:
+    room, around = context.room, context.furniture(wording, words.title)
+    css = room.printer.css(CARD.style, wording, around)
+    html = room.printer.html(CARD.template, css, wording, words, around, phone_links=False)
     return room.lay(html, one_sheet=not room.format.large)
 
 
-def lay_card(
-    decision: Decision, room: PressRoom, handout: Handout, file: str, version: str
-) -> Paper:
+def make_card(context: PaperContext, language: str) -> Paper:
     """The card that goes with a handout, on one page; in print above 18 points on one sheet.
 
     Raises:
         RenderError: Even the shortest card does not fit.
     """
-    wording = handout.wording
-    around = furniture(decision, wording, wording.phrase("card-paper-title"), version)
-    stages = [shown for shown in STAGES if _tells_a_day(decision, shown)]
-    tried = [(shown, 1) for shown in stages]
-    if room.format.large:
-        # The back of the sheet comes before a card without the day.
-        tried = [(s, 1) for s in stages if s.day != "none"] + [(s, 2) for s in stages]
-    for shown, sides in tried:
-        words = card_words(decision, handout, wording, shown)
-        laid = _lay(room, words, wording, around)
+    decision, words = context.decision, context.words[language]
+    anchors = context.paper(HANDOUT, language).laid.anchors
+    for holds, sides in _tries(context):
+        card = card_words(decision, words, anchors, holds)
+        laid = _lay(context, card, words.wording)
         if laid.pages <= sides:
             check = partial(
                 check_words,
-                said=words,
-                furniture=around,
-                least=room.format.size,
+                said=card,
+                furniture=context.furniture(words.wording, card.title),
+                least=context.room.format.size,
                 most_pages=sides,
             )
-            return Paper(file, laid, check)
+            return Paper(laid, check)
     raise RenderError("the tube card does not fit on one page: shorten contacts.others or names")
+
+
+def _tries(context: PaperContext) -> list[tuple[CardHolds, int]]:
+    """What is tried in turn, with how many sides it may take."""
+    stages = [holds for holds in STAGES if _tells_a_day(context.decision, holds)]
+    if context.room.format.large:
+        # The back of the sheet comes before a card without the day.
+        return [(s, 1) for s in stages if s.day != "none"] + [(s, 2) for s in stages]
+    return [(holds, 1) for holds in stages]
+
+
+CARD: Kind = PaperKind(
+    "card{language}.pdf",
+    "the wallet, the school, the night nurse",
+    "Whom to call, a tube that comes out, the day, the tube, on one page.",
+    Shown.PAPER,
+    make_card,
+    MadeIn.READERS,
+    "card.html.j2",
+    "card.css",
+)

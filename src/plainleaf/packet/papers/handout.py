@@ -1,12 +1,16 @@
-"""The family's handout: large print, and the same words for the phone."""
+"""The family's handout in large print."""
 
 from __future__ import annotations
 
+import threading
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 
-from plainleaf.compose.fill import FilledPacket
-from plainleaf.compose.word import WordedPacket, Wording, Words, word, wording_of
-from plainleaf.packet.papers.paper import Paper, PressRoom, furniture
+from plainleaf.compose.word import WordedPacket, Wording, Words
+from plainleaf.packet.papers.paper import Paper, PressRoom
+from plainleaf.packet.papers.paper_context import Kind, PaperContext
+from plainleaf.packet.papers.paper_kind import MadeIn, PaperKind, Shown
 from plainleaf.printing.check import check_handout, first_page_complete
 from plainleaf.printing.html import PageFurniture
 from plainleaf.printing.page_format import LARGE_PRINT
@@ -56,38 +60,6 @@ def sizes() -> tuple[int, ...]:
     return tuple(int(size.split()[0]) for size in PRINT_SIZES)
 
 
-@dataclass(frozen=True)
-class Handout:
-    """One language's handout: its words, its pages and the same for the phone.
-
-    `size`: points of its print; `front`: how page one is set.
-    """
-
-    words: WordedPacket
-    laid: Printing
-    html: str
-    furniture: PageFurniture
-    wording: Wording
-    cautions: tuple[Words, ...]
-    size: int
-    front: Front
-
-    def paper(self, file: str) -> Paper:
-        """The handout as a paper of the packet."""
-        return Paper(file, self.laid, self.check)
-
-    def check(self, pdf: Pdf) -> list[str]:
-        """Everything that is not as meant in the finished PDF."""
-        return check_handout(
-            pdf,
-            self.words,
-            self.furniture,
-            least=min(self.size, self.front.size),
-            split=self.front.split,
-            cautions=self.cautions,
-        )
-
-
 def handout_title(decision: Decision, wording: Wording) -> Words:
     """The title on the first page: for the person, or for the parent of a child."""
     child = decision.facts.answers["child"] == "true"
@@ -131,10 +103,7 @@ def _pictures(packet: WordedPacket) -> list[tuple[str, Words]]:
 
 @dataclass(frozen=True)
 class Manuscript:
-    """A handout in words, before its pages are known.
-
-    `size`: points of its print.
-    """
+    """A handout in words, before its pages are known."""
 
     room: PressRoom
     wording: Wording
@@ -164,7 +133,7 @@ class Manuscript:
         style = printer.css(css, self.wording, self.furniture, help_size=front.size)
         packet = self.words
         return printer.html(
-            "handout.html.j2",
+            HANDOUT.template,
             style,
             self.wording,
             replace(packet, modules=packet.modules[:1]) if alone else packet,
@@ -178,68 +147,116 @@ class Manuscript:
             note_lines=self.note_lines if not front.split else 0,
         )
 
-    def start(self) -> Printing:
-        """Have it printed, with page one set in the first way."""
-        return self.room.lay(self.html("print.css", fronts(self.size)[0]))
 
-    def settle(self, started: Printing) -> Handout:
-        """The handout: its pages are known and page one is complete.
+class HandoutPages:
+    """The pages of a handout, with page one set in the first way that holds all of it.
 
-        Args:
-            started: What `start` gave.
-        Raises:
-            RenderError: The pages cannot be made.
-        """
-        laid, front = self._with_front(started)
-        html = self.html("screen.css", Front(self.size), phone_links=True)
-        return Handout(
-            self.words, laid, html, self.furniture, self.wording, self.cautions, self.size, front
-        )
+    They are laid out at once in the first way, and looked at when somebody asks for them; other
+    ways are tried with page one alone. Several threads may ask.
+    """
 
-    def _fits(self, laid: Printing, front: Front) -> bool:
-        """Whether page one is complete."""
-        return first_page_complete(laid, self.words, split=front.split)
+    def __init__(self, manuscript: Manuscript) -> None:
+        self._manuscript = manuscript
+        self._asking = threading.Lock()
+        self._fitted: tuple[Printing, Front] | None = None
+        self._first = self._lay(fronts(manuscript.size)[0])
 
-    def _with_front(self, started: Printing) -> tuple[Printing, Front]:
-        """The pages, with the first way to set page one that holds all of it.
+    def _lay(self, front: Front, *, alone: bool = False) -> Printing:
+        html = self._manuscript.html(HANDOUT.style, front, alone=alone)
+        return self._manuscript.room.lay(html)
 
-        Other ways than the first are tried with page one alone.
-        """
-        first, *others = fronts(self.size)
-        if self._fits(started, first):
-            return started, first
+    def _fit(self) -> tuple[Printing, Front]:
+        first, *others = fronts(self._manuscript.size)
+        if self._complete(self._first, first):
+            return self._first, first
         for front in others[:-1]:
-            alone = self.html("print.css", front, alone=True)
-            if self._fits(self.room.lay(alone), front):
+            if self._complete(self._lay(front, alone=True), front):
                 break
         else:
             front = others[-1]
-        return self.room.lay(self.html("print.css", front)), front
+        return self._lay(front), front
+
+    def _complete(self, laid: Printing, front: Front) -> bool:
+        """Whether page one holds all that must stand on it."""
+        return first_page_complete(laid, self._manuscript.words, split=front.split)
+
+    def fitted(self) -> tuple[Printing, Front]:
+        """The pages, and how page one is set.
+
+        Raises:
+            RenderError: They cannot be made.
+        """
+        with self._asking:
+            if self._fitted is None:
+                self._fitted = self._fit()
+            return self._fitted
+
+    @property
+    def pages(self) -> int:
+        """Number of pages; errors as `fitted`."""
+        return self.fitted()[0].pages
+
+    @property
+    def anchors(self) -> Mapping[str, int]:
+        """Anchor → page; errors as `fitted`."""
+        return self.fitted()[0].anchors
+
+    def pdf(self) -> Pdf:
+        """The finished PDF; errors as `fitted`."""
+        return self.fitted()[0].pdf()
 
 
-def manuscript(
-    decision: Decision, room: PressRoom, filled: FilledPacket, language: str, version: str
-) -> Manuscript:
-    """The handout in one language, in words.
-
-    Raises:
-        LocaleError: A message has no current translation.
-    """
-    wording = wording_of(decision, language)
-    packet = word(filled, wording)
-    around = furniture(decision, wording, handout_title(decision, wording), version)
-    told = tuple(cautions_of(decision, wording))
-    pictures = _pictures(packet) if decision.inputs.without_handout is not None else []
-    return Manuscript(room, wording, packet, around, told, pictures)
+def manuscript(context: PaperContext, language: str) -> Manuscript:
+    """The handout in one language, in words."""
+    decision, words = context.decision, context.words[language]
+    around = context.furniture(words.wording, handout_title(decision, words.wording))
+    told = tuple(cautions_of(decision, words.wording))
+    gap = decision.inputs.without_handout is not None
+    pictures = _pictures(words.packet) if gap else []
+    return Manuscript(context.room, words.wording, words.packet, around, told, pictures)
 
 
-def lay_handout(
-    decision: Decision, room: PressRoom, filled: FilledPacket, language: str, version: str
-) -> Handout:
-    """The handout in one language, laid out.
+@dataclass(frozen=True)
+class Handout(Paper):
+    """One language's handout: its pages, and what they were made of."""
 
-    Raises:
-        RenderError, LocaleError: The pages cannot be made.
-    """
-    written = manuscript(decision, room, filled, language, version)
-    return written.settle(written.start())
+    manuscript: Manuscript
+
+    @property
+    def front(self) -> Front:
+        """How page one is set; errors as `HandoutPages.fitted`."""
+        assert isinstance(self.laid, HandoutPages)
+        return self.laid.fitted()[1]
+
+
+def make_handout(context: PaperContext, language: str) -> Handout:
+    """The handout in one language; errors as `fitted`, when it is asked for pages."""
+    written = manuscript(context, language)
+    laid = HandoutPages(written)
+    return Handout(laid, partial(_check, written, laid), written)
+
+
+def _check(written: Manuscript, laid: HandoutPages, pdf: Pdf) -> list[str]:
+    """Everything that is not as meant in the finished PDF."""
+    _, front = laid.fitted()
+    return check_handout(
+        pdf,
+        written.words,
+        written.furniture,
+        least=min(written.size, front.size),
+        split=front.split,
+        cautions=written.cautions,
+    )
+
+
+HANDOUT: Kind = PaperKind(
+    "handout{language}.pdf",
+    "the family",
+    "The teaching that fits this person, in large print; page 1 alone is for the fridge. "
+    "Print it at 100 percent.",
+    Shown.PAPER,
+    make_handout,
+    MadeIn.READERS,
+    "handout.html.j2",
+    "print.css",
+)

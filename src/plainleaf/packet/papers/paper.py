@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Protocol
 
-from plainleaf.compose.word import Wording, Words, wording_of
+from plainleaf.compose.word import WordedPacket, Wording, Words, wording_of
 from plainleaf.facts.derived import Typed
 from plainleaf.inputs.catalog import SOURCE
 from plainleaf.packet.places import Places
@@ -20,16 +21,38 @@ from plainleaf.vocabulary.languages import locale_name
 _CENTIMETRE = 72 / 2.54
 
 
+class Pages(Protocol):
+    """The pages of a paper, perhaps still in the making; whoever asks waits for them.
+
+    Each answer raises a RenderError where the pages cannot be made.
+    """
+
+    @property
+    def pages(self) -> int: ...
+
+    @property
+    def anchors(self) -> Mapping[str, int]: ...
+
+    def pdf(self) -> Pdf: ...
+
+
 @dataclass(frozen=True)
 class Paper:
-    """One document of the packet: its file name, its pages, and what must hold of them.
+    """One document of the packet: its pages, and what must hold of them.
 
     `check` gives the faults of the finished PDF, none when it may go out.
     """
 
-    file: str
-    laid: Printing
+    laid: Pages
     check: Callable[[Pdf], list[str]]
+
+
+@dataclass(frozen=True)
+class LanguageWords:
+    """The teaching of a packet in one language, and what words all that stands around it."""
+
+    wording: Wording
+    packet: WordedPacket
 
 
 def _unread(decision: Decision, wording: Wording) -> bool:

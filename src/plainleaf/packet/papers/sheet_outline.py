@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from plainleaf.compose.word import WordedPacket, wording_of
+from plainleaf.compose.word import wording_of
 from plainleaf.inputs.catalog import SOURCE, best_language
-from plainleaf.packet.papers.handout import Manuscript
-from plainleaf.packet.papers.paper import furniture
+from plainleaf.packet.papers.paper import LanguageWords, furniture
 from plainleaf.packet.sheet import sheet_words
 from plainleaf.packet.sheet.outline import (
     Outline,
@@ -22,23 +21,23 @@ from plainleaf.rules.decision import Decision
 
 
 def outline_for(
-    decision: Decision, staff: WordedPacket, handouts: Sequence[Manuscript], version: str
+    decision: Decision, staff: LanguageWords, handouts: Sequence[LanguageWords], version: str
 ) -> Outline:
     """What the sheet asks, of whom, and in which words.
 
     Args:
-        staff: The handout's words in the staff's language.
-        handouts: Every handout of the packet in words, the patient's own first.
+        staff: The teaching in the language of staff.
+        handouts: The same of every handout, the patient's own first.
     """
     return Outline(
         version,
         decision.patient.prepared_on,
         SOURCE,
-        handouts[0].size,
+        decision.patient.person.print_size,
         decision.policy.count("tries_before_plan"),
         decision.facts.answers["interpreter_needed"] == "true",
-        tuple(_learners(decision, [made.words.language for made in handouts])),
-        items_of(staff),
+        tuple(_learners(decision, [words.packet.language for words in handouts])),
+        items_of(staff.packet),
         sheet_words.NEEDS,
         tuple(
             Signer(row.key, row.who.plain)
@@ -46,7 +45,7 @@ def outline_for(
                 decision.patient, decision.facts, wording_of(decision)
             )
         ),
-        danger_of(staff),
+        danger_of(staff.packet),
         _phones(decision),
         {speech.language: speech for speech in _speeches(decision, staff, handouts, version)},
     )
@@ -81,12 +80,11 @@ def _learners(decision: Decision, have: Sequence[str]) -> list[OutlineLearner]:
 
 
 def _speeches(
-    decision: Decision, staff: WordedPacket, handouts: Sequence[Manuscript], version: str
+    decision: Decision, staff: LanguageWords, handouts: Sequence[LanguageWords], version: str
 ) -> list[Speech]:
-    around = furniture(
-        decision, wording_of(decision), wording_of(decision).phrase("sheet-title"), version
-    )
-    found = [speech_of(staff, around)]
-    for made in handouts:
-        found.append(speech_of(made.words, made.furniture))
-    return found
+    """The words of staff, and of each handout; of one in the language of staff, those once."""
+    title = staff.wording.phrase("sheet-title")
+    return [
+        speech_of(words.packet, furniture(decision, words.wording, title, version))
+        for words in (staff, *handouts)
+    ]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 
 from plainleaf.compose.word import (
     WordedPacket,
@@ -15,16 +16,16 @@ from plainleaf.compose.word import (
     WordedStatement,
     Wording,
     Words,
-    wording_of,
 )
 from plainleaf.inputs.catalog import SOURCE
-from plainleaf.packet.papers.handout import Handout
-from plainleaf.packet.papers.paper import Paper, PressRoom, furniture, staff_mark
+from plainleaf.packet.papers.handout import HANDOUT
+from plainleaf.packet.papers.paper import LanguageWords, Paper, staff_mark
+from plainleaf.packet.papers.paper_context import Kind, PaperContext
+from plainleaf.packet.papers.paper_kind import MadeIn, PaperKind, Shown
 from plainleaf.printing.check import Part, check_parts, read_back
 from plainleaf.printing.check.text_match import InAnyOrder
 from plainleaf.printing.html import BADGES, PageFurniture, groups
 from plainleaf.printing.renderer.layout import Pdf
-from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.languages import locale_name, own_name
 
 # The print of the staff copy in points: both languages beside each other, at arm's length.
@@ -76,10 +77,10 @@ class StaffCopy:
 def _numbers(section: WordedSection) -> Mapping[str, str]:
     """Step → its number in the handout."""
     return {
-        statement.id: f"{first + at}."
+        statement.id: f"{first + count}."
         for kind, first, items in groups(section)
         if kind == "step"
-        for at, statement in enumerate(items)
+        for count, statement in enumerate(items)
     }
 
 
@@ -95,12 +96,14 @@ def _rows(
         yield CopyRow(page, number, (english.words,), (family.words,), label)
     if english.block is not None and family.block is not None:
         rows = zip(english.block.rows, family.block.rows, strict=True)
-        for at, (one, other) in enumerate(rows, start=1):
-            cells = [tuple(line for cell in row for line in cell) for row in (one, other)]
+        for number_of_row, (row, its_row) in enumerate(rows, start=1):
+            cells = [
+                tuple(line for cell in cells_of for line in cell) for cells_of in (row, its_row)
+            ]
             if any(cells):
                 # A table may run over pages; a list has no rows of its own.
-                its = anchors.get(f"{english.block.name}-{at}", page)
-                yield CopyRow(its, "", cells[0], cells[1])
+                own_page = anchors.get(f"{english.block.name}-{number_of_row}", page)
+                yield CopyRow(own_page, "", cells[0], cells[1])
 
 
 def _labels(wordings: tuple[Wording, Wording]) -> dict[str, tuple[Words, Words]]:
@@ -111,20 +114,21 @@ def _labels(wordings: tuple[Wording, Wording]) -> dict[str, tuple[Words, Words]]
     }
 
 
-def staff_copy(english: WordedPacket, handout: Handout, wording: Wording) -> StaffCopy:
+def staff_copy(
+    english: LanguageWords, other: LanguageWords, anchors: Mapping[str, int]
+) -> StaffCopy:
     """Both languages, statement by statement.
 
     Args:
-        english: The same packet in the language of staff.
-        handout: The family's handout, with its page numbers.
-        wording: Words phrases in the language of staff.
+        english: The packet in the language of staff; `other`: the same in the family's.
+        anchors: The pages of the family's handout.
     """
-    family, anchors = handout.words, handout.laid.anchors
-    labels = _labels((wording, handout.wording))
+    family = other.packet
+    labels = _labels((english.wording, other.wording))
     parts = []
-    for module, other in zip(english.modules, family.modules, strict=True):
-        topic: tuple[Words, Words] | None = (module.title, other.title)
-        for section, its in zip(module.sections, other.sections, strict=True):
+    for module, its_module in zip(english.packet.modules, family.modules, strict=True):
+        topic: tuple[Words, Words] | None = (module.title, its_module.title)
+        for section, its in zip(module.sections, its_module.sections, strict=True):
             numbers = _numbers(section)
             pairs = zip(section.statements, its.statements, strict=True)
             rows = tuple(
@@ -140,34 +144,28 @@ def staff_copy(english: WordedPacket, handout: Handout, wording: Wording) -> Sta
     return StaffCopy(SOURCE, "ltr", family, tuple(parts))
 
 
-def lay_staff_copy(
-    decision: Decision, room: PressRoom, english: WordedPacket, handout: Handout, version: str
-) -> Paper:
-    """The copy for staff of a handout in another language, laid out.
+def make_staff_copy(context: PaperContext, language: str) -> Paper:
+    """The copy for staff of a handout in another language.
 
     Raises:
-        RenderError: The pages cannot be made.
+        RenderError: The pages of the handout cannot be made.
     """
-    tag, wording = handout.words.language, wording_of(decision)
-    copy = staff_copy(english, handout, wording)
-    title = wording.phrase("staff-copy-title", language=locale_name(tag))
-    around = furniture(decision, wording, title, version)
-    around = replace(around, staff_mark=staff_mark(decision, handout.wording))
-    html = room.printer.html(
-        "staff-copy.html.j2",
-        room.printer.css("staff-copy.css", wording, around),
+    words, wording, printer = context.words[language], context.staff.wording, context.room.printer
+    copy = staff_copy(context.staff, words, context.paper(HANDOUT, language).laid.anchors)
+    title = wording.phrase("staff-copy-title", language=locale_name(language))
+    around = context.furniture(wording, title)
+    around = replace(around, staff_mark=staff_mark(context.decision, words.wording))
+    html = printer.html(
+        STAFF_COPY.template,
+        printer.css(STAFF_COPY.style, wording, around),
         wording,
         copy,
         around,
         phone_links=False,
-        heads=(locale_name(SOURCE), own_name(tag)),
+        heads=(locale_name(SOURCE), own_name(language)),
     )
-
-    return Paper(
-        f"staff-copy.{tag}.pdf",
-        room.lay(html, one_sheet=True),
-        lambda pdf: copy_faults(pdf, copy, around),
-    )
+    laid = context.room.lay(html, one_sheet=True)
+    return Paper(laid, partial(copy_faults, copy=copy, around=around))
 
 
 def copy_faults(pdf: Pdf, copy: StaffCopy, around: PageFurniture) -> list[str]:
@@ -176,12 +174,25 @@ def copy_faults(pdf: Pdf, copy: StaffCopy, around: PageFurniture) -> list[str]:
     The reader joins print of one height, so that lines of two languages come out mixed: words are
     looked for in any order.
     """
-    found = InAnyOrder("\n".join(page.text for page in read_back(pdf.data).pages))
+    printed = InAnyOrder("\n".join(page.text for page in read_back(pdf.data).pages))
     return [
         *check_parts(pdf, copy.language, (Part(1, around, LEAST_PRINT, "rtl", ()),)),
         *(
             f"the staff copy lacks: {line.plain}"
             for line in copy.lines()
-            if found.lacking(line.plain)
+            if printed.lacking(line.plain)
         ),
     ]
+
+
+STAFF_COPY: Kind = PaperKind(
+    "staff-copy{language}.pdf",
+    "the nurse",
+    "English and the family's language row by row, with the pages of the family's handout, to "
+    "point at.",
+    Shown.PAPER,
+    make_staff_copy,
+    MadeIn.NOT_STAFF,
+    "staff-copy.html.j2",
+    "staff-copy.css",
+)

@@ -4,36 +4,35 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from plainleaf.compose.word import Run, WordedPacket, WordedStatement, Words, wording_of
+from plainleaf.compose.word import Run, WordedPacket, WordedStatement, Words
 from plainleaf.facts.derived import Typed
-from plainleaf.packet.papers.handout import Handout
-from plainleaf.packet.papers.paper import Paper, PressRoom, furniture
+from plainleaf.packet.papers.handout import HANDOUT, handout_title
+from plainleaf.packet.papers.paper import Pages, Paper
+from plainleaf.packet.papers.paper_context import Kind, PaperContext
+from plainleaf.packet.papers.paper_kind import PaperKind, Shown
 from plainleaf.packet.sheet import sheet_words
 from plainleaf.packet.sheet.form_fields import field_name
 from plainleaf.packet.sheet.loop import PLANS
-from plainleaf.packet.sheet.outline import Outline
 from plainleaf.printing.check import check_sheet
-from plainleaf.printing.html import PageFurniture, Printer
-from plainleaf.rules.decision import Decision
+from plainleaf.printing.html import PageFurniture
 
-FILE = "teach-back.pdf"
 _PAGE_COUNT = "pages"
 
 
-def page_numbers(packet: WordedPacket, handout: Handout) -> dict[str, str]:
+def page_numbers(packet: WordedPacket, handout: Pages) -> dict[str, str]:
     """What the sheet says of the handout's pages.
 
     Returns:
         Teach-back and skill id → page of the handout that covers it; `pages` → how many it has.
     """
-    anchors = handout.laid.anchors
+    anchors = handout.anchors
     pages = {}
     for module in packet.modules:
         for prompt in module.prompts:
             pages[prompt.id] = anchors[prompt.listen_for[0] if prompt.listen_for else module.id]
         for skill in module.skills:
             pages[skill.id] = anchors[skill.steps[0]]
-    pages[_PAGE_COUNT] = handout.laid.pages
+    pages[_PAGE_COUNT] = handout.pages
     return {name: str(number) for name, number in pages.items()}
 
 
@@ -67,41 +66,28 @@ def sheet_texts(packet: WordedPacket) -> list[tuple[str, Words]]:
     return texts
 
 
-def lay_teach_back(
-    decision: Decision, room: PressRoom, packet: WordedPacket, handout: Handout, outline: Outline
-) -> Paper:
-    """The sheet in the staff's language.
+def make_teach_back(context: PaperContext, language: str) -> Paper:
+    """The sheet in the language of staff.
 
-    Args:
-        packet: The handout's words in the staff's language.
-        handout: The patient's own, whose title and pages the sheet names.
-        outline: What the sheet asks of whom.
     Raises:
-        RenderError: The pages cannot be made.
+        RenderError: The pages of the handout cannot be made.
     """
-    around = furniture(
-        decision, wording_of(decision), wording_of(decision).phrase("sheet-title"), outline.version
-    )
-    html = _html(decision, room.printer, packet, handout, around, outline)
-    laid = room.lay(html, forms=True)
-    return Paper(FILE, laid, lambda pdf: check_sheet(pdf, around, sheet_texts(packet)))
+    wording, packet = context.staff.wording, context.staff.packet
+    around = context.furniture(wording, wording.phrase("sheet-title"))
+    laid = context.room.lay(_html(context, around), forms=True)
+    return Paper(laid, lambda pdf: check_sheet(pdf, around, sheet_texts(packet)))
 
 
-def _html(
-    decision: Decision,
-    printer: Printer,
-    packet: WordedPacket,
-    handout: Handout,
-    around: PageFurniture,
-    outline: Outline,
-) -> str:
-    wording = wording_of(decision)
+def _html(context: PaperContext, around: PageFurniture) -> str:
+    decision, outline = context.decision, context.outline
+    wording, packet, printer = context.staff.wording, context.staff.packet, context.room.printer
+    title = handout_title(decision, context.words[decision.language].wording)
     statements = packet.statements()
-    pages = page_numbers(packet, handout)
+    pages = page_numbers(packet, context.paper(HANDOUT, decision.language).laid)
     prepared = Typed("moment", decision.patient.prepared_on)
     return printer.html(
-        "teach-back.html.j2",
-        printer.css("teach-back.css", wording, around),
+        TEACH_BACK.template,
+        printer.css(TEACH_BACK.style, wording, around),
         wording,
         packet,
         around,
@@ -135,7 +121,7 @@ def _html(
         sign_lines=[
             wording.phrase(
                 "sign-given",
-                title=handout.furniture.title,
+                title=str(title),
                 pages=pages[_PAGE_COUNT],
                 language=decision.language,
                 version=outline.version,
@@ -144,3 +130,14 @@ def _html(
         ],
         signatures=sheet_words.signature_rows(decision.patient, decision.facts, wording),
     )
+
+
+TEACH_BACK: Kind = PaperKind(
+    "teach-back.pdf",
+    "the nurse",
+    "Findings, learning needs, teach-back, show-back, sign-off. Fill it in on either.",
+    Shown.BOTH,
+    make_teach_back,
+    template="teach-back.html.j2",
+    style="teach-back.css",
+)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from plainleaf.compose.word import Wording, Words
 from plainleaf.packet.calendar import calendar_file, reminders
 from plainleaf.packet.papers.handout import handout_title
+from plainleaf.packet.papers.paper_context import Kind, PaperContext
+from plainleaf.packet.papers.paper_kind import MadeIn, PaperKind, Shown
 from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.time_zones import zone
 
@@ -21,12 +23,13 @@ def _about(decision: Decision, wording: Wording) -> list[Words]:
     return [*lines, wording.phrase("remind-draft")] if decision.draft_teaching else lines
 
 
-def reminders_file(decision: Decision, wording: Wording) -> bytes:
-    """`reminders.ics` in the language of a handout.
+def make_reminders(context: PaperContext, language: str) -> bytes:
+    """The calendar file in the language of a handout.
 
     Raises:
         LocaleError: A message has no current translation.
     """
+    decision, wording = context.decision, context.words[language].wording
     return calendar_file(
         decision.patient,
         zone(decision.policy.word("time_zone")),
@@ -35,3 +38,14 @@ def reminders_file(decision: Decision, wording: Wording) -> bytes:
         handout_title(decision, wording),
         _about(decision, wording),
     )
+
+
+REMINDERS: Kind = PaperKind(
+    "reminders{language}.ics",
+    "the family",
+    "Reminders for the phone: visits, the first dressing, when to ask about bath and swimming, "
+    "balloon checks, when the tube is usually changed, a review of the plan. It names nobody.",
+    Shown.PROGRAM,
+    make_reminders,
+    MadeIn.READERS,
+)
