@@ -17,6 +17,7 @@ from plainleaf.printing.check.pages import (
 )
 from plainleaf.printing.check.read_pdf import PageText, Reading, read_back
 from plainleaf.printing.check.text_match import found_in
+from plainleaf.printing.check.weights import heading_faults
 from plainleaf.printing.html import PageFurniture, has_log
 from plainleaf.printing.renderer.layout import Pdf
 from plainleaf.vocabulary.languages import direction_of
@@ -160,6 +161,7 @@ def check_handout(
             if packet.direction == "rtl"
             else TextPlaces(packet, reading.pages, pdf.anchors).faults()
         ),
+        *heading_faults(packet, reading.pages, pdf.anchors),
         *_pictures_faults(pdf, packet, reading, least),
         *_first_page_faults(pdf, packet, split=split),
     ]

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 
 from plainleaf.printing.check.read_pdf import PageText, Reading, opened
 from plainleaf.printing.check.text_match import found_in, squeezed
+from plainleaf.printing.check.weights import not_in_bold
 from plainleaf.printing.fonts import FAMILIES
 from plainleaf.printing.html import PageFurniture
 
@@ -117,7 +118,7 @@ def page_faults(
     may_end: frozenset[int],
     first: int = 1,
 ) -> Iterator[str]:
-    """Sizes, edges, head and foot, missing letters and empty pages.
+    """Sizes, edges, bold title, head and foot, missing letters and empty pages.
 
     Args:
         direction: `ltr` or `rtl`, that of the print.
@@ -125,6 +126,7 @@ def page_faults(
         may_end: Pages that may be short because a new page had to begin after them.
         first: Number of the first of the pages.
     """
+    yield from not_in_bold([("the title", furniture.title)], pages, direction)
     for number, (page, short) in enumerate(zip(pages, _may_be_short(pages), strict=True), first):
         for size in sorted(page.sizes):
             if 0 < size < least - 0.01:
