@@ -12,6 +12,7 @@ from test_packet_commands import commands
 
 from plainleaf.cli.main import main
 from plainleaf.packet.papers import PAPERS, table
+from plainleaf.teach_back.record_papers import RECORD_PAPERS
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 CODE = [*re.findall(r"^```sh\n(.*?)^```", README, re.S | re.M), *re.findall(r"`([^`\n]+)`", README)]
@@ -58,7 +59,10 @@ def test_the_example_of_the_readme_builds(
         assert tuple(sorted(path.name for path in Path(call[at]).iterdir())) == FILES
 
 
-def test_the_table_of_the_packet_is_that_of_the_register() -> None:
-    written = re.search(r"<!-- packet table -->\n(.*?)\n<!-- end", README, re.S)
+@pytest.mark.parametrize(
+    ("name", "wanted"), [("packet", table(PAPERS)), ("record", table(RECORD_PAPERS))]
+)
+def test_the_tables_of_files_are_those_of_the_registers(name: str, wanted: str) -> None:
+    written = re.search(rf"<!-- {name} table -->\n(.*?)\n<!-- end", README, re.S)
     assert written
-    assert written[1] == table(PAPERS)
+    assert written[1] == wanted

@@ -24,10 +24,11 @@ from plainleaf.packet.record.packet_record import PACKET_RECORD
 from plainleaf.packet.sheet.form_fields import TRY_PARTS, field_name
 from plainleaf.packet.sheet.outline import Outline
 from plainleaf.packet.sheet.outline_json import outline_of
+from plainleaf.teach_back.record_papers import RECORD_PAPERS
 
 NAME = "gj-pump-overnight"
 FLUSH, OUT, DATES = "flushing.tb.when", "problems.tb.out", "first-days.tb.dates"
-FILES = ("chart-note.txt", "follow-up.pdf", "record.fhir.json", "record.json")
+FILES = tuple(sorted(kind.name for kind in RECORD_PAPERS))
 
 
 @cache

@@ -13,7 +13,7 @@ from returned_sheets import sheet_outline as outline
 from plainleaf.packet.sheet.form_fields import TICK, field_name, fields_of
 from plainleaf.packet.sheet.outline import SHOW, OutlineItem
 from plainleaf.teach_back.answers import Returned, read_answers
-from plainleaf.teach_back.read_form import Filled
+from plainleaf.teach_back.filled_form import Filled
 from plainleaf.teach_back.verdict import judge_sheet, ready_to_go_home
 
 FIELDS = fields_of(outline())

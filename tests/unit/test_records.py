@@ -34,7 +34,7 @@ from plainleaf.packet.record.replaces import replacing
 from plainleaf.packet.record.review_data import review_data
 from plainleaf.packet.sheet.outline_json import outline_data, outline_of
 from plainleaf.teach_back.answers import read_answers
-from plainleaf.teach_back.read_form import Filled
+from plainleaf.teach_back.filled_form import Filled
 from plainleaf.teach_back.recording import record_of
 from plainleaf.teach_back.teaching_record import TEACHING_RECORD, read_teaching_record
 from plainleaf.teach_back.verdict import judge_sheet

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 import pytest
 from builders import ROOT
@@ -11,13 +12,15 @@ from plainleaf.packet.papers import HANDOUT, PAPERS, MadeIn, PaperKind, Shown, t
 from plainleaf.packet.papers.paper_context import Kind
 from plainleaf.packet.papers.staff_copy import STAFF_COPY
 from plainleaf.packet.papers.teach_back import TEACH_BACK
+from plainleaf.teach_back.record_papers import RECORD_PAPERS
 
 TEMPLATES = ROOT / "templates"
-EACH = pytest.mark.parametrize("kind", PAPERS, ids=lambda kind: kind.name)
+EVERY: tuple[PaperKind[Any, Any], ...] = (*PAPERS, *RECORD_PAPERS)
+EACH = pytest.mark.parametrize("kind", EVERY, ids=lambda kind: kind.name)
 
 
 @EACH
-def test_a_declaration_says_who_reads_it_where_and_what_for(kind: Kind) -> None:
+def test_a_declaration_says_who_reads_it_where_and_what_for(kind: PaperKind[Any, Any]) -> None:
     assert re.fullmatch(r"[a-z-]+(\{language\})?(\.[a-z]+)+", kind.name)
     assert ("{language}" in kind.name) is (kind.made_in is not MadeIn.STAFF)
     assert kind.reader and "\n" not in kind.reader
@@ -26,7 +29,7 @@ def test_a_declaration_says_who_reads_it_where_and_what_for(kind: Kind) -> None:
 
 
 @EACH
-def test_what_has_pages_has_a_template_and_a_style_sheet(kind: Kind) -> None:
+def test_what_has_pages_has_a_template_and_a_style_sheet(kind: PaperKind[Any, Any]) -> None:
     paged = kind.shown is not Shown.PROGRAM
     assert bool(kind.template) is bool(kind.style) is paged
     for name in filter(None, (kind.template, kind.style)):
@@ -34,12 +37,13 @@ def test_what_has_pages_has_a_template_and_a_style_sheet(kind: Kind) -> None:
 
 
 def test_no_name_is_declared_twice() -> None:
-    names = [kind.name for kind in PAPERS]
+    names = [kind.name for kind in EVERY]
     assert len(names) == len(set(names))
 
 
 def test_the_record_vouches_for_all_others_and_is_the_last() -> None:
     assert PAPERS[-1].name == "packet.json"
+    assert RECORD_PAPERS[-1].name == "record.json"
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from returned_sheets import sheet_outline as outline
 
 from plainleaf.packet.sheet.form_fields import field_name, fields_of
 from plainleaf.teach_back.answers import ItemAnswer, Plan, Returned, read_answers
-from plainleaf.teach_back.read_form import Filled
+from plainleaf.teach_back.filled_form import Filled
 
 KEY, WHO = "flushing.tb.when", 1
 TRY = field_name(KEY, WHO, "try-1")

@@ -17,7 +17,7 @@ from plainleaf.packet.sheet.outline import SHOW, TELL, Outline
 from plainleaf.teach_back.answers import Returned, WrittenTime, read_answers
 from plainleaf.teach_back.call_time import call_time
 from plainleaf.teach_back.chart_note import chart_note
-from plainleaf.teach_back.read_form import Filled
+from plainleaf.teach_back.filled_form import Filled
 from plainleaf.teach_back.recording import record_of
 from plainleaf.teach_back.verdict import Verdict, judge_sheet, ready_to_go_home
 from plainleaf.vocabulary.errors import PolicyError

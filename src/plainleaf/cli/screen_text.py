@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from plainleaf.compose.word import wording_of
-from plainleaf.packet.papers import files_for
 from plainleaf.packet.record import review_data
 from plainleaf.packet.sheet import sheet_words
 from plainleaf.rules.decision import Decision
@@ -134,13 +133,16 @@ def blocked(blocking: Sequence[Finding]) -> Iterator[str]:
     yield "Run plainleaf review for the whole day."
 
 
-def written(decision: Decision, out: Path) -> Iterator[str]:
-    """The files of a packet that was written, each with whom it is for."""
-    files = list(files_for(decision.inputs.handout_languages))
-    width = max(len(name) for name, _, _ in files)
-    yield f"Wrote {len(files)} files into {out}:"
-    for name, kind, _ in files:
-        yield f"  {name:{width}}  for {kind.reader}"
+def written(readers: Mapping[str, str], out: Path) -> Iterator[str]:
+    """The files that were written, each with whom it is for.
+
+    Args:
+        readers: Name of a file → its readers, in words.
+    """
+    width = max(map(len, readers))
+    yield f"Wrote {len(readers)} files into {out}:"
+    for name, reader in readers.items():
+        yield f"  {name:{width}}  for {reader}"
 
 
 def delivery_remarks(decision: Decision) -> Iterator[str]:

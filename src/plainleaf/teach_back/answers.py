@@ -19,7 +19,7 @@ from plainleaf.packet.sheet.form_fields import (
 )
 from plainleaf.packet.sheet.loop import CODES, PLANS
 from plainleaf.packet.sheet.outline import SHOW, Outline, OutlineItem
-from plainleaf.teach_back.read_form import Filled
+from plainleaf.teach_back.filled_form import Filled
 from plainleaf.vocabulary.dates import read_date
 from plainleaf.vocabulary.errors import SheetError
 

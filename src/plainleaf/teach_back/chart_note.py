@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from plainleaf.packet.papers import PaperKind, Shown
 from plainleaf.packet.sheet.loop import CODES
 from plainleaf.packet.sheet.outline import SHOW, Outline
 from plainleaf.teach_back.answers import ItemAnswer, Plan, Returned, WrittenTime
 from plainleaf.teach_back.call_time import CallTime
+from plainleaf.teach_back.record_context import RecordContext, RecordPaperKind
 from plainleaf.teach_back.recording import sheet_date
 from plainleaf.teach_back.verdict import ItemStanding, Verdict, ready_to_go_home
 from plainleaf.vocabulary.languages import locale_name
@@ -189,3 +191,18 @@ def _not_read(returned: Returned) -> Iterator[str]:
             f"{count} fields could not be read and count as blank; record.json lists them. "
             "Look at the sheet."
         )
+
+
+def make_chart_note(context: RecordContext, language: str) -> bytes:
+    """The note as a file."""
+    note = chart_note(context.returned, context.outline, context.verdicts, context.call)
+    return note.encode()
+
+
+CHART_NOTE: RecordPaperKind = PaperKind(
+    "chart-note.txt",
+    "the chart",
+    "A dated note to paste in.",
+    Shown.PROGRAM,
+    make_chart_note,
+)

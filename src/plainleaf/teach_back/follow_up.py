@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from plainleaf.packet.papers import PaperKind, Shown
 from plainleaf.printing.check import Part, check_parts
 from plainleaf.printing.html import PageFurniture, Printer
 from plainleaf.printing.page_format import Format
@@ -16,6 +17,7 @@ from plainleaf.teach_back.answers import Returned
 from plainleaf.teach_back.call_script import Script, script_lines, scripts
 from plainleaf.teach_back.call_time import CallTime
 from plainleaf.teach_back.follow_up_paper import FollowUpMaking, around
+from plainleaf.teach_back.record_context import RecordContext, RecordPaperKind
 from plainleaf.teach_back.reteach_sheet import Family, families, family_lines
 from plainleaf.teach_back.verdict import Verdict
 from plainleaf.vocabulary.errors import CheckError
@@ -41,14 +43,14 @@ def follow_up(
     )
     title = str(staff.phrase("call-title"))
     head = around(outline.speeches[outline.staff], title)
-    css = printer.css("follow-up.css", staff, head)
+    css = printer.css(FOLLOW_UP.style, staff, head)
     for family in parts:
         words = making.wording(family.tag)
         css += printer.css("reteach.css", words, family.furniture, tag=family.tag)
 
     def laid(script: Script, readers: Sequence[Family]) -> Pdf:
         html = printer.html(
-            "follow-up.html.j2", css, staff, outline.speeches[outline.staff], head,
+            FOLLOW_UP.template, css, staff, outline.speeches[outline.staff], head,
             phone_links=False, script=script, families=readers,
         )  # fmt: skip
         return lay(Sheet(html, printer.templates, fonts))
@@ -74,5 +76,22 @@ def _checked(
         parts.append(Part(first, family.furniture, family.size, way, lines))
     faults = check_parts(pdf, staff, parts)
     if faults:
-        raise CheckError([f"follow-up.pdf: {fault}" for fault in faults])
+        raise CheckError([f"{FOLLOW_UP.name}: {fault}" for fault in faults])
     return pdf.data
+
+
+def make_follow_up(context: RecordContext, language: str) -> bytes:
+    """The papers of one sheet; errors as `follow_up`."""
+    return follow_up(context.making, context.returned, context.verdicts, context.call)
+
+
+FOLLOW_UP: RecordPaperKind = PaperKind(
+    "follow-up.pdf",
+    "the nurse who calls, the family",
+    "For the nurse one page with this patient's danger signs and open items; for the family a "
+    "large-print sheet with only what is still open, in their handout's language.",
+    Shown.PAPER,
+    make_follow_up,
+    template="follow-up.html.j2",
+    style="follow-up.css",
+)

@@ -19,17 +19,15 @@ from plainleaf.inputs.policy import Policy, load_policy
 from plainleaf.packet.delivery import PACKET
 from plainleaf.packet.places import Places
 from plainleaf.packet.record.packet_record import PacketRecord, read_packet_record
-from plainleaf.packet.record.record_file import record_bytes, record_data
+from plainleaf.packet.record.record_file import record_data
 from plainleaf.packet.sheet.outline import Outline
 from plainleaf.packet.sheet.outline_json import outline_of
 from plainleaf.teach_back.answers import Returned, read_answers
 from plainleaf.teach_back.call_time import call_time
-from plainleaf.teach_back.chart_copy import chart_copy
-from plainleaf.teach_back.chart_note import chart_note
-from plainleaf.teach_back.follow_up import follow_up
 from plainleaf.teach_back.follow_up_paper import FollowUpMaking
 from plainleaf.teach_back.read_form import read_filled
-from plainleaf.teach_back.record_owner import CALL, NOTE, RECORD
+from plainleaf.teach_back.record_context import NotMade, RecordContext
+from plainleaf.teach_back.record_papers import RECORD_PAPERS
 from plainleaf.teach_back.recording import record_of
 from plainleaf.teach_back.verdict import Verdict, judge_sheet, ready_to_go_home
 from plainleaf.vocabulary.errors import RecordError, SheetError
@@ -82,17 +80,24 @@ def read_back_sheet(sheet: Path, packet: Path, settings: Places) -> Recorded:
         settings, load_library(settings.teaching, VOCABULARY), policy.word("paper"), outline
     )
     record = record_of(returned, outline, verdicts, belongs)
-    note = chart_note(returned, outline, verdicts, call)
-    papers = follow_up(making, returned, verdicts, call)
-    named_papers = {CALL: papers, sheet.name: pdf}
-    copies, without = chart_copy(packet, packet_record, record_data(record), named_papers)
-    return Recorded(
-        copies | {NOTE: note.encode(), CALL: papers, RECORD: record_bytes(record)},
-        ready_to_go_home(verdicts),
-        outline,
-        verdicts,
-        (*_remarks(returned, str(sheet)), *without),
+    context = RecordContext(
+        returned, verdicts, call, making, record, packet, packet_record, sheet.name, pdf
     )
+    files, without = _made(context)
+    remarks = (*_remarks(returned, str(sheet)), *without)
+    return Recorded(files, ready_to_go_home(verdicts), outline, verdicts, remarks)
+
+
+def _made(context: RecordContext) -> tuple[dict[str, bytes], list[str]]:
+    """Every paper of the register, in its order, and what is said of those that are not made."""
+    remarks = []
+    for kind in RECORD_PAPERS:
+        content = kind.make(context, context.outline.staff)
+        if isinstance(content, NotMade):
+            remarks.append(content.remark)
+        else:
+            context = context.with_made(kind.name, content)
+    return dict(context.made), remarks
 
 
 def _belongs(packet: PacketRecord, raw: bytes, pdf: bytes) -> dict[str, Any]:

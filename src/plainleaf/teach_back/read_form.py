@@ -9,7 +9,6 @@ import logging
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from io import BytesIO
 from typing import Any
 
@@ -18,6 +17,7 @@ from pypdf.errors import DependencyError, PyPdfError
 from pypdf.generic import ArrayObject, DictionaryObject, StreamObject
 
 from plainleaf.packet.sheet.form_fields import VERSION
+from plainleaf.teach_back.filled_form import Filled
 from plainleaf.vocabulary.errors import SheetError
 
 # What the reader raises on a file that is not whole.
@@ -30,18 +30,6 @@ LARGEST = 50_000_000
 _UTF8_MARK = "ï»¿"
 # The foot of every page of the sheet (phrase footer-version).
 _PRINTED_VERSION = re.compile(r"Version\s+([0-9a-f]{10})\b")
-
-
-@dataclass(frozen=True)
-class Filled:
-    """A form as it came back.
-
-    `values`: full field name → text; a tick box gives the name of its state. `printed`: packet
-    versions that stand in the print of its pages, looked for only where the field for it is gone.
-    """
-
-    values: dict[str, str]
-    printed: frozenset[str]
 
 
 def read_filled(data: bytes, file: str) -> Filled:

@@ -9,14 +9,13 @@ from hashlib import sha256
 from pathlib import Path
 
 from plainleaf.packet.delivery import PACKET, Ownership
-from plainleaf.packet.fhir import RECORD_FILE
+from plainleaf.teach_back.record_papers import RECORD_PAPERS
+from plainleaf.teach_back.recording import RECORD
 from plainleaf.teach_back.teaching_record import TEACHING_RECORD, read_teaching_record
 from plainleaf.vocabulary.errors import DeliveryError, RecordError
 
-RECORD = "record.json"
-NOTE, CALL = "chart-note.txt", "follow-up.pdf"
 # All that a record may have; the one that says what they belong to is written last.
-FILES = (RECORD_FILE, NOTE, CALL, RECORD)
+FILES = tuple(kind.name for kind in RECORD_PAPERS)
 
 
 def record_ownership(record: bytes) -> Ownership:
@@ -35,7 +34,7 @@ def _record_files(packet: str, folder: Path) -> tuple[str, ...]:
             f"{folder}: holds another packet than the one the sheet belongs to. Name another "
             "folder with --out."
         )
-    earlier = folder / RECORD
+    earlier = folder / RECORD.name
     if not os.path.lexists(earlier):
         return ()
     try:

@@ -9,8 +9,11 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
+from plainleaf.packet.papers import PaperKind, Shown
+from plainleaf.packet.record.record_file import record_bytes
 from plainleaf.packet.sheet.outline import SHOW, Outline
 from plainleaf.teach_back.answers import Plan, Returned, Try, WrittenTime
+from plainleaf.teach_back.record_context import RecordContext, RecordPaperKind
 from plainleaf.teach_back.teaching_record import TEACHING_RECORD, TeachingRecord
 from plainleaf.teach_back.verdict import ItemStanding, Verdict, ready_to_go_home
 
@@ -145,3 +148,18 @@ def _when(when: WrittenTime | None) -> dict[str, str | None] | None:
 
 def _plan(plan: Plan | None) -> dict[str, str | None] | None:
     return None if plan is None else {"choice": plan.choice, "words": plan.words or None}
+
+
+def make_record(context: RecordContext, language: str) -> bytes:
+    """The record as a file."""
+    return record_bytes(context.record)
+
+
+RECORD: RecordPaperKind = PaperKind(
+    "record.json",
+    "the record",
+    "Every try of every learner, needs, interpreter, signatures, blanks as blanks, and what packet "
+    "and sheet it belongs to.",
+    Shown.PROGRAM,
+    make_record,
+)

@@ -11,6 +11,7 @@ from plainleaf.cli.report_data import FORMAT, written_data
 from plainleaf.cli.streams import complain, print_json, say
 from plainleaf.packet import build
 from plainleaf.packet.delivery import deliver, look_into, packet_ownership
+from plainleaf.packet.papers import files_for
 from plainleaf.packet.record import review_data
 from plainleaf.packet.record.packet_digests import person_digest
 from plainleaf.packet.record.replaces import replacing
@@ -40,7 +41,9 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.json:
         print_json(written_data(packet.files, arguments.out, remarks))
     else:
-        say(screen_text.written(decision, arguments.out))
+        files = files_for(decision.inputs.handout_languages)
+        readers = {name: kind.reader for name, kind, _ in files}
+        say(screen_text.written(readers, arguments.out))
         say(remarks)
     return 0
 

@@ -8,10 +8,13 @@ from pathlib import Path
 
 from plainleaf.cli.commands.opened import places_of
 from plainleaf.cli.report_data import Data, written_data
+from plainleaf.cli.screen_text import written
 from plainleaf.cli.streams import complain, print_json, say, say_text
 from plainleaf.packet.delivery import deliver, settle
 from plainleaf.teach_back.read_back import Recorded, packet_file, read_back_sheet, told
-from plainleaf.teach_back.record_owner import RECORD, record_ownership
+from plainleaf.teach_back.record_owner import record_ownership
+from plainleaf.teach_back.record_papers import RECORD_PAPERS
+from plainleaf.teach_back.recording import RECORD
 
 _REPLACED = "These files replace what was recorded of this packet before."
 
@@ -28,14 +31,15 @@ def run(arguments: argparse.Namespace) -> int:
     arguments.progress("reading the sheet and laying out the papers for the call")
     recorded = read_back_sheet(arguments.file, packet, places_of(arguments))
     out = arguments.out or arguments.file.parent
-    replaced = deliver(recorded.files, out, record_ownership(recorded.files[RECORD]))
+    replaced = deliver(recorded.files, out, record_ownership(recorded.files[RECORD.name]))
     remarks = [*recorded.remarks, *([_REPLACED] if replaced else [])]
     if arguments.json:
         print_json(_data(recorded, out, remarks))
     else:
         complain(remarks)
         say_text(told(recorded))
-        say([f"Wrote {', '.join(sorted(recorded.files))} into {out}."])
+        readers = {k.name: k.reader for k in RECORD_PAPERS if k.name in recorded.files}
+        say(written(readers, out))
     return 0 if recorded.ready else 1
 
 
