@@ -11,6 +11,7 @@ from plainleaf.vocabulary.patient_file import (
     Flag,
     Key,
     ListOf,
+    MapOf,
     Rule,
     Scalar,
     Shape,
@@ -53,6 +54,8 @@ def _example(shape: Shape) -> str:
         return shape.words[0]
     if isinstance(shape, ListOf):
         return f"[{_example(shape.item)}]"
+    if isinstance(shape, Either):
+        return _example(shape.choices[0])
     if isinstance(shape, Block):
         return f"{{{', '.join(f'{key.name}: {example_of(key)}' for key in shape.keys)}}}"
     return {Flag: "true", Count: "1"}.get(type(shape), "…")
@@ -68,6 +71,8 @@ def holds(shape: Shape) -> str:
         return f"list of {_many(shape.item)}"
     if isinstance(shape, Count):
         return f"{shape.low} to {shape.high}"
+    if isinstance(shape, MapOf):
+        return f"{holds(shape.name)}, each with: {holds(shape.item)}"
     if isinstance(shape, Either):
         return f"{', or '.join(holds(choice) for choice in shape.choices)}"
     if isinstance(shape, Text):
@@ -83,28 +88,36 @@ def _many(shape: Shape) -> str:
 
 def due(key: Key, block: Block) -> str:
     """When a key is due, in words; empty where it may always be left out."""
-    return "always" if key.required else "; ".join(_due(key.name, block.rules))
+    if key.required:
+        return "always"
+    return "; ".join(_due(key.name, [rule for rule in block.rules if isinstance(rule, Rule)]))
 
 
 def _due(key: str, rules: Sequence[Rule]) -> Iterator[str]:
-    needing = [rule.when for rule in rules if key in rule.needs]
     of_one_key: dict[str, list[str]] = {}
-    for when in needing:
-        if when is None:
-            yield "always"
-        elif when.words and not when.is_not:
-            of_one_key.setdefault(when.key, []).extend(when.words)
+    for rule in rules:
+        if key not in rule.needs:
+            continue
+        first = rule.when[0]
+        if len(rule.when) == 1 and first.words and not first.is_not:
+            of_one_key.setdefault(first.key, []).extend(first.words)
         else:
-            yield _when(when)
+            yield " and ".join(_when(when) for when in rule.when)
     for other, words in of_one_key.items():
         yield f"{other} is {listed(words)}"
+    yield from _instead_of(key, rules)
+
+
+def _instead_of(key: str, rules: Sequence[Rule]) -> Iterator[str]:
+    """The other keys of which one takes this one's place."""
     for rule in rules:
         others = [group.needs for group in rule.one_of if key not in group.needs]
         if others and len(others) < len(rule.one_of):
-            yield f"unless {' or '.join(' and '.join(needs) for needs in others)}"
+            where = "".join(f"{_when(when)}, " for when in rule.when)
+            yield f"{where}unless {' or '.join(' and '.join(needs) for needs in others)}"
 
 
 def _when(when: When) -> str:
     if when.words:
-        return f"{when.key} is not {listed(when.words)}"
+        return f"{when.key} is {'not ' if when.is_not else ''}{listed(when.words)}"
     return f"without {when.key}" if when.is_not else f"with {when.key}"

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from plainleaf.inputs.signed_schema import signed_schema
 from plainleaf.vocabulary.patient_file import (
     Block,
     Count,
@@ -18,9 +19,11 @@ from plainleaf.vocabulary.patient_file import (
     Group,
     Key,
     ListOf,
+    MapOf,
     Rule,
     Scalar,
     Shape,
+    SignedBy,
     Table,
     Text,
     When,
@@ -33,10 +36,8 @@ SCHEMA_FILE = "patient.schema.json"
 Schema = dict[str, Any]
 
 # Nothing that cannot be seen, no blank of the starter file, and something besides spaces.
-_PRINTABLE = (
-    r"^(?!\s*<[^<>]+>\s*$)(?=[\s\S]*\S)"
-    "[^\x00-\x08\x0b-\x1f\x7f-\x9f\xad\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u2069\ufeff]*$"
-)
+_SOMETHING = r"^(?!\s*<[^<>]+>\s*$)(?=[\s\S]*\S)"
+_HIDDEN = "\x00-\x08\x0b-\x1f\x7f-\x9f\xad\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u2069\ufeff"
 
 
 def schema_of(table: Table) -> Schema:
@@ -58,7 +59,10 @@ def _block(block: Block, table: Table) -> Schema:
     required = [key.name for key in block.keys if key.required]
     if required:
         schema["required"] = required
-    rules = [_rule(rule, block) for rule in block.rules]
+    rules = [
+        signed_schema(rule.settled_by) if isinstance(rule, SignedBy) else _rule(rule, block)
+        for rule in block.rules
+    ]
     return schema | ({"allOf": rules} if rules else {})
 
 
@@ -77,22 +81,26 @@ def _shape(shape: Shape, table: Table) -> Schema:
 
 
 def _scalar(shape: Any, table: Table) -> Schema:
-    schema: Schema = {"type": "string", "pattern": rf"^\s*(?:{shape.pattern})\s*$"}
+    space = "" if shape.exact else r"\s*"
+    schema: Schema = {"type": "string", "pattern": f"^{space}(?:{shape.pattern}){space}$"}
     if shape.digits:
         schema |= {"type": ["string", "integer"], "minimum": 100}
     return schema | {"examples": [shape.example.strip('"')]}
 
 
 def _text(shape: Any, table: Table) -> Schema:
-    return {"type": ["string", "number"], "pattern": _PRINTABLE, "maxLength": shape.longest}
+    refused = _HIDDEN if shape.marks else rf"{_HIDDEN}\n<>"
+    pattern = f"{_SOMETHING}[^{refused}]*$"
+    return {"type": ["string", "number"], "pattern": pattern, "maxLength": shape.longest}
 
 
 def _word(shape: Any, table: Table) -> Schema:
-    return {"enum": list(shape.words)}
+    numbers = [int(word) for word in shape.words if word.isdigit()]
+    return {"enum": [*numbers, *shape.words]}
 
 
 def _flag(shape: Any, table: Table) -> Schema:
-    return {"type": "boolean"}
+    return {"type": "boolean"} if shape.may_deny else {"enum": [True, "true"]}
 
 
 def _count(shape: Any, table: Table) -> Schema:
@@ -112,6 +120,15 @@ def _list(shape: Any, table: Table) -> Schema:
     return schema | ({"uniqueItems": True} if shape.once else {})
 
 
+def _map(shape: Any, table: Table) -> Schema:
+    schema: Schema = {
+        "type": "object",
+        "propertyNames": _shape(shape.name, table),
+        "additionalProperties": _shape(shape.item, table),
+    }
+    return schema | ({"minProperties": shape.least} if shape.least else {})
+
+
 def _either(shape: Any, table: Table) -> Schema:
     return {"anyOf": [_shape(choice, table) for choice in shape.choices]}
 
@@ -123,6 +140,7 @@ _MAKE: Mapping[type, Callable[[Any, Table], Schema]] = {
     Flag: _flag,
     Count: _count,
     ListOf: _list,
+    MapOf: _map,
     Either: _either,
     Block: _block,
 }
@@ -138,14 +156,19 @@ def _rule(rule: Rule, block: Block) -> Schema:
         parts.append({"anyOf": [_written(key, block) for key in rule.any_of]})
     if rule.one_of:
         parts.append({"oneOf": [_group(group, block) for group in rule.one_of]})
-    then: Schema = parts[0] if len(parts) == 1 else {"allOf": parts}
-    return then if rule.when is None else {"if": _when(rule.when, block), "then": then}
+    parts += [{"properties": {key: {"enum": list(words)}}} for key, words in rule.among]
+    then = _all(parts)
+    return {"if": _all([_when(w, block) for w in rule.when]), "then": then} if rule.when else then
+
+
+def _all(parts: list[Schema]) -> Schema:
+    return parts[0] if len(parts) == 1 else {"allOf": parts}
 
 
 def _group(group: Group, block: Block) -> Schema:
     parts = [_written(key, block) for key in group.needs]
     parts += [{"not": _written(key, block)} for key in group.refuses]
-    return parts[0] if len(parts) == 1 else {"allOf": parts}
+    return _all(parts)
 
 
 def _when(when: When, block: Block) -> Schema:
@@ -159,7 +182,8 @@ def _when(when: When, block: Block) -> Schema:
 
 def _written(key: str, block: Block) -> Schema:
     """That a key is written; a flag is written where it says true."""
-    value = {"const": True} if isinstance(_shape_of(key, block), Flag) else {"not": _EMPTY}
+    flag = isinstance(_shape_of(key, block), Flag)
+    value = {"enum": [True, "true"]} if flag else {"not": _EMPTY}
     return _at(key, value)
 
 

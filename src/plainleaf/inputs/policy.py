@@ -9,12 +9,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from difflib import get_close_matches
 from hashlib import sha256
 from pathlib import Path
 
+from plainleaf.inputs.facility_entries import read_entries
+from plainleaf.inputs.patient import Facility
 from plainleaf.inputs.strict_yaml import (
     Node,
     Reader,
@@ -54,7 +56,10 @@ class PolicyEntry:
 
 @dataclass(frozen=True)
 class Policy:
-    """A facility's settings, every one of `SETTINGS` present."""
+    """A facility's settings, every one of `SETTINGS` present.
+
+    `named`: what its directory and formulary hold; `named_until`: the review date of each entry.
+    """
 
     file: str
     facility: str
@@ -62,6 +67,8 @@ class Policy:
     holds_from: date
     digest: str
     entries: Mapping[str, PolicyEntry]
+    named: Facility = field(default_factory=Facility)
+    named_until: Mapping[str, date] = field(default_factory=dict)
 
     def quantity(self, name: str) -> Quantity:
         """A setting that holds one amount."""
@@ -119,12 +126,13 @@ def _policy(reader: Reader, file: str, digest: str) -> Policy | None:
     example = reader.flag("example")
     holds_from = reader.convert("holds_from", read_date, required=True)
     settings = reader.child("settings", required=True)
+    named, named_until = read_entries(reader)
     if settings is None or facility is None or holds_from is None:
         return None
     entries = {name: _entry(settings, name, kind) for name, kind in SETTINGS.items()}
     settings.close()
     kept = {name: entry for name, entry in entries.items() if entry is not None}
-    return Policy(file, facility, example, holds_from, digest, kept)
+    return Policy(file, facility, example, holds_from, digest, kept, named, named_until)
 
 
 def _entry(settings: Reader, name: str, setting: Setting) -> PolicyEntry | None:

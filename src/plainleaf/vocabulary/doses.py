@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from plainleaf.vocabulary.errors import UnitError
 from plainleaf.vocabulary.quantities import read_number
+from plainleaf.vocabulary.written import LATER, Written
 
 HALF_TABLET = "half tablet"
 # Units a dose may be counted in; volumes are mL only (row `med-unit`).
@@ -36,16 +38,23 @@ _REFUSED = {
 _EXAMPLE = "Write a number and a unit, such as 5 mL, 1 tablet or 14 units."
 
 
-@dataclass(frozen=True)
-class Dose:
-    """A dose as written: a number and its unit."""
+# Format 2 counts in these too.
+MORE_UNITS = (
+    "mEq", "mmol", "scoop", "scoops", "nebule", "pea-size",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, repr=False)
+class Dose(Written):
+    """A dose as written: a number and its unit; `equals` is what stands beside it in brackets."""
 
     value: Decimal
     unit: str
+    equals: Dose | None = field(default=None, metadata=LATER)
 
 
-def read_dose(text: str) -> Dose:
-    """A dose: a number and a unit of the list.
+def read_dose(text: str, units: Sequence[str] = DOSE_UNITS) -> Dose:
+    """A dose: a number and a unit of a list.
 
     Raises:
         UnitError: A bare number, a household or refused unit, or no number.
@@ -63,8 +72,27 @@ def read_dose(text: str) -> Dose:
         raise UnitError(f"'{text}' has no unit.", _EXAMPLE)
     if unit in _REFUSED:
         raise UnitError(f"'{text}': the unit '{unit}' is refused.", _REFUSED[unit])
-    if unit not in DOSE_UNITS:
+    if unit not in units:
         raise UnitError(f"'{text}': the unit '{unit}' is not known.", _EXAMPLE)
     if value <= 0:
         raise UnitError(f"'{text}' is zero.", _EXAMPLE)
     return Dose(value, unit)
+
+
+def read_dose_and_equal(text: str) -> Dose:
+    """A dose, perhaps with what it equals in brackets.
+
+    Raises:
+        UnitError: As `read_dose`.
+
+    >>> read_dose_and_equal("10 mL (100 mg)").equals
+    Dose(value=Decimal('100'), unit='mg')
+    """
+    units = DOSE_UNITS + MORE_UNITS
+    whole, bracket, inside = text.partition(" (")
+    dose = read_dose(whole, units)
+    if not bracket:
+        return dose
+    if not inside.endswith(")"):
+        raise UnitError(f"'{text}' is not a dose.", "Write it as in 10 mL (100 mg).")
+    return replace(dose, equals=read_dose(inside[:-1], units))

@@ -6,12 +6,14 @@ here. Print rules live in `word.py`.
 The registry is our own and small, so that no letter means something else (in a general registry
 `Fr` is an electric charge and `oz` a mass). Factors: the US fluid ounce 29.5735295625 mL, the
 pound 0.45359237 kg and the inch 2.54 cm are exact by definition (NIST); 1 Fr is one third of a
-millimetre (row `fr-def`).
+millimetre (row `fr-def`). A month is that of UCUM, 30.4375 days. Glucose weighs 180.156 g/mol
+(arithmetic on standard atomic weights), so 1 mmol/L is 18.0156 mg/dL.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import total_ordering
@@ -37,6 +39,10 @@ inch = 2.54 * centimetre = in
 kilocalorie = [energy] = kcal
 degree_Celsius = [temperature] = degC
 percent = [share] = pct
+week = 7 * day = wk
+month = 30.4375 * day = mo
+glucose_by_mass = [blood_sugar] = sugar_mg
+glucose_by_amount = 18.0156 * glucose_by_mass = sugar_mmol
 """
 
 _units: pint.UnitRegistry[Decimal] = pint.UnitRegistry(None, non_int_type=Decimal)
@@ -63,7 +69,14 @@ UNITS: dict[str, tuple[str, str]] = {
     "%": ("share", "pct"),
     "°C": ("temperature", "degC"),
     "°F": ("temperature", ""),
+    "wk": ("time span", "wk"),
+    "mo": ("time span", "mo"),
+    "kcal/fl oz": ("energy density", "kcal/fl_oz"),
+    "mg/dL": ("blood sugar", "sugar_mg"),
+    "mmol/L": ("blood sugar", "sugar_mmol"),
 }
+# Units that are read only where a file may hold them.
+ASKED_FOR = ("wk", "mo", "kcal/fl oz")
 EXAMPLES = {
     "volume": "60 mL",
     "rate": "75 mL/h",
@@ -75,6 +88,7 @@ EXAMPLES = {
     "time span": "12 h",
     "share": "76 %",
     "temperature": "38.0 °C",
+    "blood sugar": "70 mg/dL",
 }
 # Spellings that have caused errors (ISMP error-prone list, from memory) or mean something else.
 _REFUSED = {
@@ -230,12 +244,13 @@ def read_number(text: str) -> Decimal:
     raise UnitError(f"'{text}' is not a number.", "Write digits, such as 60 or 0.5.")
 
 
-def read_quantity(text: str, kind: str) -> Quantity:
+def read_quantity(text: str, kind: str, more: Sequence[str] = ()) -> Quantity:
     """An amount of one kind, written with its unit.
 
     Args:
         text: As written in a file: `60 mL`, `75 mL/h`, `150 lb`.
         kind: One of the kinds in `UNITS`.
+        more: Those of `ASKED_FOR` that may stand here too.
     Raises:
         UnitError: No unit, a unit of another kind, a refused spelling, or no number.
 
@@ -251,9 +266,10 @@ def read_quantity(text: str, kind: str) -> Quantity:
     value, unit = read_number(match[1]), match[2]
     if unit is None:
         raise UnitError(f"'{text}' has no unit.", example)
-    if unit in UNITS and UNITS[unit][0] == kind:
+    usual = unit in UNITS and (unit not in ASKED_FOR or unit in more)
+    if usual and UNITS[unit][0] == kind:
         return Quantity(value, unit)
-    if unit in UNITS:
+    if usual:
         raise UnitError(f"'{text}' is a {UNITS[unit][0]}, not {wanted}.", example)
     if unit in _REFUSED:
         raise UnitError(f"'{text}': the unit '{unit}' is refused.", _REFUSED[unit])

@@ -4,11 +4,8 @@ The keys and their meaning stand in `vocabulary/patient_file/`. What a file
 cannot say is not guessed: a required key that is missing is a fault with its line.
 """
 
-from plainleaf.inputs.patient.loading import (
-    load_patient,
-    patient_from_text,
-    read_patient,
-)
+from plainleaf.inputs.patient.loading import load_patient, patient_from_text, read_patient
+from plainleaf.inputs.patient.named_entries import Facility
 from plainleaf.inputs.patient.records import (
     Accepted,
     Contact,
@@ -36,6 +33,7 @@ __all__ = [
     "Contacts",
     "Dose",
     "ExtraWater",
+    "Facility",
     "Feed",
     "Formula",
     "Interpreter",

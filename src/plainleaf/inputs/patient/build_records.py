@@ -1,14 +1,14 @@
 """Makes the frozen records of a patient from the values of a file without faults.
 
-A block's keys are the fields of its record, but for those in `FIELDS`.
+Format 1; `build_records_2.py` does the same for format 2.
 """
 
 from __future__ import annotations
 
-from dataclasses import fields
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from plainleaf.inputs.patient.read_shapes import Values
+from plainleaf.inputs.patient.record_of import record_of
 from plainleaf.inputs.patient.records import (
     Accepted,
     Contact,
@@ -31,8 +31,6 @@ from plainleaf.vocabulary.patient_file import AS_NEEDED
 
 R = TypeVar("R")
 
-# Key → the field that holds it, where a key is no good name of a field.
-FIELDS = {"for": "reason"}
 # Points of print where the file asks for none (row LP-01: 18 is large print).
 _PRINT_SIZE = "18 pt"
 
@@ -43,7 +41,7 @@ def patient_of(values: Values, file: str) -> Patient:
     return Patient(
         file=file,
         person=_person(values["patient"]),
-        learners=tuple(_record(Learner, learner) for learner in values["learners"]),
+        learners=tuple(record_of(Learner, learner) for learner in values["learners"]),
         interpreter=_maybe(Interpreter, values["interpreter"]),
         other_lines=values["other_lines"],
         tube=_tube(values["tube"]),
@@ -52,38 +50,20 @@ def patient_of(values: Values, file: str) -> Patient:
         medicines=tuple(_medicine(m, number) for number, m in enumerate(values["medicines"] or ())),
         if_feeding_stops=values["if_feeding_stops"],
         contacts=_contacts(values["contacts"]),
-        visits=tuple(_record(Visit, visit) for visit in values["visits"] or ()),
+        visits=tuple(record_of(Visit, visit) for visit in values["visits"] or ()),
         dates={key: day for key, day in (values["dates"] or {}).items() if day is not None},
         prepared_by=prepared["by"],
         prepared_on=prepared["on"],
-        accepted=tuple(_record(Accepted, line) for line in values["accepted"] or ()),
+        accepted=tuple(record_of(Accepted, line) for line in values["accepted"] or ()),
     )
 
 
-def _record(kind: type[R], values: Values, **others: Any) -> R:
-    """A record whose fields are the keys of a block; None is as empty as the field's type allows.
-
-    A flag that was not written is false, and a list that was not written has no items, unless
-    the field itself tells missing from empty.
-    """
-    named = {FIELDS.get(key, key): value for key, value in values.items()} | others
-    empty = {field.name: _empty(str(field.type)) for field in fields(kind)}  # type: ignore[arg-type]
-    return kind(**{name: empty[name] if value is None else value for name, value in named.items()})
-
-
-def _empty(written: str) -> object:
-    """What stands for a key that was not written in a field of a type."""
-    if written == "bool":
-        return False
-    return () if written.startswith("tuple[") and not written.endswith("| None") else None
-
-
 def _maybe(kind: type[R], values: Values | None) -> R | None:
-    return None if values is None else _record(kind, values)
+    return None if values is None else record_of(kind, values)
 
 
 def _person(values: Values) -> Person:
-    return _record(
+    return record_of(
         Person,
         values,
         conditions=frozenset(values["conditions"] or ()),
@@ -92,7 +72,7 @@ def _person(values: Values) -> Person:
 
 
 def _tube(values: Values) -> Tube:
-    return _record(
+    return record_of(
         Tube,
         values,
         ports={port: uses for port, uses in values["ports"].items() if uses is not None},
@@ -103,7 +83,7 @@ def _tube(values: Values) -> Tube:
 
 
 def _feed(values: Values, number: int) -> Feed:
-    return _record(
+    return record_of(
         Feed,
         values,
         number=number,
@@ -112,12 +92,12 @@ def _feed(values: Values, number: int) -> Feed:
 
 
 def _water(values: Values) -> Water:
-    return _record(Water, values, extra=_maybe(ExtraWater, values["extra"]))
+    return record_of(Water, values, extra=_maybe(ExtraWater, values["extra"]))
 
 
 def _medicine(values: Values, number: int) -> Medicine:
     as_needed = values["times"] == AS_NEEDED
-    return _record(
+    return record_of(
         Medicine,
         values,
         number=number,
@@ -128,8 +108,8 @@ def _medicine(values: Values, number: int) -> Medicine:
 
 def _contacts(values: Values) -> Contacts:
     numbers = {key: _maybe(Contact, values[key]) for key in values if key != "others"}
-    return _record(
+    return record_of(
         Contacts,
         numbers,
-        others=tuple(_record(Contact, contact) for contact in values["others"] or ()),
+        others=tuple(record_of(Contact, contact) for contact in values["others"] or ()),
     )

@@ -6,16 +6,20 @@ from collections.abc import Mapping
 from typing import Any
 
 from plainleaf.inputs.strict_yaml import Node, Reader
-from plainleaf.vocabulary.patient_file import Block, Group, Rule, When
+from plainleaf.vocabulary.patient_file import Block, Group, Rule, SignedBy, When
+from plainleaf.vocabulary.settling import credential_of
 
 
 def check_rules(reader: Reader, block: Block, values: Mapping[str, Any]) -> None:
     """Note every key that is missing or may not stand beside the others."""
     for rule in block.rules:
-        if rule.when is None or _holds(rule.when, values):
-            _missing(reader, rule, values)
+        if isinstance(rule, SignedBy):
+            _signed(reader, rule, values)
+        elif all(_holds(when, values) for when in rule.when):
+            _missing(reader, rule)
             _refused(reader, rule)
             _groups(reader, rule)
+            _among(reader, rule, values)
 
 
 def _holds(when: When, values: Mapping[str, Any]) -> bool:
@@ -44,7 +48,7 @@ def _node(reader: Reader, key: str) -> Node | None:
     return node
 
 
-def _missing(reader: Reader, rule: Rule, values: Mapping[str, Any]) -> None:
+def _missing(reader: Reader, rule: Rule) -> None:
     for key in rule.needs:
         above, _, name = key.rpartition(".")
         if _node(reader, key) is None and (not above or _node(reader, above) is not None):
@@ -52,7 +56,7 @@ def _missing(reader: Reader, rule: Rule, values: Mapping[str, Any]) -> None:
             reader.note(block or reader.node, f"{reader.name(key)} is missing.", f"Write {name}: …")
     if rule.any_of and all(_node(reader, key) is None for key in rule.any_of):
         wanted = f"Write at least one of: {', '.join(rule.any_of)}."
-        reader.note(reader.node, f"{reader.where} lacks a key.", wanted)
+        reader.note(reader.node, f"{reader.where} lacks a key that it needs.", wanted)
 
 
 def _refused(reader: Reader, rule: Rule) -> None:
@@ -77,3 +81,32 @@ def _complete(reader: Reader, group: Group) -> bool:
     return all(_node(reader, key) is not None for key in group.needs) and all(
         _node(reader, key) is None for key in group.refuses
     )
+
+
+def _among(reader: Reader, rule: Rule, values: Mapping[str, Any]) -> None:
+    for key, words in rule.among:
+        if values[key] is not None and values[key] not in words:
+            reader.note(
+                reader.mapping[key],
+                f"{reader.name(key)}: '{values[key]}' cannot stand here.",
+                f"Write one of: {', '.join(words)}.",
+            )
+
+
+def _signed(reader: Reader, rule: SignedBy, values: Mapping[str, Any]) -> None:
+    """Note each decision that its signers may not make."""
+    signer, other = values["by"], values["with"]
+    lines = reader.mapping["decided"].value if values["decided"] else ()
+    if signer is None or not isinstance(lines, tuple):
+        return
+    for line in lines:
+        node = line.value.get("finding") if isinstance(line.value, Mapping) else None
+        settling = rule.settled_by.get(str(node.value)) if node is not None else None
+        if node is None or settling is None:
+            continue
+        if credential_of(signer) not in settling.credentials:
+            wrong = f"{reader.where}: {signer} may not settle {node.value}."
+            reader.note(node, wrong, f"Settled by: {settling.who}.")
+        elif settling.both and not settling.pair(signer, other):
+            wrong = f"{reader.where}: {node.value} is settled by two together."
+            reader.note(node, wrong, f"Write by: and with:, {settling.who}.")

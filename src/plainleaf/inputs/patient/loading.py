@@ -2,23 +2,31 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from plainleaf.inputs.patient.build_records import patient_of
+from plainleaf.inputs.patient.build_records_2 import patient_of_2
+from plainleaf.inputs.patient.named_entries import Facility, names_of, note_names
 from plainleaf.inputs.patient.read_json import parse_json
-from plainleaf.inputs.patient.read_shapes import read_values
+from plainleaf.inputs.patient.read_shapes import TableReader, Values, read_values
 from plainleaf.inputs.patient.records import Patient
-from plainleaf.inputs.strict_yaml import Node, Reader, Unreadable, parse, read_text
+from plainleaf.inputs.strict_yaml import Node, Unreadable, parse, read_text
 from plainleaf.vocabulary.errors import Fault, PatientError
-from plainleaf.vocabulary.patient_file import FORMAT_1
+from plainleaf.vocabulary.patient_file import FORMAT_1, FORMAT_2, Table
+
+# Where no facility's file was read: a name that points to it is a fault.
+NO_FACILITY = Facility()
 
 
-def load_patient(path: Path) -> Patient:
+def load_patient(path: Path, facility: Facility = NO_FACILITY) -> Patient:
     """The patient file at a path, in YAML or JSON.
 
     JSON is what its name ends in, or, of a text without a name of its own, what begins with a
     brace.
 
+    Args:
+        facility: What names in a file of format 2 may point to.
     Raises:
         PatientError: With every fault found, in file order.
     """
@@ -42,21 +50,45 @@ def patient_from_text(text: str, name: str) -> Patient:
         root = read(text, name)
     except Unreadable as error:
         raise PatientError([error.fault]) from error
-    return read_patient(root)
+    return read_patient(root, facility)
 
 
 def _is_json(path: Path, text: str) -> bool:
     return path.suffix.lower() == ".json" or (not path.suffix and text.lstrip().startswith("{"))
 
 
-def read_patient(root: Node) -> Patient:
-    """A patient from the nodes of a file.
+def read_patient(root: Node, facility: Facility = NO_FACILITY) -> Patient:
+    """A patient from the nodes of a file, of format 2 where it says so and else of format 1.
+
+    Raises:
+        PatientError: With every fault found, in file order.
+    """
+    table = FORMAT_2 if _says_format(root) else FORMAT_1
+    values = read_table(root, table)
+    if table is FORMAT_1:
+        return patient_of(values, root.file)
+    names = names_of(values, facility)
+    _raise(list(note_names(root, values, names)))
+    return patient_of_2(values, names, root.file)
+
+
+def read_table(root: Node, table: Table) -> Values:
+    """The values of a file by one table.
 
     Raises:
         PatientError: With every fault found, in file order.
     """
     faults: list[Fault] = []
-    values = read_values(Reader(root, faults), FORMAT_1.root)
+    reader = TableReader(root, faults, empty_is_absent=table.empty_is_absent)
+    values = read_values(reader, table.root)
+    _raise(faults)
+    return values
+
+
+def _says_format(root: Node) -> bool:
+    return isinstance(root.value, Mapping) and "format" in root.value
+
+
+def _raise(faults: list[Fault]) -> None:
     if faults:
         raise PatientError(sorted(faults, key=lambda fault: fault.line))
-    return patient_of(values, root.file)

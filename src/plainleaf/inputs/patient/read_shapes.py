@@ -7,7 +7,9 @@ no record of it.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from plainleaf.inputs.patient.check_rules import check_rules
@@ -19,6 +21,7 @@ from plainleaf.vocabulary.patient_file import (
     Either,
     Flag,
     ListOf,
+    MapOf,
     Scalar,
     Shape,
     Text,
@@ -29,62 +32,126 @@ from plainleaf.vocabulary.patient_file import (
 Values = Mapping[str, Any]
 
 
-def read_values(reader: Reader, block: Block) -> Values:
+@dataclass
+class TableReader(Reader):
+    """A reader that takes empty values for absent ones only where the format does."""
+
+    empty_is_absent: bool = True
+
+    def under(self, node: Node, key: str) -> TableReader:
+        """A reader of the mapping under a key."""
+        return TableReader(node, self.faults, self.name(key), empty_is_absent=self.empty_is_absent)
+
+    def alone(self, node: Node, key: str) -> TableReader:
+        """A reader in which a node stands under a key, as an item of a list does."""
+        whole = Node({key: node}, node.file, node.line)
+        return TableReader(whole, self.faults, self.where, empty_is_absent=self.empty_is_absent)
+
+    def written(self, key: str, required: bool) -> Node | None:
+        """The node of a key; a key without a value is noted where it is not the same as none."""
+        node = self.mapping.get(key)
+        if node is None or node.value is not None or self.empty_is_absent:
+            return self.get(key, required=required)
+        self.get(key)
+        self.note(node, f"{self.name(key)} is empty.", "Write it, or leave the line out.")
+        return None
+
+
+def read_values(reader: TableReader, block: Block) -> Values:
     """The values of a block, with its rules checked and its unknown keys noted."""
     values = {}
     for key in block.keys:
-        node = reader.get(key.name, required=key.required)
-        values[key.name] = None if node is None else _READ[type(key.holds)](
-            reader, key.name, key.holds
-        )  # fmt: skip
+        node = reader.written(key.name, key.required)
+        values[key.name] = None if node is None else read_shape(reader, key.name, key.holds)
     check_rules(reader, block, values)
+    for other, instead in block.instead.items():
+        if reader.get(other) is not None:
+            reader.note(
+                reader.mapping[other], f"{reader.name(other)} is not of this format.", instead
+            )
     reader.close()
     return values
 
 
-def _scalar(reader: Reader, key: str, shape: Any) -> object:
+def read_shape(reader: TableReader, key: str, shape: Shape) -> Any:
+    """The value under a key that is written, or None with a fault noted."""
+    return _READ[type(shape)](reader, key, shape)
+
+
+def _scalar(reader: TableReader, key: str, shape: Any) -> object:
     node = reader.mapping[key]
     text = reader.text(key) if isinstance(node.value, str) else reader.scalar(key)
     if text is None:
         return None
     try:
-        return shape.read(text)
+        value: object = shape.read(text)
+        if shape.exact and not re.fullmatch(shape.pattern, str(node.value)):
+            shown = shape.example.strip('"')
+            raise UnitError(f"'{node.value}' is no {shape.name}.", f"Write it as in {shown}.")
     except UnitError as error:
         colon = "" if error.wrong.startswith("is ") else ":"
         reader.note(node, f"{reader.name(key)}{colon} {error.wrong}", error.instead)
         return None
+    return value
 
 
-def _text(reader: Reader, key: str, shape: Any) -> str | None:
-    return reader.text(key, longest=shape.longest)
+def _text(reader: TableReader, key: str, shape: Any) -> str | None:
+    text = reader.text(key, longest=shape.longest)
+    node = reader.mapping[key]
+    if text is None or shape.marks or not re.search("[<>\n]", str(node.value)):
+        return text
+    reader.note(node, f"{reader.name(key)} holds <, > or two lines.", "Write words in one line.")
+    return None
 
 
-def _word(reader: Reader, key: str, shape: Any) -> str | None:
+def _word(reader: TableReader, key: str, shape: Any) -> str | None:
     return reader.choice(key, shape.words)
 
 
-def _flag(reader: Reader, key: str, shape: Any) -> bool:
-    return reader.flag(key)
+def _flag(reader: TableReader, key: str, shape: Any) -> bool:
+    if shape.may_deny:
+        return reader.flag(key)
+    if reader.scalar(key) not in ("true", None):
+        reader.note(
+            reader.mapping[key],
+            f"{reader.name(key)}: '{reader.mapping[key].value}'.",
+            "Write true, or leave the line out.",
+        )
+    return True
 
 
-def _count(reader: Reader, key: str, shape: Any) -> int | None:
+def _count(reader: TableReader, key: str, shape: Any) -> int | None:
     return reader.count(key, low=shape.low, high=shape.high)
 
 
-def _block(reader: Reader, key: str, shape: Any) -> Values:
-    return read_values(Reader(reader.mapping[key], reader.faults, reader.name(key)), shape)
+def _block(reader: TableReader, key: str, shape: Any) -> Values:
+    return read_values(reader.under(reader.mapping[key], key), shape)
 
 
-def _list(reader: Reader, key: str, shape: Any) -> tuple[object, ...]:
+def _map(reader: TableReader, key: str, shape: Any) -> Values:
+    inner = reader.under(reader.mapping[key], key)
+    values = {}
+    for name, node in inner.mapping.items():
+        named = TableReader(Node({name: Node(name, node.file, node.line)}, node.file, node.line),
+                            inner.faults, inner.where)  # fmt: skip
+        read_shape(named, name, shape.name)
+        if inner.written(name, required=True) is not None:
+            values[name] = read_shape(inner, name, shape.item)
+    if len(inner.mapping) < shape.least:
+        reader.note(inner.node, f"{reader.name(key)} holds too little.",
+                    f"Write at least {shape.least}.")  # fmt: skip
+    return values
+
+
+def _list(reader: TableReader, key: str, shape: Any) -> tuple[object, ...]:
     nodes = reader.items(key)
-    if shape.least and reader.mapping[key].value == ():
+    if shape.least > len(nodes) and isinstance(reader.mapping[key].value, tuple):
         wrong, instead = shape.empty
         reader.note(reader.mapping[key], f"{reader.name(key)} {wrong}", instead)
     numbered = isinstance(shape.item, Block)
-    values = []
+    values: list[Any] = []
     for number, node in enumerate(nodes):
-        name = f"{key}[{number}]" if numbered else key
-        value = _item(reader, name, node, shape.item)
+        value = _item(reader, f"{key}[{number}]" if numbered else key, node, shape.item)
         if shape.once and value is not None and value in values:
             shown = node.value if isinstance(shape.item, Scalar) else f"'{node.value}'"
             reader.note(node, f"{reader.name(key)}: {shown} stands twice.", "Keep one.")
@@ -93,21 +160,21 @@ def _list(reader: Reader, key: str, shape: Any) -> tuple[object, ...]:
     return tuple(sorted(values) if shape.ordered else values)
 
 
-def _item(reader: Reader, name: str, node: Node, shape: Shape) -> Any:
+def _item(reader: TableReader, name: str, node: Node, shape: Shape) -> Any:
     """One item of a list, read as if it stood under a key of this name."""
-    alone = Reader(Node({name: node}, node.file, node.line), reader.faults, reader.where)
+    alone = reader.alone(node, name)
     if node.value is None:
         alone.note(node, f"{alone.name(name)} holds an empty line.", "Write it, or take it out.")
         return None
-    return _READ[type(shape)](alone, name, shape)
+    return read_shape(alone, name, shape)
 
 
-def _either(reader: Reader, key: str, shape: Any) -> object:
-    """The shape that fits the way the value is written; of texts, the first that takes it."""
+def _either(reader: TableReader, key: str, shape: Any) -> object:
+    """The shape that fits the way the value is written; a word of a list before another text."""
     node = reader.mapping[key]
     fitting = [choice for choice in shape.choices if _fits(node, choice)]
-    if len(fitting) == 1:
-        return _READ[type(fitting[0])](reader, key, fitting[0])
+    if fitting:
+        return read_shape(reader, key, fitting[0])
     shown = f": '{node.value}'." if isinstance(node.value, str) else " cannot stand so."
     reader.note(node, f"{reader.name(key)}{shown}", shape.instead)
     return None
@@ -118,18 +185,19 @@ def _fits(node: Node, shape: Shape) -> bool:
         return isinstance(node.value, str) and node.value in shape.words
     if isinstance(shape, ListOf):
         return isinstance(node.value, tuple)
-    if isinstance(shape, Block):
+    if isinstance(shape, Block | MapOf):
         return isinstance(node.value, Mapping)
     return isinstance(node.value, str)
 
 
-_READ: Mapping[type, Callable[[Reader, str, Any], Any]] = {
+_READ: Mapping[type, Callable[[TableReader, str, Any], Any]] = {
     Scalar: _scalar,
     Text: _text,
     Word: _word,
     Flag: _flag,
     Count: _count,
     ListOf: _list,
+    MapOf: _map,
     Either: _either,
     Block: _block,
 }

@@ -3,18 +3,38 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, time
 
+from plainleaf.inputs.patient.order_records import (
+    Additive,
+    Check,
+    DoseStep,
+    Drainage,
+    FeedingStops,
+    FeedStep,
+    LowSugar,
+    Recipe,
+    Resting,
+    Session,
+    Settled,
+    Venting,
+    WordedOrder,
+)
 from plainleaf.vocabulary.doses import Dose
+from plainleaf.vocabulary.opening_hours import Hours
+from plainleaf.vocabulary.patient_file.scalars_2 import Mix, Portion
 from plainleaf.vocabulary.quantities import Quantity
+from plainleaf.vocabulary.written import LATER, Written
 
 
-@dataclass(frozen=True)
-class Person:
+@dataclass(frozen=True, repr=False)
+class Person(Written):
     """Who goes home: name, two identifiers and what changes the teaching.
 
-    `print_size`: points of the family's pages.
+    `print_size`: points of the family's pages. Format 2 says in `mouth` all that may pass the
+    lips, and `by_mouth` is `nothing` or `unknown`; `allergies` and `conditions_recorded` tell
+    nobody wrote it (None, False) from none.
     """
 
     name: str
@@ -26,11 +46,26 @@ class Person:
     by_mouth: str
     language: str
     print_size: int
+    address: str | None = field(default=None, metadata=LATER)
+    allergies: tuple[str, ...] | None = field(default=None, metadata=LATER)
+    conditions_recorded: bool | None = field(default=None, metadata=LATER)
+    setting: tuple[str, ...] = field(default=(), metadata=LATER)
+    mouth: tuple[str, ...] = field(default=(), metadata=LATER)
+    mouth_until: date | None = field(default=None, metadata=LATER)
+    mouth_each: Quantity | None = field(default=None, metadata=LATER)
+    mouth_by: str | None = field(default=None, metadata=LATER)
+    drink: Quantity | None = field(default=None, metadata=LATER)
+    thickness: str | None = field(default=None, metadata=LATER)
+    weight_loss: str | None = field(default=None, metadata=LATER)
+    ate_little_for: Quantity | None = field(default=None, metadata=LATER)
 
 
-@dataclass(frozen=True)
-class Learner:
-    """One person who is taught and signs."""
+@dataclass(frozen=True, repr=False)
+class Learner(Written):
+    """One person who is taught and signs.
+
+    Of format 2, `hands_on` is whether there are any `duties`; `there` None means always.
+    """
 
     name: str
     relation: str
@@ -38,6 +73,10 @@ class Learner:
     hands_on: bool
     needs: tuple[str, ...]
     phone: str | None
+    address: str | None = field(default=None, metadata=LATER)
+    duties: tuple[str, ...] | None = field(default=None, metadata=LATER)
+    limit: str | None = field(default=None, metadata=LATER)
+    there: Hours | None = field(default=None, metadata=LATER)
 
 
 @dataclass(frozen=True)
@@ -49,12 +88,16 @@ class Interpreter:
     id: str
 
 
-@dataclass(frozen=True)
-class Order:
-    """Something a licensed person settled: who and when."""
+@dataclass(frozen=True, repr=False)
+class Order(Written):
+    """Something a licensed person settled: who and when; `who` may do it, where some may.
+
+    Format 2 may leave open who ordered it and when: the prescriber of the order set did.
+    """
 
     by: str
     on: date
+    who: tuple[str, ...] = field(default=(), metadata=LATER)
 
 
 @dataclass(frozen=True)
@@ -66,8 +109,8 @@ class PositionCheck:
     on: date
 
 
-@dataclass(frozen=True)
-class Tube:
+@dataclass(frozen=True, repr=False)
+class Tube(Written):
     """The tube as it lies, with the orders that belong to it."""
 
     kind: str
@@ -88,25 +131,31 @@ class Tube:
     opening_healed: Order | None
     may_put_back: Order | None
     position_checked: PositionCheck | None
+    held_after_stitches: str | None = field(default=None, metadata=LATER)
+    outside_length: Quantity | None = field(default=None, metadata=LATER)
+    resting: Resting | None = field(default=None, metadata=LATER)
 
 
-@dataclass(frozen=True)
-class Formula:
-    """A ready formula or one mixed at home."""
+@dataclass(frozen=True, repr=False)
+class Formula(Written):
+    """A ready formula or one mixed at home; `entry`: its name in the formulary or in the file."""
 
     name: str
     energy: Quantity
     water: Quantity
     container: Quantity | None
     system: str
+    recipe: Recipe | None = field(default=None, metadata=LATER)
+    entry: str | None = field(default=None, metadata=LATER)
 
 
-@dataclass(frozen=True)
-class Feed:
+@dataclass(frozen=True, repr=False)
+class Feed(Written):
     """One feeding order: by syringe or gravity at set times, or one pump run a day.
 
     `held_minutes`: how long medicines hold this pump run; not in the file, `facts/holds.py` works
-    it out.
+    it out. `cartons`: what `amount` was written in. `over` is the most of a range and
+    `over_least` the least. `begins` and `ends` are both included.
     """
 
     number: int
@@ -123,20 +172,34 @@ class Feed:
     daily_total: Quantity | None
     ordered_by: str | None
     held_minutes: int = 0
+    cartons: Portion | None = field(default=None, metadata=LATER)
+    over_least: Quantity | None = field(default=None, metadata=LATER)
+    days: tuple[str, ...] = field(default=(), metadata=LATER)
+    begins: date | None = field(default=None, metadata=LATER)
+    ends: date | None = field(default=None, metadata=LATER)
+    steps: tuple[FeedStep, ...] = field(default=(), metadata=LATER)
+    step_only_if: tuple[str, ...] = field(default=(), metadata=LATER)
+    otherwise: str | None = field(default=None, metadata=LATER)
 
 
-@dataclass(frozen=True)
-class ExtraWater:
+@dataclass(frozen=True, repr=False)
+class ExtraWater(Written):
     """Ordered water besides the flushes."""
 
     amount: Quantity
     times: tuple[time, ...]
     through: str
+    amount_least: Quantity | None = field(default=None, metadata=LATER)
+    why: str | None = field(default=None, metadata=LATER)
 
 
-@dataclass(frozen=True)
-class Water:
-    """Flush and water orders; a missing order stays None."""
+@dataclass(frozen=True, repr=False)
+class Water(Written):
+    """Flush and water orders; a missing order stays None.
+
+    Of a range the key holds the most and `…_least` the least. `extras` holds all extra water of
+    format 2, `extra` the first of it.
+    """
 
     before_feed: Quantity | None
     after_feed: Quantity | None
@@ -150,11 +213,20 @@ class Water:
     by: str | None
     goal: Quantity | None
     limit: Quantity | None
+    before_feed_least: Quantity | None = field(default=None, metadata=LATER)
+    after_feed_least: Quantity | None = field(default=None, metadata=LATER)
+    medicine_least: Quantity | None = field(default=None, metadata=LATER)
+    through: str | None = field(default=None, metadata=LATER)
+    extras: tuple[ExtraWater, ...] = field(default=(), metadata=LATER)
 
 
-@dataclass(frozen=True)
-class Medicine:
-    """One medicine of the list; `through` None means that it stays out of the tube."""
+@dataclass(frozen=True, repr=False)
+class Medicine(Written):
+    """One medicine of the list; `through` None means that it stays out of the tube.
+
+    `tied`: before, with or after each feed. A medicine of format 2 has a `dose`, a `scale` or
+    `steps`; with the latter two `dose` is None. `begins` and `ends` are both included.
+    """
 
     number: int
     name: str
@@ -169,19 +241,41 @@ class Medicine:
     at_most: str | None
     hold_before: Quantity | None
     hold_after: Quantity | None
+    strength: str | None = field(default=None, metadata=LATER)
+    route: str | None = field(default=None, metadata=LATER)
+    site: str | None = field(default=None, metadata=LATER)
+    scale: Mapping[str, str] | None = field(default=None, metadata=LATER)
+    steps: tuple[DoseStep, ...] = field(default=(), metadata=LATER)
+    tied: str | None = field(default=None, metadata=LATER)
+    days: tuple[str, ...] = field(default=(), metadata=LATER)
+    every: Quantity | None = field(default=None, metadata=LATER)
+    next: date | None = field(default=None, metadata=LATER)
+    begins: date | None = field(default=None, metadata=LATER)
+    ends: date | None = field(default=None, metadata=LATER)
+    reasons: tuple[str, ...] = field(default=(), metadata=LATER)
+    after: Quantity | None = field(default=None, metadata=LATER)
+    between: Quantity | None = field(default=None, metadata=LATER)
+    mix: Mix | None = field(default=None, metadata=LATER)
+    sit_up: Quantity | None = field(default=None, metadata=LATER)
+    away_from: tuple[str, ...] = field(default=(), metadata=LATER)
+    away_by: Quantity | None = field(default=None, metadata=LATER)
+    gloves: bool = field(default=False, metadata=LATER)
 
 
-@dataclass(frozen=True)
-class Contact:
-    """Whom to call; `hours` as the clinic says them."""
+@dataclass(frozen=True, repr=False)
+class Contact(Written):
+    """Whom to call; `hours` as the clinic says them; `entry`: its name in the directory."""
 
     name: str | None
     phone: str
     hours: str | None
+    open: Hours | None = field(default=None, metadata=LATER)
+    place: str | None = field(default=None, metadata=LATER)
+    entry: str | None = field(default=None, metadata=LATER)
 
 
-@dataclass(frozen=True)
-class Contacts:
+@dataclass(frozen=True, repr=False)
+class Contacts(Written):
     """All numbers of the packet; three are always there."""
 
     clinic: Contact
@@ -189,15 +283,35 @@ class Contacts:
     emergency: Contact
     supplies: Contact | None
     others: tuple[Contact, ...]
+    hospice: Contact | None = field(default=None, metadata=LATER)
+    home_nurse: Contact | None = field(default=None, metadata=LATER)
+    dietitian: Contact | None = field(default=None, metadata=LATER)
+    pharmacy: Contact | None = field(default=None, metadata=LATER)
+    diabetes: Contact | None = field(default=None, metadata=LATER)
+    oncology: Contact | None = field(default=None, metadata=LATER)
+    first_call: str | None = field(default=None, metadata=LATER)
 
 
-@dataclass(frozen=True)
-class Visit:
-    """A visit with its time."""
+@dataclass(frozen=True, repr=False)
+class Visit(Written):
+    """A visit with its time.
+
+    Of format 2 `what` is its kind; a date alone stands in `day`, and one that comes again in
+    `every` and `begins`: `when` is None then.
+    """
 
     what: str
     when: datetime
     where: str | None
+    kind: str | None = field(default=None, metadata=LATER)
+    how: str | None = field(default=None, metadata=LATER)
+    day: date | None = field(default=None, metadata=LATER)
+    every: Quantity | None = field(default=None, metadata=LATER)
+    begins: date | None = field(default=None, metadata=LATER)
+    ends: date | None = field(default=None, metadata=LATER)
+    tests: tuple[str, ...] = field(default=(), metadata=LATER)
+    read_by: str | None = field(default=None, metadata=LATER)
+    place: Contact | None = field(default=None, metadata=LATER)
 
 
 @dataclass(frozen=True)
@@ -211,9 +325,13 @@ class Accepted:
     about: str | None
 
 
-@dataclass(frozen=True)
-class Patient:
-    """Everything the packet needs to know about one person."""
+@dataclass(frozen=True, repr=False)
+class Patient(Written):
+    """Everything the packet needs to know about one person.
+
+    `whole_days`: keys of `dates` that were written without a time. What a format does not ask is
+    None or empty.
+    """
 
     file: str
     person: Person
@@ -231,3 +349,16 @@ class Patient:
     prepared_by: str
     prepared_on: datetime
     accepted: tuple[Accepted, ...]
+    format: int = field(default=1, metadata=LATER)
+    additives: tuple[Additive, ...] = field(default=(), metadata=LATER)
+    drainage: Drainage | None = field(default=None, metadata=LATER)
+    venting: Venting | None = field(default=None, metadata=LATER)
+    watch: tuple[Check, ...] = field(default=(), metadata=LATER)
+    low_sugar: LowSugar | None = field(default=None, metadata=LATER)
+    feeding_stops: FeedingStops | None = field(default=None, metadata=LATER)
+    whole_days: frozenset[str] = field(default=frozenset(), metadata=LATER)
+    overrides: Mapping[str, object] | None = field(default=None, metadata=LATER)
+    orders: tuple[WordedOrder, ...] = field(default=(), metadata=LATER)
+    sessions: tuple[Session, ...] = field(default=(), metadata=LATER)
+    ordered: Order | None = field(default=None, metadata=LATER)
+    settled: tuple[Settled, ...] = field(default=(), metadata=LATER)

@@ -3,8 +3,10 @@
 From it come the reader, the JSON Schema, the starter file and the reference of keys.
 """
 
+from plainleaf.vocabulary.patient_file.facility import NAMED_ENTRIES
 from plainleaf.vocabulary.patient_file.format_1 import AS_NEEDED, FORMAT_1, METHOD_KEYS
-from plainleaf.vocabulary.patient_file.scalars import listed
+from plainleaf.vocabulary.patient_file.format_2 import FORMAT_2
+from plainleaf.vocabulary.patient_file.scalars import listed, one_of
 from plainleaf.vocabulary.patient_file.shapes import (
     Block,
     Count,
@@ -13,9 +15,11 @@ from plainleaf.vocabulary.patient_file.shapes import (
     Group,
     Key,
     ListOf,
+    MapOf,
     Rule,
     Scalar,
     Shape,
+    SignedBy,
     Table,
     Text,
     When,
@@ -23,7 +27,7 @@ from plainleaf.vocabulary.patient_file.shapes import (
 )
 
 __all__ = [
-    "AS_NEEDED", "FORMAT_1", "METHOD_KEYS",
-    "Block", "Count", "Either", "Flag", "Group", "Key", "ListOf", "Rule", "Scalar", "Shape",
-    "Table", "Text", "When", "Word", "listed",
+    "AS_NEEDED", "FORMAT_1", "FORMAT_2", "METHOD_KEYS", "NAMED_ENTRIES",
+    "Block", "Count", "Either", "Flag", "Group", "Key", "ListOf", "MapOf", "Rule", "Scalar",
+    "Shape", "SignedBy", "Table", "Text", "When", "Word", "listed", "one_of",
 ]  # fmt: skip

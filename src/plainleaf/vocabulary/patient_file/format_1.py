@@ -127,12 +127,12 @@ _POSITION = Block(
 def _port_rules() -> tuple[Rule, ...]:
     """Each kind of tube has its ports, all of them, and no other."""
     needed = [
-        Rule(When("kind", (kind,)), needs=tuple(f"ports.{port}" for port in ports))
+        Rule((When("kind", (kind,)),), needs=tuple(f"ports.{port}" for port in ports))
         for kind, ports in terms.PORTS_OF_KIND.items()
     ]
     refused = [
         Rule(
-            When("kind", (kind,)),
+            (When("kind", (kind,)),),
             refuses=(f"ports.{port}",),
             refused=(
                 f"tube.ports: a {kind} has no {port} port.",
@@ -217,7 +217,7 @@ def _method_rules() -> tuple[Rule, ...]:
     every = dict.fromkeys(key for keys in METHOD_KEYS.values() for key in keys)
     return tuple(
         Rule(
-            When("method", (method,)),
+            (When("method", (method,)),),
             needs=keys,
             refuses=tuple(key for key in every if key not in keys and key != "over"),
             refused=(
@@ -293,7 +293,7 @@ _WATER = Block(
         Key("limit", VOLUME, "most fluid in a day, if the doctor set one", example="2000 mL",
             changes="totals, page 1"),
     ),
-    (Rule(When("every"), needs=("each",)),),
+    (Rule((When("every"),), needs=("each",)),),
 )  # fmt: skip
 
 _MEDICINE = Block(

@@ -14,21 +14,32 @@ from plainleaf.vocabulary.dates import read_clock, read_date, read_moment
 from plainleaf.vocabulary.doses import DOSE_UNITS, HALF_TABLET, read_dose
 from plainleaf.vocabulary.errors import UnitError
 from plainleaf.vocabulary.patient_file.shapes import Scalar
-from plainleaf.vocabulary.quantities import EXAMPLES, NUMBER, UNITS, Quantity, read_quantity
+from plainleaf.vocabulary.quantities import (
+    ASKED_FOR,
+    EXAMPLES,
+    NUMBER,
+    UNITS,
+    Quantity,
+    read_quantity,
+)
 
 # Finer steps are on no syringe; common practice, no source. Print keeps two decimals as they are.
 FINEST_VOLUME = Decimal("0.01")
 # Some digit is not zero.
-_ABOVE_ZERO = r"(?=[0-9.,]*[1-9])"
+ABOVE_ZERO = r"(?=[0-9.,]*[1-9])"
 _DATE = r"(?:19[0-9]{2}|20[0-9]{2}|2100)-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])"
 _CLOCK = r"(?:[01][0-9]|2[0-3]):[0-5][0-9]"
 _TAG = r"[a-z]{2,3}(?:-[A-Z][a-z]{3})?(?:-[A-Z]{2})?"
 _PHONE = r"[^0-9]*(?:[0-9][^0-9]*){3}[\s\S]*"
 
 
-def units_of(kind: str) -> tuple[str, ...]:
-    """The units that an amount of a kind may be written in, the smallest first."""
-    return tuple(unit for unit, (of, _) in UNITS.items() if of == kind)
+def units_of(kind: str, more: Sequence[str] = ()) -> tuple[str, ...]:
+    """The units that an amount of a kind may be written in; of `ASKED_FOR`, those in `more`."""
+    return tuple(
+        unit
+        for unit, (of, _) in UNITS.items()
+        if of == kind and (unit not in ASKED_FOR or unit in more)
+    )
 
 
 def listed(words: Sequence[str], last: str = "or") -> str:
@@ -41,12 +52,12 @@ def listed(words: Sequence[str], last: str = "or") -> str:
     return f"{', '.join(most)} {last} {end}" if most else end
 
 
-def _either(words: tuple[str, ...]) -> str:
+def one_of(words: tuple[str, ...]) -> str:
     """A pattern of one of some words; the longer before those that they begin with."""
     return f"(?:{'|'.join(re.escape(word) for word in sorted(words, key=len, reverse=True))})"
 
 
-def positive_amount(text: str, kind: str) -> Quantity:
+def positive_amount(text: str, kind: str, more: Sequence[str] = ()) -> Quantity:
     """An amount above zero, no finer than a syringe or a clock shows.
 
     Raises:
@@ -55,7 +66,7 @@ def positive_amount(text: str, kind: str) -> Quantity:
     >>> positive_amount("60 mL", "volume")
     Quantity('60 mL')
     """
-    quantity = read_quantity(text, kind)
+    quantity = read_quantity(text, kind, more)
     if quantity.unit in ("mL", "L") and quantity.to("mL").value % FINEST_VOLUME:
         wrong = f"{quantity} is finer than any syringe shows."
         raise UnitError(wrong, "Write at most two decimals of a mL.")
@@ -87,11 +98,12 @@ def amount(
         return quantity
 
     units = units_of(kind)
-    pattern = rf"{_ABOVE_ZERO}{NUMBER}\s*{_either(units)}"
+    pattern = rf"{ABOVE_ZERO}{NUMBER}\s*{one_of(units)}"
     return Scalar(kind, read, pattern, EXAMPLES[kind], f"{kind} with {listed(units)}")
 
 
-def _read_share(text: str) -> Quantity:
+def read_share(text: str) -> Quantity:
+    """A share of at most all of it."""
     quantity = read_quantity(text, "share")
     if quantity.value > 100:
         raise UnitError(f"'{text}' is more than all of it.", "Write 0 % to 100 %.")
@@ -104,7 +116,8 @@ def _read_tag(text: str) -> str:
     return text
 
 
-def _read_phone(text: str) -> str:
+def read_phone(text: str) -> str:
+    """A number to call, with whatever words belong to it; three digits or more."""
     if len(re.findall("[0-9]", text)) < 3:
         raise UnitError(
             f"'{text}' holds no phone number.", 'Write digits, such as "+1 555 010 0142".'
@@ -127,16 +140,16 @@ WEIGHT = amount("weight")
 SPAN = amount("time span")
 SHARE = Scalar(
     "share",
-    _read_share,
+    read_share,
     r"(?:0*100(?:\.0+)?|0*[0-9]{1,2}(?:\.[0-9]+)?)\s*%",
     "76 %",
     "share with %",
 )
 DOSE = Scalar(
-    "dose", read_dose, rf"(?:{_ABOVE_ZERO}{NUMBER}\s*{_either(DOSE_UNITS)}|{HALF_TABLET})",
+    "dose", read_dose, rf"(?:{ABOVE_ZERO}{NUMBER}\s*{one_of(DOSE_UNITS)}|{HALF_TABLET})",
     "5 mL", "dose with unit",
 )  # fmt: skip
 # BCP 47: language, perhaps script and region.
 TAG = Scalar("language tag", _read_tag, _TAG, "en", "language tag")
 # With whatever words belong to it ("then press 2"); three digits or more.
-PHONE = Scalar("phone number", _read_phone, _PHONE, '"+1 555 010 0142"', "number", digits=True)
+PHONE = Scalar("phone number", read_phone, _PHONE, '"+1 555 010 0142"', "number", digits=True)

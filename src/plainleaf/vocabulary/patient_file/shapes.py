@@ -6,8 +6,10 @@ made from it, so a key is written down once.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+
+from plainleaf.vocabulary.settling import Settling
 
 
 @dataclass(frozen=True)
@@ -16,7 +18,8 @@ class Scalar:
 
     `read` gives the value or raises UnitError with what is wrong and what to write. `pattern`
     is the same form as a regular expression (ECMA 262, whole text). `digits`: a text of digits
-    alone is fine, so that a reader which takes it for a number may pass it.
+    alone is fine, so that a reader which takes it for a number may pass it. `exact`: what `read`
+    takes and the pattern does not is refused, a space too many among it.
     """
 
     name: str
@@ -25,13 +28,15 @@ class Scalar:
     example: str
     blank: str
     digits: bool = False
+    exact: bool = False
 
 
 @dataclass(frozen=True)
 class Text:
-    """Words to print as they stand, at most so many letters."""
+    """Words to print as they stand, at most so many letters; `marks`: `<` and `>` may be in it."""
 
     longest: int
+    marks: bool = True
 
 
 @dataclass(frozen=True)
@@ -72,6 +77,15 @@ class ListOf:
 
 
 @dataclass(frozen=True)
+class MapOf:
+    """Names of one form, each with a value of one shape, at least `least`."""
+
+    name: Scalar | Word
+    item: Shape
+    least: int = 0
+
+
+@dataclass(frozen=True)
 class Either:
     """A value of one of several shapes, told apart by how it is written: text, list or block.
 
@@ -105,22 +119,34 @@ class Group:
 
 @dataclass(frozen=True)
 class Rule:
-    """What must hold between the keys of a block where `when` is true; without `when`, always.
+    """What must hold between the keys of a block where all of `when` is true.
 
     `needs` must be there, of `any_of` at least one, of `one_of` exactly one group, and `refuses`
-    may not. The texts replace the general ones: `refused` is what is wrong with a key that may
-    not stand there, `none` and `several` with a block that has no group or more than one, each
-    with what to write.
+    may not; `among` says which words of its list a key may hold then. The texts replace the
+    general ones: `refused` is what is wrong with a key that may not stand there, `none` and
+    `several` with a block that has no group or more than one, each with what to write.
     """
 
-    when: When | None = None
+    when: tuple[When, ...] = ()
     needs: tuple[str, ...] = ()
     refuses: tuple[str, ...] = ()
     any_of: tuple[str, ...] = ()
     one_of: tuple[Group, ...] = ()
-    refused: tuple[str, str] = ("does not belong here.", "Take it out.")
+    among: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    refused: tuple[str, str] = ("{name} does not belong here.", "Take it out.")
     none: tuple[str, str] = ("", "")
     several: tuple[str, str] = ("", "")
+
+
+@dataclass(frozen=True)
+class SignedBy:
+    """Who may settle what: the signers of a block that holds decisions.
+
+    Under `decided` stand lines with a `finding`; the credential of `by` must be one of those who
+    settle each, and where two must, `with` is the other.
+    """
+
+    settled_by: Mapping[str, Settling] = field(hash=False)
 
 
 @dataclass(frozen=True)
@@ -132,7 +158,7 @@ class Block:
 
     name: str
     keys: tuple[Key, ...]
-    rules: tuple[Rule, ...] = ()
+    rules: tuple[Rule | SignedBy, ...] = ()
     instead: dict[str, str] = field(default_factory=dict, hash=False)
 
 
@@ -161,7 +187,7 @@ class Key:
     draft: str = ""
 
 
-Shape = Scalar | Text | Word | Flag | Count | ListOf | Either | Block
+Shape = Scalar | Text | Word | Flag | Count | ListOf | MapOf | Either | Block
 
 
 @dataclass(frozen=True)
