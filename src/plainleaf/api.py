@@ -79,7 +79,7 @@ def decide(
     Raises:
         PatientError: The text cannot be used; it holds every fault with its line.
     """
-    inputs = inputs_for(patient_from_text(text, name), policy, teaching, language)
+    inputs = inputs_for(patient_from_text(text, name, policy.named), policy, teaching, language)
     return deciding.decide(inputs)
 
 

@@ -40,6 +40,8 @@ LONGEST_FILE = 300
 # Longer files with the reason; one that has become short again must leave the list.
 LONG_FILES = {
     "vocabulary/patient_file/format_1.py": "one table",
+    "vocabulary/patient_file/format_2.py": "one table",
+    "vocabulary/patient_file/format_2_orders.py": "one table",
 }
 LONGEST_FUNCTION = 40
 LONG_FUNCTIONS = {

@@ -5,7 +5,6 @@ The schema is judged by a library that knows nothing of us; the reader is the ot
 
 from __future__ import annotations
 
-import copy
 import json
 import re
 from collections.abc import Iterator
@@ -17,6 +16,7 @@ import pytest
 from broken_files import CASES, broken
 from builders import BASE, EXAMPLES, ROOT, text_with
 from jsonschema import Draft202012Validator
+from single_changes import REMOVE, changed, spots
 from yaml_core import read_core
 
 from plainleaf.cli.main import main
@@ -28,7 +28,7 @@ from plainleaf.inputs.starter import starter
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.vocabulary import terms
 from plainleaf.vocabulary.errors import PatientError
-from plainleaf.vocabulary.patient_file import FORMAT_1, Block, Either, Key, ListOf, Shape
+from plainleaf.vocabulary.patient_file import FORMAT_1, TABLES, Block, Key, Table, blocks_in
 
 SCHEMA = schema_of(FORMAT_1)
 VALIDATOR = Draft202012Validator(SCHEMA)
@@ -47,24 +47,16 @@ def example(name: str) -> str:
     return (ROOT / "examples" / f"{name}.yaml").read_text(encoding="utf-8")
 
 
-def keys_of(block: Block, path: str = "") -> Iterator[tuple[str, Key, Block]]:
+def keys_of(block: Block, path: str = "") -> Iterator[tuple[str, Key]]:
     for key in block.keys:
-        yield f"{path}{key.name}", key, block
-        for inner in blocks_of(key.holds):
+        yield f"{path}{key.name}", key
+        for inner in blocks_in(key.holds):
             yield from keys_of(inner, f"{path}{key.name}.")
 
 
-def blocks_of(shape: Shape) -> Iterator[Block]:
-    if isinstance(shape, Block):
-        yield shape
-    elif isinstance(shape, ListOf):
-        yield from blocks_of(shape.item)
-    elif isinstance(shape, Either):
-        for choice in shape.choices:
-            yield from blocks_of(choice)
-
-
 KEYS = list(keys_of(FORMAT_1.root))
+EVERY = [(f"{n}:{path}", key, table) for n, table in TABLES.items()
+         for path, key in keys_of(table.root)]  # fmt: skip
 
 
 def test_the_schema_is_one() -> None:
@@ -107,30 +99,7 @@ def test_what_is_beyond_a_schema_is_a_case() -> None:
 # --- the reader and the schema judge alike ----------------------------------------------------
 
 
-def spots(data: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
-    """The place of every value."""
-    pairs = data.items() if isinstance(data, dict) else enumerate(data)
-    for key, value in pairs:
-        yield (*path, key)
-        if isinstance(value, dict | list):
-            yield from spots(value, (*path, key))
-
-
-def changed(data: Any, path: tuple[Any, ...], value: Any) -> Any:
-    """The data with one value changed; REMOVE takes it out."""
-    new = copy.deepcopy(data)
-    holder = new
-    for key in path[:-1]:
-        holder = holder[key]
-    if value is REMOVE:
-        del holder[path[-1]]
-    else:
-        holder[path[-1]] = value
-    return new
-
-
-REMOVE = object()
-OTHERS = (REMOVE, "x", [], {}, None, "60 mL", 7)
+OTHERS: tuple[Any, ...] = (REMOVE, "x", [], {}, None, "60 mL", 7)
 
 
 @pytest.mark.parametrize("name", [name for name in EXAMPLES if not name.endswith("-ready")])
@@ -150,22 +119,19 @@ def test_any_one_change_is_taken_by_both_or_by_none(name: str) -> None:
 # --- each key ---------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("path", "key"), [row[:2] for row in KEYS], ids=[row[0] for row in KEYS])
-def test_each_key_says_what_it_means_and_has_an_example_that_passes(path: str, key: Key) -> None:
+@pytest.mark.parametrize(("key", "table"), [row[1:] for row in EVERY], ids=[r[0] for r in EVERY])
+def test_each_key_says_what_it_means_and_has_an_example_that_passes(key: Key, table: Table) -> None:
     assert key.means and not key.means.endswith(".")
-    schema = schema_of(FORMAT_1)
-    for part in path.split("."):
-        schema = schema.get("items", schema)["properties"][part]
-        schema = next((s for s in schema.get("anyOf", ()) if s.get("type") != "null"), schema)
-    values = read_core(example_of(key))
-    if not any(blocks_of(key.holds)):
-        assert Draft202012Validator(schema).is_valid(values), values
+    alone = Table(table.format, Block("alone", (key,)), empty_is_absent=False)
+    value = read_core(f"{key.name}: {example_of(key)}")
+    if not any(blocks_in(key.holds)) or key.example:
+        assert Draft202012Validator(schema_of(alone)).is_valid(value), value
 
 
 def test_the_reference_names_every_key() -> None:
     text = reference_of(FORMAT_1)
     rows = [line.split(" | ")[0].strip("| `") for line in text.splitlines() if "| `" in line]
-    assert sorted(rows) == sorted(key.name for _, key, _ in KEYS)
+    assert sorted(rows) == sorted(key.name for _, key in KEYS)
     # When a key is due is worked out from the rules.
     for row in ("| `amount` | volume with mL, L or fl oz | method is syringe or gravity |",
                 "| `each` | volume with mL, L or fl oz | with every |",
@@ -179,7 +145,7 @@ def test_the_starter_shows_every_key_and_where_its_schema_is(kind: str) -> None:
     assert text.startswith(f"# yaml-language-server: $schema={SCHEMA_FILE}\n")
     shown = {word for line in text.splitlines() for word in WORD.findall(line)}
     ports = set(terms.PORTS) - set(terms.PORTS_OF_KIND[kind])
-    missing = {key.name for _, key, _ in KEYS} - shown - ports
+    missing = {key.name for _, key in KEYS} - shown - ports
     assert missing == set()
 
 

@@ -9,6 +9,7 @@ from typing import TypeAlias
 from plainleaf.cli.guard import DEBUG
 from plainleaf.cli.suggesting import SuggestingParser, named_input, named_path
 from plainleaf.vocabulary import terms
+from plainleaf.vocabulary.patient_file import TABLES
 
 _Commands: TypeAlias = "argparse._SubParsersAction[SuggestingParser]"
 _STATUS = """exit status:
@@ -65,14 +66,23 @@ def _patient_commands(commands: _Commands) -> None:
         _command(commands, "start", "print a patient file to fill in, for a kind of tube")
     )
     keys = "print the JSON Schema of the patient file, for editors and programs"
-    schema = _command(commands, "schema", keys, _SCHEMA_STATUS).add_mutually_exclusive_group()
+    schema = _command(commands, "schema", keys, _SCHEMA_STATUS)
     schema.add_argument(
+        "--format", type=int, choices=tuple(TABLES), default=1, metavar="N",
+        help="which format of the patient file: 1, which packets are made of, or 2",
+    )  # fmt: skip
+    other = schema.add_mutually_exclusive_group()
+    other.add_argument(
         "--reference", action="store_true", help="print a table of all keys as Markdown instead"
     )
-    schema.add_argument(
+    other.add_argument(
         "--record",
         choices=("packet.json", "record.json"),
         help="print the JSON Schema of a record that plainleaf writes instead",
+    )
+    later = "print a patient file of format 1 in format 2, with <…> where that asks more"
+    _command(commands, "upgrade", later, _SCHEMA_STATUS).add_argument(
+        "file", type=named_input, metavar="FILE", help="the patient file; - reads standard input"
     )
     look = _command(commands, "review", "show the findings, the day, the totals and the dates")
     make = _command(commands, "build", "write the packet: handout, teach-back sheet and record")

@@ -113,8 +113,8 @@ def _instead_of(key: str, rules: Sequence[Rule]) -> Iterator[str]:
     for rule in rules:
         others = [group.needs for group in rule.one_of if key not in group.needs]
         if others and len(others) < len(rule.one_of):
-            where = "".join(f"{_when(when)}, " for when in rule.when)
-            yield f"{where}unless {' or '.join(' and '.join(needs) for needs in others)}"
+            given = "".join(f"{_when(when)}, " for when in rule.when)
+            yield f"{given}unless {' or '.join(' and '.join(needs) for needs in others)}"
 
 
 def _when(when: When) -> str:

@@ -11,6 +11,7 @@ from plainleaf.inputs.catalog import Catalog, best_language, languages, load_cat
 from plainleaf.inputs.content import Library, load_library
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.policy import Policy
+from plainleaf.vocabulary.errors import Fault, PatientError
 from plainleaf.vocabulary.facts import Vocabulary
 
 
@@ -96,6 +97,13 @@ class Inputs:
         return replace(self, patient=replace(self.patient, person=person))
 
 
+# No packet is made of half of what a file says.
+_NOT_YET = (
+    "is of format 2, which can be read and of which no packet can be made yet.",
+    "Write it in format 1, as plainleaf start does.",
+)
+
+
 def inputs_for(
     patient: Patient, policy: Policy, teaching: Teaching, language: str | None = None
 ) -> Inputs:
@@ -103,6 +111,10 @@ def inputs_for(
 
     Args:
         language: Tag of another handout language than the patient's.
+    Raises:
+        PatientError: The patient's file is of a format of which no packet can be made.
     """
+    if patient.format != 1:
+        raise PatientError([Fault(patient.file, 1, *_NOT_YET)])
     wanted = teaching.best_language(language or patient.person.language)
     return Inputs(patient, policy, teaching, wanted)

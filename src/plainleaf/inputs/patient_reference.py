@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from plainleaf.inputs.key_words import due, example_of, holds
-from plainleaf.vocabulary.patient_file import Block, Either, Key, ListOf, Shape, Table
+from plainleaf.vocabulary.patient_file import Block, Key, ListOf, MapOf, Shape, Table, blocks_in
 
 _HEAD = "| key | holds | due | means | example | changes |\n| --- | --- | --- | --- | --- | --- |"
 
@@ -20,19 +20,15 @@ def _parts(block: Block, path: str) -> Iterator[str]:
     rows = [_row(key, block, path) for key in block.keys]
     yield "\n".join([f"## {path or 'The file'}\n", _HEAD, *rows])
     for key in block.keys:
-        for inner, mark in _blocks(key.holds):
-            yield from _parts(inner, _path(path, key) + mark)
+        for inner in blocks_in(key.holds):
+            yield from _parts(inner, _path(path, key) + _mark(key.holds))
 
 
-def _blocks(shape: Shape, mark: str = "") -> Iterator[tuple[Block, str]]:
-    """The blocks that a shape holds, with the mark of a list on their path."""
-    if isinstance(shape, Block):
-        yield shape, mark
-    elif isinstance(shape, ListOf):
-        yield from _blocks(shape.item, "[]")
-    elif isinstance(shape, Either):
-        for choice in shape.choices:
-            yield from _blocks(choice)
+def _mark(shape: Shape) -> str:
+    """What follows a key whose blocks stand in a list, or under names."""
+    if isinstance(shape, MapOf):
+        return ".NAME"
+    return "[]" if isinstance(shape, ListOf) else ""
 
 
 def _path(path: str, key: Key) -> str:
@@ -40,7 +36,7 @@ def _path(path: str, key: Key) -> str:
 
 
 def _row(key: Key, block: Block, path: str) -> str:
-    example = "–" if any(_blocks(key.holds)) else f"`{example_of(key)}`"
+    example = "–" if any(blocks_in(key.holds)) else f"`{example_of(key)}`"
     cells = (f"`{key.name}`", holds(key.holds), due(key, block) or "–", key.means, example,
              key.changes or "–")  # fmt: skip
     return f"| {' | '.join(cells)} |"

@@ -49,10 +49,11 @@ class Places:
         Raises:
             PatientError, PolicyError, ContentError, LocaleError: A file cannot be read.
         """
-        patient = load_patient(patient_file)
+        policy = load_policy(self.policy)
+        patient = load_patient(patient_file, policy.named)
         have = languages(self.teaching / "locales")
         readers = (patient.person.language, *(reader.language for reader in patient.learners))
         wanted = (*readers, *([language] if language else []))
         needed = {best_language(tag, have) for tag in wanted}
         teaching = load_teaching(self.teaching, VOCABULARY, needed)
-        return inputs_for(patient, load_policy(self.policy), teaching, language)
+        return inputs_for(patient, policy, teaching, language)

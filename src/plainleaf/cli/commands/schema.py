@@ -9,7 +9,7 @@ from plainleaf.inputs.patient_reference import reference_of
 from plainleaf.inputs.patient_schema import schema_of
 from plainleaf.packet.record.packet_record import PACKET_RECORD
 from plainleaf.teach_back.teaching_record import TEACHING_RECORD
-from plainleaf.vocabulary.patient_file import FORMAT_1
+from plainleaf.vocabulary.patient_file import TABLES
 
 # By their file names, as `arguments.py` offers them.
 _RECORDS = {kind.file: kind.schema for kind in (PACKET_RECORD, TEACHING_RECORD)}
@@ -17,10 +17,11 @@ _RECORDS = {kind.file: kind.schema for kind in (PACKET_RECORD, TEACHING_RECORD)}
 
 def run(arguments: argparse.Namespace) -> int:
     """A JSON Schema, or the reference of keys as Markdown."""
+    table = TABLES[arguments.format]
     if arguments.reference:
-        print_document(reference_of(FORMAT_1))
+        print_document(reference_of(table))
     elif arguments.record is not None:
         print_json(_RECORDS[arguments.record]())
     else:
-        print_json(schema_of(FORMAT_1))
+        print_json(schema_of(table))
     return 0

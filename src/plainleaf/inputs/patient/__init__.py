@@ -4,24 +4,31 @@ The keys and their meaning stand in `vocabulary/patient_file/`. What a file
 cannot say is not guessed: a required key that is missing is a fault with its line.
 """
 
-from plainleaf.inputs.patient.loading import load_patient, patient_from_text, read_patient
+from plainleaf.inputs.patient.loading import (
+    load_patient,
+    patient_from_text,
+    read_patient,
+    read_root,
+)
 from plainleaf.inputs.patient.named_entries import Facility
-from plainleaf.inputs.patient.records import (
+from plainleaf.inputs.patient.people_records import (
     Accepted,
     Contact,
     Contacts,
+    Interpreter,
+    Learner,
+    Person,
+    Visit,
+)
+from plainleaf.inputs.patient.records import (
     ExtraWater,
     Feed,
     Formula,
-    Interpreter,
-    Learner,
     Medicine,
     Order,
     Patient,
-    Person,
     PositionCheck,
     Tube,
-    Visit,
     Water,
 )
 from plainleaf.vocabulary.doses import DOSE_UNITS, Dose, read_dose
@@ -50,4 +57,5 @@ __all__ = [
     "patient_from_text",
     "read_dose",
     "read_patient",
+    "read_root",
 ]

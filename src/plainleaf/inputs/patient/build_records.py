@@ -7,24 +7,26 @@ from __future__ import annotations
 
 from typing import TypeVar
 
-from plainleaf.inputs.patient.read_shapes import Values
-from plainleaf.inputs.patient.record_of import record_of
-from plainleaf.inputs.patient.records import (
+from plainleaf.inputs.patient.people_records import (
     Accepted,
     Contact,
     Contacts,
+    Interpreter,
+    Learner,
+    Person,
+    Visit,
+)
+from plainleaf.inputs.patient.read_shapes import Values
+from plainleaf.inputs.patient.record_of import record_of
+from plainleaf.inputs.patient.records import (
     ExtraWater,
     Feed,
     Formula,
-    Interpreter,
-    Learner,
     Medicine,
     Order,
     Patient,
-    Person,
     PositionCheck,
     Tube,
-    Visit,
     Water,
 )
 from plainleaf.vocabulary.patient_file import AS_NEEDED

@@ -25,22 +25,24 @@ from plainleaf.inputs.patient.order_records import (
     Venting,
     WordedOrder,
 )
+from plainleaf.inputs.patient.people_records import (
+    Contact,
+    Contacts,
+    Interpreter,
+    Learner,
+    Person,
+    Visit,
+)
 from plainleaf.inputs.patient.read_shapes import Values
 from plainleaf.inputs.patient.record_of import record_of
 from plainleaf.inputs.patient.records import (
-    Contact,
-    Contacts,
     ExtraWater,
     Feed,
-    Interpreter,
-    Learner,
     Medicine,
     Order,
     Patient,
-    Person,
     PositionCheck,
     Tube,
-    Visit,
     Water,
 )
 from plainleaf.vocabulary import terms, words_2

@@ -97,7 +97,8 @@ def _signed(reader: Reader, rule: SignedBy, values: Mapping[str, Any]) -> None:
     """Note each decision that its signers may not make."""
     signer, other = values["by"], values["with"]
     lines = reader.mapping["decided"].value if values["decided"] else ()
-    if signer is None or not isinstance(lines, tuple):
+    unread = signer is None or (other is None and "with" in reader.mapping)
+    if unread or not isinstance(lines, tuple):
         return
     for line in lines:
         node = line.value.get("finding") if isinstance(line.value, Mapping) else None

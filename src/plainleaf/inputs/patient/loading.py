@@ -30,27 +30,45 @@ def load_patient(path: Path, facility: Facility = NO_FACILITY) -> Patient:
     Raises:
         PatientError: With every fault found, in file order.
     """
+    return read_patient(read_root(path), facility)
+
+
+def read_root(path: Path) -> Node:
+    """The nodes of the patient file at a path.
+
+    Raises:
+        PatientError: It is no YAML, or no JSON, or not to be read.
+    """
     try:
         text = read_text(path)
     except Unreadable as error:
         raise PatientError([error.fault]) from error
-    return patient_from_text(text, path.name)
+    return root_of_text(text, path.name)
 
 
-def patient_from_text(text: str, name: str) -> Patient:
+def root_of_text(text: str, name: str) -> Node:
+    """The nodes of a text, in YAML or JSON as `load_patient` tells them apart.
+
+    Raises:
+        PatientError: It is no YAML, or no JSON.
+    """
+    read = parse_json if _is_json(Path(name), text) else parse
+    try:
+        return read(text, name)
+    except Unreadable as error:
+        raise PatientError([error.fault]) from error
+
+
+def patient_from_text(text: str, name: str, facility: Facility = NO_FACILITY) -> Patient:
     """The patient of a text, in YAML or JSON as `load_patient` tells them apart.
 
     Args:
         name: What messages call the text, such as the name of its file.
+        facility: What names in a text of format 2 may point to.
     Raises:
         PatientError: With every fault found, in file order.
     """
-    read = parse_json if _is_json(Path(name), text) else parse
-    try:
-        root = read(text, name)
-    except Unreadable as error:
-        raise PatientError([error.fault]) from error
-    return read_patient(root, facility)
+    return read_patient(root_of_text(text, name), facility)
 
 
 def _is_json(path: Path, text: str) -> bool:
@@ -79,7 +97,7 @@ def read_table(root: Node, table: Table) -> Values:
         PatientError: With every fault found, in file order.
     """
     faults: list[Fault] = []
-    reader = TableReader(root, faults, empty_is_absent=table.empty_is_absent)
+    reader = TableReader(root, faults, table=table)
     values = read_values(reader, table.root)
     _raise(faults)
     return values

@@ -8,9 +8,10 @@ from dataclasses import dataclass, field
 from typing import Any, TypeAlias
 
 from plainleaf.inputs.patient.order_records import Recipe, RecipePart
+from plainleaf.inputs.patient.people_records import Contact
 from plainleaf.inputs.patient.read_shapes import Values
 from plainleaf.inputs.patient.record_of import record_of
-from plainleaf.inputs.patient.records import Contact, Formula
+from plainleaf.inputs.patient.records import Formula
 from plainleaf.inputs.strict_yaml import Node
 from plainleaf.vocabulary.errors import Fault
 from plainleaf.vocabulary.patient_file.scalars_2 import Pointer, Portion
@@ -32,7 +33,7 @@ class Facility:
 def formula_of(values: Values, entry: str | None = None) -> Formula:
     """A formula from the values of its block; `entry`: the name it has."""
     recipe = values["recipe"]
-    made = None if recipe is None else record_of(
+    mixed = None if recipe is None else record_of(
         Recipe,
         recipe,
         take=tuple(
@@ -40,7 +41,7 @@ def formula_of(values: Values, entry: str | None = None) -> Formula:
         ),
     )  # fmt: skip
     keys = ("name", "energy", "water", "container", "system")
-    return Formula(**{key: values[key] for key in keys}, recipe=made, entry=entry)
+    return Formula(**{key: values[key] for key in keys}, recipe=mixed, entry=entry)
 
 
 def _of(part: str | Pointer) -> str:
@@ -84,12 +85,12 @@ def names_of(values: Values, facility: Facility) -> Names:
 def note_names(root: Node, values: Values, names: Names) -> Iterator[Fault]:
     """A fault for each name that does not exist, or exists in two places."""
     for path, value in _pointers(values):
-        known: list[Mapping[str, Any]] = (
+        places: list[Mapping[str, Any]] = (
             [names.facility.directory]
             if path[0] == "contacts"
             else [names.formulas, names.facility.formulary]
         )
-        yield from _unknown(root, path, value.name, known)
+        yield from _unknown(root, path, value.name, places)
     yield from _people(root, values)
     yield from _contact_keys(root, values)
     yield from _cartons(root, values, names)
@@ -111,7 +112,7 @@ def _inside(value: Any, path: Path) -> Iterator[tuple[Path, Pointer]]:
             yield from _inside(inner, (*path, number))
 
 
-def _at(root: Node, path: Path) -> Node:
+def _node_at(root: Node, path: Path) -> Node:
     """The node under a path, or the last one above it that was written."""
     node = root
     for key in path:
@@ -127,11 +128,11 @@ def _shown(path: Path) -> str:
     return "".join(f"[{k}]" if isinstance(k, int) else f".{k}" for k in path).lstrip(".")
 
 
-def _unknown(root: Node, path: Path, name: str, known: list[Mapping[str, Any]]) -> Iterator[Fault]:
-    holding = sum(name in entries for entries in known)
-    node = _at(root, path)
+def _unknown(root: Node, path: Path, name: str, places: list[Mapping[str, Any]]) -> Iterator[Fault]:
+    holding = sum(name in entries for entries in places)
+    node = _node_at(root, path)
     if holding == 0:
-        every = sorted({entry for entries in known for entry in entries})
+        every = sorted({entry for entries in places for entry in entries})
         listed = f"Known: {', '.join(every)}." if every else "The facility's file names none."
         yield node.fault(f"{_shown(path)}: '{name}' is no known name.", listed)
     elif holding > 1:
@@ -150,11 +151,13 @@ def _people(root: Node, values: Values) -> Iterator[Fault]:
     back, stops = values["tube"]["may_put_back"], values["if_feeding_stops"]
     spots += [(("tube", "may_put_back", "who"), back["who"], learners)] if back else []
     spots += [(("if_feeding_stops", "hold"), stops["hold"] or (), medicines)] if stops else []
-    for path, named, known in spots:
+    for path, named, candidates in spots:
         for number, name in enumerate(named):
-            if name not in known:
+            if name not in candidates:
                 wrong = f"{_shown(path)}: '{name}' is no known name."
-                yield _at(root, (*path, number)).fault(wrong, f"Known: {', '.join(known)}.")
+                yield _node_at(root, (*path, number)).fault(
+                    wrong, f"Known: {', '.join(candidates)}."
+                )
 
 
 def _contact_keys(root: Node, values: Values) -> Iterator[Fault]:
@@ -165,7 +168,7 @@ def _contact_keys(root: Node, values: Values) -> Iterator[Fault]:
             if line is not None and contacts[line[key]] is None:
                 path = (block, number, key) if isinstance(held, tuple) else (block, key)
                 wrong = f"{_shown(path)}: contacts.{line[key]} is missing."
-                yield _at(root, path).fault(wrong, f"Write contacts.{line[key]}: …")
+                yield _node_at(root, path).fault(wrong, f"Write contacts.{line[key]}: …")
 
 
 def _cartons(root: Node, values: Values, names: Names) -> Iterator[Fault]:
@@ -181,6 +184,6 @@ def _cartons(root: Node, values: Values, names: Names) -> Iterator[Fault]:
         if any(isinstance(amount, Portion) for amount in amounts) and (
             formula is None or formula.container is None
         ):
-            yield _at(root, ("feeding", number, "amount")).fault(
+            yield _node_at(root, ("feeding", number, "amount")).fault(
                 f"feeding[{number}].amount: the formula has no container.", "Write mL."
             )

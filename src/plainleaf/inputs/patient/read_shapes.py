@@ -16,6 +16,7 @@ from plainleaf.inputs.patient.check_rules import check_rules
 from plainleaf.inputs.strict_yaml import Node, Reader
 from plainleaf.vocabulary.errors import UnitError
 from plainleaf.vocabulary.patient_file import (
+    FORMAT_1,
     Block,
     Count,
     Either,
@@ -24,37 +25,56 @@ from plainleaf.vocabulary.patient_file import (
     MapOf,
     Scalar,
     Shape,
+    Table,
     Text,
     Word,
+    foreign_keys,
 )
 
 # A block: key → value, every key of the table present.
 Values = Mapping[str, Any]
+# What to write instead of a key of the other format.
+_OTHER = {
+    1: "It is of format 2: write format: 2 first, as plainleaf upgrade does, or take it out.",
+    2: "It is of format 1: take it out, or see plainleaf upgrade.",
+}
+# A blank of a starter file that nobody filled in.
+_BLANK = re.compile("<[^<>]+>")
 
 
 @dataclass
 class TableReader(Reader):
-    """A reader that takes empty values for absent ones only where the format does."""
+    """A reader of one format: what is empty there, and which keys are of the other format."""
 
-    empty_is_absent: bool = True
+    table: Table = FORMAT_1
 
     def under(self, node: Node, key: str) -> TableReader:
         """A reader of the mapping under a key."""
-        return TableReader(node, self.faults, self.name(key), empty_is_absent=self.empty_is_absent)
+        return TableReader(node, self.faults, self.name(key), table=self.table)
 
     def alone(self, node: Node, key: str) -> TableReader:
         """A reader in which a node stands under a key, as an item of a list does."""
         whole = Node({key: node}, node.file, node.line)
-        return TableReader(whole, self.faults, self.where, empty_is_absent=self.empty_is_absent)
+        return TableReader(whole, self.faults, self.where, table=self.table)
 
     def written(self, key: str, required: bool) -> Node | None:
         """The node of a key; a key without a value is noted where it is not the same as none."""
         node = self.mapping.get(key)
-        if node is None or node.value is not None or self.empty_is_absent:
+        if node is None or node.value is not None or self.table.empty_is_absent:
             return self.get(key, required=required)
         self.get(key)
         self.note(node, f"{self.name(key)} is empty.", "Write it, or leave the line out.")
         return None
+
+    def note_foreign(self, block: Block) -> None:
+        """Note every key that is old, or of the other format, with what to write instead."""
+        foreign = foreign_keys(self.table.format)
+        own = {key.name for key in block.keys}
+        for key, node in self.mapping.items():
+            if key not in own and (key in block.instead or key in foreign):
+                self.get(key)  # asked for, so that it is no unknown key
+                wrong = f"{self.name(key)} is no key of format {self.table.format}."
+                self.note(node, wrong, block.instead.get(key, _OTHER[self.table.format]))
 
 
 def read_values(reader: TableReader, block: Block) -> Values:
@@ -64,17 +84,17 @@ def read_values(reader: TableReader, block: Block) -> Values:
         node = reader.written(key.name, key.required)
         values[key.name] = None if node is None else read_shape(reader, key.name, key.holds)
     check_rules(reader, block, values)
-    for other, instead in block.instead.items():
-        if reader.get(other) is not None:
-            reader.note(
-                reader.mapping[other], f"{reader.name(other)} is not of this format.", instead
-            )
+    reader.note_foreign(block)
     reader.close()
     return values
 
 
 def read_shape(reader: TableReader, key: str, shape: Shape) -> Any:
     """The value under a key that is written, or None with a fault noted."""
+    node = reader.mapping[key]
+    if isinstance(node.value, str) and _BLANK.fullmatch(node.value.strip()):
+        reader.note(node, f"{reader.name(key)}: '{node.value}' is still a blank.", "Fill it in.")
+        return None
     return _READ[type(shape)](reader, key, shape)
 
 
@@ -132,8 +152,7 @@ def _map(reader: TableReader, key: str, shape: Any) -> Values:
     inner = reader.under(reader.mapping[key], key)
     values = {}
     for name, node in inner.mapping.items():
-        named = TableReader(Node({name: Node(name, node.file, node.line)}, node.file, node.line),
-                            inner.faults, inner.where)  # fmt: skip
+        named = inner.alone(Node(name, node.file, node.line), name)
         read_shape(named, name, shape.name)
         if inner.written(name, required=True) is not None:
             values[name] = read_shape(inner, name, shape.item)
