@@ -20,7 +20,7 @@ CREDENTIALS = (
 
 
 @dataclass(frozen=True)
-class Outcome:
+class OutcomeFields:
     """What a decision must say, and what it may say besides."""
 
     needs: tuple[str, ...] = ()
@@ -65,36 +65,36 @@ def credential_of(signer: str) -> str:
     return signer.rpartition(", ")[2]
 
 
-OUTCOMES: dict[str, Outcome] = {
-    "as-ordered": Outcome(),
-    "read-again": Outcome(("value",)),
-    "prepare": Outcome(("prepare",), ("in", "wait", "gloves", "keep_away")),
-    "pharmacy-prepares": Outcome(("as",), ("in", "gloves", "keep_away")),
-    "hold": Outcome(("before", "after")),
-    "no-hold": Outcome(("watch",), ("check_date",)),
-    "drink": Outcome(("amount",)),
-    "later": Outcome(("date",)),
-    "backup": Outcome(("who", "phone")),
-    "shown": Outcome(("date",)),
-    "bilingual-staff": Outcome(("who", "language")),
-    "none": Outcome(),
-    "throw-away": Outcome(("after",)),
-    "clean-mixing": Outcome((), ("water",)),
-    "leave-open": Outcome(),
-    "not-taught": Outcome(),
-    "not-healed": Outcome(("until",)),
-    "both": Outcome(("why",)),
-    "smaller-amount": Outcome(),
-    "by-mouth": Outcome(("cleared_by",), ("in",)),
-    "use-other-thickener": Outcome(),
-    "checked-by": Outcome(("who",), ("phone",)),
-    "name-means": Outcome(("name",)),
-    "checked-by-hand": Outcome(),
-    "pause-feed": Outcome(),
-    "call-instead": Outcome(("contact",)),
-    "next-opening": Outcome(),
-    "held": Outcome(),
-    "emergency-first": Outcome(),
+OUTCOMES: dict[str, OutcomeFields] = {
+    "as-ordered": OutcomeFields(),
+    "read-again": OutcomeFields(("value",)),
+    "prepare": OutcomeFields(("prepare",), ("in", "wait", "gloves", "keep_away")),
+    "pharmacy-prepares": OutcomeFields(("as",), ("in", "gloves", "keep_away")),
+    "hold": OutcomeFields(("before", "after")),
+    "no-hold": OutcomeFields(("watch",), ("check_date",)),
+    "drink": OutcomeFields(("amount",)),
+    "later": OutcomeFields(("date",)),
+    "backup": OutcomeFields(("who", "phone")),
+    "shown": OutcomeFields(("date",)),
+    "bilingual-staff": OutcomeFields(("who", "language")),
+    "none": OutcomeFields(),
+    "throw-away": OutcomeFields(("after",)),
+    "clean-mixing": OutcomeFields((), ("water",)),
+    "leave-open": OutcomeFields(),
+    "not-taught": OutcomeFields(),
+    "not-healed": OutcomeFields(("until",)),
+    "both": OutcomeFields(("why",)),
+    "smaller-amount": OutcomeFields(),
+    "by-mouth": OutcomeFields(("cleared_by",), ("in",)),
+    "use-other-thickener": OutcomeFields(),
+    "checked-by": OutcomeFields(("who",), ("phone",)),
+    "name-means": OutcomeFields(("name",)),
+    "checked-by-hand": OutcomeFields(),
+    "pause-feed": OutcomeFields(),
+    "call-instead": OutcomeFields(("contact",)),
+    "next-opening": OutcomeFields(),
+    "held": OutcomeFields(),
+    "emergency-first": OutcomeFields(),
 }
 
 SETTLED_BY: dict[str, Settling] = {

@@ -13,7 +13,7 @@ from plainleaf.inputs.patient.named_entries import Names
 from plainleaf.inputs.patient.order_records import (
     Additive,
     Check,
-    Decision,
+    Decided,
     DoseStep,
     Drainage,
     FeedingStops,
@@ -272,9 +272,9 @@ def _settled(values: Values) -> Settled:
     return record_of(Settled, values, decided=tuple(_decision(line) for line in values["decided"]))
 
 
-def _decision(values: Values) -> Decision:
+def _decision(values: Values) -> Decided:
     said: Mapping[str, object] = _written({k: v for k, v in values.items() if k not in _LINE})
-    return Decision(
+    return Decided(
         finding=values["finding"],
         about=_tuple(values["about"]),
         code=values["code"],

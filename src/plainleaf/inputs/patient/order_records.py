@@ -186,7 +186,7 @@ class Session:
 
 
 @dataclass(frozen=True)
-class Decision:
+class Decided:
     """One line of what was decided; `fields` holds what its outcome asks, by key."""
 
     finding: str
@@ -204,4 +204,4 @@ class Settled:
     by: str
     other: str | None
     on: date
-    decided: tuple[Decision, ...]
+    decided: tuple[Decided, ...]
