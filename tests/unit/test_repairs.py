@@ -10,7 +10,7 @@ from hashlib import sha256
 import pytest
 
 from plainleaf.printing.renderer import repairs
-from plainleaf.printing.renderer.repairs import repaired
+from plainleaf.printing.renderer.engine import repaired
 from plainleaf.printing.renderer.upstream import REPAIRS, Upstream
 
 

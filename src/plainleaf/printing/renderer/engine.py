@@ -12,13 +12,13 @@ import logging
 import os
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager, redirect_stdout
+from contextlib import ExitStack, contextmanager, redirect_stdout
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
-from plainleaf.printing.renderer.repairs import repaired
+from plainleaf.printing.renderer.repairs import while_writing
 from plainleaf.vocabulary.errors import RenderError
 
 # Major versions whose text the repairs were held against.
@@ -110,6 +110,18 @@ def font_configuration(fonts: Path) -> Any:
 
     with setting(_CONFIGURATION, str(fonts)):
         return FontConfiguration()
+
+
+@contextmanager
+def repaired() -> Iterator[None]:
+    """The renderer with the repairs that are made while it writes, for the time of a with block."""
+    with ExitStack() as undo:
+        for name, function, repair in while_writing():
+            module = importlib.import_module(name)
+            usual = getattr(module, function)
+            undo.callback(setattr, module, function, usual)
+            setattr(module, function, repair(usual))
+        yield
 
 
 class _Log(logging.Handler):

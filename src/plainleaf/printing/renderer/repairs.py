@@ -6,11 +6,11 @@ Each repair names the function of the renderer that it stands for (`upstream`).
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
 from typing import Any
 
 import pydyf
 
+from plainleaf.printing.renderer.repairs_69 import WRAPS_69, finish_69, is_69
 from plainleaf.printing.renderer.upstream import (
     FIELDS,
     FONTS,
@@ -18,6 +18,7 @@ from plainleaf.printing.renderer.upstream import (
     TAGS,
     TREE,
     Repairing,
+    Wrap,
     stands_for,
 )
 
@@ -57,19 +58,13 @@ def _with_spaces(build: Repairing) -> Repairing:
     return with_spaces
 
 
-@contextmanager
-def repaired() -> Iterator[None]:
-    """The renderer with the repairs that are made while it writes, for the time of a with block."""
-    from weasyprint import pdf
-    from weasyprint.pdf import tags
-
-    build_tags, build_fonts = tags._build_box_tree, pdf.build_fonts_dictionary
-    tags._build_box_tree = _with_language(build_tags)
-    pdf.build_fonts_dictionary = _with_spaces(build_fonts)
-    try:
-        yield
-    finally:
-        tags._build_box_tree, pdf.build_fonts_dictionary = build_tags, build_fonts
+def while_writing() -> list[Wrap]:
+    """The repairs that wrap a function of the renderer while it writes, innermost first."""
+    return [
+        *(WRAPS_69 if is_69() else ()),
+        ("weasyprint.pdf.tags", "_build_box_tree", _with_language),
+        ("weasyprint.pdf", "build_fonts_dictionary", _with_spaces),
+    ]
 
 
 def _empty(element: Any) -> None:
@@ -283,6 +278,8 @@ def finish(document: object, pdf: Any, *, two_sided: bool = False) -> None:
     Args:
         two_sided: The pages are set for both sides of a sheet.
     """
+    if is_69():
+        finish_69(pdf)
     tree = _Tree(pdf)
     _scope_headers(tree)
     _print_links(tree)

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from typing import Any
 
 Repairing = Callable[..., Any]
+# A module of the renderer, a function of it, and what makes the repaired function of that one.
+Wrap = tuple[str, str, Repairing]
 
 
 @dataclass(frozen=True)
@@ -30,6 +32,7 @@ TREE = Upstream("weasyprint.pdf.tags:add_tags", ("0c6b397201e0bb9e", "f0e74575b0
 FONTS = Upstream("weasyprint.pdf.fonts:build_fonts_dictionary", ("fc551bef35d0d6c3",))
 LINKS = Upstream("weasyprint.pdf.anchors:add_links", ("262e8b9b299892a7",))
 FIELDS = Upstream("weasyprint.pdf.anchors:add_forms", ("89f6b16f5bea62d5", "b31587edaf8c3233"))
+KINDS = Upstream("weasyprint.pdf.tags:_get_pdf_tag", ("a9380c5d5c019cc1", "882707358f7c4392"))
 # Name of a repair → what it stands for.
 REPAIRS: dict[str, Upstream] = {}
 
