@@ -1,4 +1,4 @@
-"""The table of DEVELOPERS.md, made from harm-events.yaml: run it to renew the table."""
+"""Every published harm event and what answers it, as a table: run it to see the table."""
 
 from __future__ import annotations
 
@@ -8,8 +8,6 @@ from typing import Any
 import yaml
 
 _HERE = Path(__file__).resolve().parent
-DEVELOPERS = _HERE.parents[1] / "DEVELOPERS.md"
-_START, _END = "<!-- harm table -->", "<!-- end of harm table -->"
 
 
 def _answer(answer: dict[str, Any]) -> str:
@@ -34,22 +32,10 @@ def table(events: dict[str, list[dict[str, Any]]]) -> str:
 
 
 def current() -> str:
-    """The table as it should stand."""
+    """The table of all events."""
     text = (_HERE / "harm-events.yaml").read_text(encoding="utf-8")
     return table(yaml.load(text, Loader=yaml.BaseLoader))
 
 
-def printed(text: str) -> str:
-    """The table as it stands in a text."""
-    return text.split(_START)[1].split(_END)[0].strip()
-
-
-def renew() -> None:
-    """Write the table into DEVELOPERS.md."""
-    text = DEVELOPERS.read_text(encoding="utf-8")
-    head, tail = text.split(_START)[0], text.split(_END)[1]
-    DEVELOPERS.write_text(f"{head}{_START}\n{current()}\n{_END}{tail}", encoding="utf-8")
-
-
 if __name__ == "__main__":
-    renew()
+    print(current())
