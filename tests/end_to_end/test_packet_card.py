@@ -146,6 +146,6 @@ def test_no_word_or_number_is_torn_in_a_narrow_cell(
     """Times and amounts in a cell keep their words whole: no `2,0` above `40 mL`."""
     decision = decision_from(settled_text(base=base), language)
     context = context_of(decision)
-    context = context.with_made("handout.pdf", make_handout(context, language))
+    context = context.with_paper("handout.pdf", make_handout(context, language))
     paper = make_card(context, language)
     assert paper.check(paper.laid.pdf()) == []

@@ -86,10 +86,10 @@ def _make_all(context: PaperContext) -> PaperContext:
     """Every paper of the register, in its order, checked while others are still laid out."""
     with _Proofs() as proofs:
         for name, kind, language in files_for(context.languages):
-            made = kind.make(context, language)
-            context = context.with_made(name, made)
-            if isinstance(made, Paper):
-                proofs.take(name, made)
+            paper = kind.make(context, language)
+            context = context.with_paper(name, paper)
+            if isinstance(paper, Paper):
+                proofs.take(name, paper)
     return context
 
 

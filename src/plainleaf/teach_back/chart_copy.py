@@ -31,7 +31,7 @@ def make_record_bundle(context: RecordContext, language: str) -> bytes | NotMade
             f"{copy}: is not the file that {context.packet.name} tells of. Put that one back, or "
             "take this one away."
         )
-    papers = {FOLLOW_UP.name: context.made[FOLLOW_UP.name], context.sheet: context.pdf}
+    papers = {FOLLOW_UP.name: context.papers[FOLLOW_UP.name], context.sheet: context.pdf}
     return bundle_from_record(copy, record_data(context.record), papers)
 
 

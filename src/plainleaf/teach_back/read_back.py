@@ -96,8 +96,8 @@ def _made(context: RecordContext) -> tuple[dict[str, bytes], list[str]]:
         if isinstance(content, NotMade):
             remarks.append(content.remark)
         else:
-            context = context.with_made(kind.name, content)
-    return dict(context.made), remarks
+            context = context.with_paper(kind.name, content)
+    return dict(context.papers), remarks
 
 
 def _belongs(packet: PacketRecord, raw: bytes, pdf: bytes) -> dict[str, Any]:

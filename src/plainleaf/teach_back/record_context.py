@@ -32,7 +32,7 @@ class RecordContext:
         record: The same as it is recorded.
         packet: The packet's record, whose folder holds its other files; `packet_record`: that.
         sheet: The name of the filled sheet; `pdf`: its content.
-        made: What is made so far, by its name.
+        papers: What is made so far, by its name.
     """
 
     returned: Returned
@@ -44,16 +44,16 @@ class RecordContext:
     packet_record: PacketRecord
     sheet: str
     pdf: bytes
-    made: Mapping[str, bytes] = field(default_factory=dict)
+    papers: Mapping[str, bytes] = field(default_factory=dict)
 
     @property
     def outline(self) -> Outline:
         """What the sheet asks of whom."""
         return self.making.outline
 
-    def with_made(self, name: str, content: bytes) -> RecordContext:
+    def with_paper(self, name: str, content: bytes) -> RecordContext:
         """The same with one more file made."""
-        return replace(self, made={**self.made, name: content})
+        return replace(self, papers={**self.papers, name: content})
 
 
 RecordPaperKind = PaperKind[RecordContext, bytes | NotMade]

@@ -64,8 +64,8 @@ def _replaced(decision: Decision, wording: Wording) -> list[str]:
     """Which sheet to throw away, where this packet replaces one."""
     if decision.inputs.replaces is None:
         return []
-    made = Typed("day-of-year", decision.inputs.replaces.made.date())
-    return [_line(wording.phrase("replaces-mark", made=made), wording)]
+    day = Typed("day-of-year", decision.inputs.replaces.made.date())
+    return [_line(wording.phrase("replaces-mark", made=day), wording)]
 
 
 def _gap_mark(decision: Decision, wording: Wording) -> list[str]:
@@ -104,9 +104,9 @@ def furniture(decision: Decision, wording: Wording, title: Words, version: str) 
     """Head and foot of a paper: its marks, whom it is for, its version."""
     person = decision.patient.person
     identity = wording.phrase("footer-identity", name=person.name, record=person.record_number)
-    made = Typed("day-of-year", decision.patient.prepared_on.date())
+    day = Typed("day-of-year", decision.patient.prepared_on.date())
     language = wording.catalog.language
-    foot = wording.phrase("footer-version", version=version, language=language, made=made)
+    foot = wording.phrase("footer-version", version=version, language=language, made=day)
     return PageFurniture(
         str(title),
         marks(decision, wording),

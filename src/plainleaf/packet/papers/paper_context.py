@@ -25,7 +25,7 @@ class PaperContext:
         version: What every page prints; `digests`: of what the packet is made from.
         words: Language → the teaching in it, for each handout, the patient's own first.
         staff: The same in the language of staff.
-        made: What is made so far, by its name; pages may still be in the making.
+        papers: What is made so far, by its name; pages may still be in the making.
     """
 
     decision: Decision
@@ -34,7 +34,7 @@ class PaperContext:
     digests: Mapping[str, str]
     words: Mapping[str, LanguageWords]
     staff: LanguageWords
-    made: Mapping[str, Paper | bytes] = field(default_factory=dict)
+    papers: Mapping[str, Paper | bytes] = field(default_factory=dict)
 
     @property
     def languages(self) -> tuple[str, ...]:
@@ -53,7 +53,7 @@ class PaperContext:
     def paper(self, kind: PaperKind[PaperContext, Paper | bytes], language: str) -> Paper:
         """A paper that is made already: those of the register before the one that asks."""
         files = kind.files(self.languages, self.staff.packet.language)
-        paper = next(self.made[name] for name, tag in files.items() if tag == language)
+        paper = next(self.papers[name] for name, tag in files.items() if tag == language)
         assert isinstance(paper, Paper)
         return paper
 
@@ -64,13 +64,13 @@ class PaperContext:
             RenderError: The pages of one cannot be made.
         """
         return {
-            name: made.laid.pdf().data if isinstance(made, Paper) else made
-            for name, made in self.made.items()
+            name: paper.laid.pdf().data if isinstance(paper, Paper) else paper
+            for name, paper in self.papers.items()
         }
 
-    def with_made(self, name: str, made: Paper | bytes) -> PaperContext:
+    def with_paper(self, name: str, paper: Paper | bytes) -> PaperContext:
         """The same with one more file made."""
-        return replace(self, made={**self.made, name: made})
+        return replace(self, papers={**self.papers, name: paper})
 
 
 Kind = PaperKind[PaperContext, Paper | bytes]

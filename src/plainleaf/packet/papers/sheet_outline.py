@@ -62,11 +62,11 @@ def _phones(decision: Decision) -> dict[str, str]:
 
 def _learners(decision: Decision, have: Sequence[str]) -> list[OutlineLearner]:
     """A learner without a handout in the own language gets the patient's."""
-    found = []
+    learners = []
     for learner in decision.patient.learners:
         wanted = best_language(learner.language, have)
         reads = wanted if wanted in have else decision.language
-        found.append(
+        learners.append(
             OutlineLearner(
                 learner.name,
                 learner.relation,
@@ -76,7 +76,7 @@ def _learners(decision: Decision, have: Sequence[str]) -> list[OutlineLearner]:
                 learner.phone,
             )
         )
-    return found
+    return learners
 
 
 def _speeches(

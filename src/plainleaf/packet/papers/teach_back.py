@@ -53,16 +53,16 @@ def _between(mark: str, lines: Sequence[Words]) -> Words:
 
 def sheet_texts(packet: WordedPacket) -> list[tuple[str, Words]]:
     """What the sheet must hold of the handout's teaching, in its order, each with its name."""
-    said = {name: statement_words(st) for name, st in packet.statements().items()}
+    lines = {name: statement_words(st) for name, st in packet.statements().items()}
     texts: list[tuple[str, Words]] = []
     for module in packet.modules:
         for prompt in module.prompts:
             question = f"the question '{prompt.id}'"
             texts.append((question, prompt.ask))
-            texts += [(f"'{name}' in {question}", said[name]) for name in prompt.listen_for]
+            texts += [(f"'{name}' in {question}", lines[name]) for name in prompt.listen_for]
             texts.append((question, prompt.again))
         for skill in module.skills:
-            texts += [(f"'{name}' in the skill '{skill.id}'", said[name]) for name in skill.steps]
+            texts += [(f"'{name}' in the skill '{skill.id}'", lines[name]) for name in skill.steps]
     return texts
 
 
