@@ -225,6 +225,6 @@ def _letters(file: Path) -> frozenset[int]:
 
 def missing_letters(text: str, *files: Path) -> tuple[str, ...]:
     """Characters of a text that none of the font files can draw, sorted."""
-    known = frozenset[int]().union(*(_letters(file) for file in files))
+    drawable = frozenset[int]().union(*(_letters(file) for file in files))
     seen = set(text) - _UNSEEN
-    return tuple(sorted(c for c in seen if not c.isspace() and ord(c) not in known))
+    return tuple(sorted(c for c in seen if not c.isspace() and ord(c) not in drawable))

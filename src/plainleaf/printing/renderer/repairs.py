@@ -106,15 +106,15 @@ class _Tree:
         """Numbers of the structure elements that hang in the tree."""
         root = self.get(self.pdf.catalog["StructTreeRoot"])
         waiting = [n for n in map(_number, root["K"]) if n is not None]
-        found: set[int] = set()
+        alive: set[int] = set()
         while waiting:
             number = waiting.pop()
-            found.add(number)
+            alive.add(number)
             for kid in self.pdf.objects[number].get("K", ()):
                 child = _number(kid)
                 if child is not None and self.pdf.objects[child].get("Type") == "/StructElem":
                     waiting.append(child)
-        return found
+        return alive
 
 
 @stands_for(TAGS)
@@ -154,10 +154,10 @@ def _furniture_to_artifacts(tree: _Tree) -> None:
     for page, owners in _pages_with_marks(tree):
         loose = {mark for mark, owner in enumerate(owners) if _number(owner) not in live}
         stream = tree.get(page["Contents"]).stream
-        for at, token in enumerate(stream):
-            if token == b"BDC" and _mark(stream[at - 1]) in loose:
-                stream[at - 2] = "/Artifact"
-                stream[at - 1] = pydyf.Dictionary({"Type": "/Pagination"})
+        for place, token in enumerate(stream):
+            if token == b"BDC" and _mark(stream[place - 1]) in loose:
+                stream[place - 2] = "/Artifact"
+                stream[place - 1] = pydyf.Dictionary({"Type": "/Pagination"})
         for mark in loose:
             owners[mark] = "null"
     for element in tree.elements:
@@ -219,9 +219,9 @@ def _mark_as(tree: _Tree, reference: object, kind: str) -> None:
             _mark_as(tree, kid, kind)
             continue
         stream = tree.get(tree.get(element["Pg"])["Contents"]).stream
-        for at, token in enumerate(stream):
-            if token == b"BDC" and _mark(stream[at - 1]) == kid:
-                stream[at - 2] = kind
+        for place, token in enumerate(stream):
+            if token == b"BDC" and _mark(stream[place - 1]) == kid:
+                stream[place - 2] = kind
 
 
 @stands_for(TAGS)
