@@ -52,7 +52,10 @@ def _run(
 
 
 def _finish(process: subprocess.Popen[bytes]) -> tuple[int, bytes]:
-    _, errors = process.communicate(timeout=120)
+    try:
+        _, errors = process.communicate(timeout=240)
+    finally:
+        process.kill()  # one that takes too long is no burden to later tests
     return process.returncode, errors
 
 

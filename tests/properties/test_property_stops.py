@@ -179,8 +179,8 @@ def _build(text: str) -> tuple[int, list[str]]:
     """Exit status of the command, and what it left besides the patient file."""
     with (
         tempfile.TemporaryDirectory() as folder,
-        mock.patch("plainleaf.inputs.load_inputs.load_teaching", return_value=teaching()),
-        mock.patch("plainleaf.inputs.load_inputs.load_policy", return_value=policy()),
+        mock.patch("plainleaf.packet.places.load_teaching", return_value=teaching()),
+        mock.patch("plainleaf.packet.places.load_policy", return_value=policy()),
     ):
         path = Path(folder) / "patient.yaml"
         path.write_text(text, encoding="utf-8")
