@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from builders import REMOVE, facts_with, patient_with, policy_with
 
-from plainleaf.facts.day import resting_ports
 from plainleaf.facts.derived import Facts
+from plainleaf.facts.plans import resting_ports
 from plainleaf.facts.runs import minute_of, minutes_in
 from plainleaf.vocabulary.quantities import read_quantity
 

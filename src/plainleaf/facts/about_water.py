@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from plainleaf.facts.day import resting_ports
 from plainleaf.facts.declare import (
     Asked,
     Constraint,
@@ -17,6 +16,7 @@ from plainleaf.facts.declare import (
     yes_no,
 )
 from plainleaf.facts.given import Given
+from plainleaf.facts.plans import resting_ports
 from plainleaf.inputs.policy import Policy, days
 from plainleaf.vocabulary import terms
 from plainleaf.vocabulary.conditions import (

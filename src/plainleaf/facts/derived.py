@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
+from decimal import Decimal
 
 from plainleaf.inputs.content import WordEntry
-from plainleaf.inputs.patient import Dose, Feed, Medicine
+from plainleaf.inputs.patient import Dose, Feed, Medicine, Patient
+from plainleaf.inputs.patient.order_records import Additive, Check
 from plainleaf.inputs.policy import Range
+from plainleaf.vocabulary.patient_file.scalars_2 import Mix
 from plainleaf.vocabulary.quantities import Quantity
 
 
@@ -36,13 +39,30 @@ Value = Typed | Phrase
 
 
 @dataclass(frozen=True)
+class Presence:
+    """Who of the learners may do a thing and is there, on some days of the week; may be nobody."""
+
+    days: tuple[str, ...]
+    names: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Event:
     """One thing to do at one time of the day.
 
     `kind`: flush, feed, pump-start, pump-pause, pump-hold, pump-resume, pump-stop, medicine or
-    extra-water. `why` (flush): before-feed, after-feed, medicine, every, daily; (pump-resume)
-    medicine where it ends a pause for medicines.
+    extra-water; of format 2 also additive, refill, set-change, drain-open, drain-close, vent and
+    check. `why` (flush): before-feed, after-feed, medicine, additive, every, daily; (pump-resume)
+    medicine or additive where it ends a pause for one; (extra-water) flush or drink; (vent, and a
+    medicine or a check tied to a feed) the words of the order; (drain-close, drain-open) feed
+    where a feed through the draining port asks for it.
     `minute` counts from midnight of the printed day and may pass 1440 for the next morning.
+
+    Of format 2: `amount` is the most of a range and `least` its least; `mix` what a dose is mixed
+    in; `order` the key in the file, such as `medicines[2]`; `duty` what somebody must be allowed
+    to do for it, and `who` those who are; `drained`: its water runs out again and is not counted;
+    `begun_before`: it belongs to what began on the day before; `timed` False: at no set time of
+    that day.
     """
 
     minute: int
@@ -52,6 +72,16 @@ class Event:
     why: str = ""
     feed: Feed | None = None
     medicine: Medicine | None = None
+    least: Quantity | None = None
+    mix: Mix | None = None
+    additive: Additive | None = None
+    check: Check | None = None
+    order: str = ""
+    duty: str = ""
+    who: tuple[Presence, ...] = ()
+    drained: bool = False
+    begun_before: bool = False
+    timed: bool = True
 
     @property
     def at(self) -> time:
@@ -59,12 +89,16 @@ class Event:
         return time(self.minute % 1440 // 60, self.minute % 60)
 
 
+_NONE = Quantity(Decimal(0), "mL")
+
+
 @dataclass(frozen=True)
 class Totals:
     """What one printed day adds up to; volumes in mL and energy in kcal, exact.
 
-    `energy` is None when home-blended food makes it unknown. Food and drink by mouth is not
-    counted.
+    `energy` is None when home-blended food makes it unknown. Food by mouth is not counted.
+    `water` is the sum of the water in formula, `flush`, `extra_water`, `mixing`, `juice` and
+    `drink`; what a port drains again stands in `drained` and in no other sum.
     """
 
     formula: Quantity
@@ -76,6 +110,70 @@ class Totals:
     water: Quantity
     goal: Quantity | None
     limit: Quantity | None
+    mixing: Quantity = _NONE
+    juice: Quantity = _NONE
+    drink: Quantity = _NONE
+    drained: Quantity = _NONE
+
+    @property
+    def flush_and_extra(self) -> Quantity:
+        """All plain water by the clock: flushes and extra water, whatever it is for."""
+        return self.flush + self.extra_water
+
+
+@dataclass(frozen=True)
+class WeekdayPlan:
+    """The whole day of a weekday on which something is added to the ordinary day of a plan."""
+
+    day: str
+    events: tuple[Event, ...]
+    totals: Totals
+
+
+@dataclass(frozen=True)
+class Recurring:
+    """What comes every so many days and on no fixed weekday of a plan.
+
+    `due`: the first moment in the plan; `every` from then on. `events`: what is done then, as if
+    nothing else were.
+    """
+
+    order: str
+    due: datetime
+    every: Quantity
+    events: tuple[Event, ...]
+
+
+@dataclass(frozen=True)
+class AsNeededWater:
+    """Water that one as-needed dose with its flushes adds; it is in no sum."""
+
+    medicine: Medicine
+    water: Quantity
+
+
+@dataclass(frozen=True)
+class DayPlan:
+    """The days from `first` to `last` (both included; None goes on), which are all alike.
+
+    `orders`: the file with each feeding and medicine as it is in these days: the step that holds,
+    and a pump feeding by dose as one run for each dose. `changed`: keys of what begins, ends or
+    changes on the first day. `events` and `totals` are those of the ordinary day, without what is
+    only for some days; `fullest` and `emptiest` the totals with the most and the least water of
+    all days.
+    """
+
+    first: date
+    last: date | None
+    orders: Patient
+    changed: tuple[str, ...]
+    events: tuple[Event, ...]
+    totals: Totals
+    weekdays: tuple[WeekdayPlan, ...]
+    recurring: tuple[Recurring, ...]
+    as_needed: tuple[AsNeededWater, ...]
+    fullest: Totals
+    emptiest: Totals
 
 
 @dataclass(frozen=True)
@@ -92,7 +190,11 @@ class TimelineEntry:
 
 @dataclass(frozen=True)
 class Supply:
-    """One line of the monthly list: what, how many, and what one day uses."""
+    """One line of the monthly list: what, how many, and what one day uses.
+
+    `unit`: what `count` counts where it is no piece, `mL` or `g`. `left_over`: of a day, and in
+    format 2 what is thrown away in the whole time.
+    """
 
     id: str
     count: int
@@ -101,6 +203,7 @@ class Supply:
     a_day: int | None = None
     left_over: Quantity | None = None
     energy: Quantity | None = None
+    unit: str = ""
 
 
 @dataclass(frozen=True)
@@ -134,13 +237,15 @@ class Facts:
     """Everything derived from one patient and one policy.
 
     `answers`: fact name → answer word, None where unknown. `values`: slot name → value, only for
-    those that have one.
+    those that have one. `plans`: in order of their days, never empty; `events` and `totals` are
+    those of the first.
     """
 
     answers: Mapping[str, str | None]
     values: Mapping[str, Typed]
     events: tuple[Event, ...]
     totals: Totals
+    plans: tuple[DayPlan, ...]
     timeline: tuple[TimelineEntry, ...]
     supplies: tuple[Supply, ...]
     medicines: tuple[MedicineFacts, ...]

@@ -8,11 +8,11 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from plainleaf.facts.ages import ADULT_FROM_YEARS, age_group, age_in_days, age_in_years
-from plainleaf.facts.day import day_events, day_totals
-from plainleaf.facts.derived import Event, MedicineFacts, Totals
+from plainleaf.facts.derived import DayPlan, Event, MedicineFacts, Totals
 from plainleaf.facts.hold_windows import with_holds
-from plainleaf.facts.notebook import Notebook, Shared, noted_patient, noted_policy
+from plainleaf.facts.notebook import Notebook, Shared, noted_patient, noted_policy, unnoted
 from plainleaf.facts.opening import opened_at, opening_stage
+from plainleaf.facts.plans import DayOrders, Planner, day_events, day_totals, only_plan
 from plainleaf.facts.tripwires import WordLists, medicine_facts
 from plainleaf.inputs.patient import Feed, Patient, Person, Tube, Water
 from plainleaf.inputs.policy import Policy
@@ -102,13 +102,32 @@ class Given:
 
     @Shared
     def events(self) -> tuple[Event, ...]:
-        """Everything done on one day, in order."""
-        return day_events(self.patient, self.policy, self.medicines)
+        """Everything done on the ordinary day of the first plan, in order."""
+        if self.undated:
+            return day_events(DayOrders(self.patient, self.policy, unnoted(self.patient)))
+        return self.plans[0].events
 
     @Shared
     def totals(self) -> Totals:
-        """What the day adds up to."""
-        return day_totals(self.events, self.water)
+        """What that day adds up to."""
+        return day_totals(self.events, self.water) if self.undated else self.plans[0].totals
+
+    @property
+    def undated(self) -> bool:
+        """Whether the file is of format 1, in which every day is alike."""
+        return self.patient.format == 1
+
+    @property
+    def planner(self) -> Planner:
+        """Works out the plans, and any one date, of a file whose orders have dates."""
+        return Planner(unnoted(self.patient), self.policy, self.notebook)
+
+    @Shared
+    def plans(self) -> tuple[DayPlan, ...]:
+        """Each stretch of days that are all alike, from the day of the packet on."""
+        if not self.undated:
+            return self.planner.plans()
+        return (only_plan(self.patient, self.events, self.totals),)
 
     def feeds_by(self, method: str) -> Sequence[Feed]:
         """The feeding orders of one method."""
@@ -126,7 +145,8 @@ def given_of(patient: Patient, policy: Policy, words: WordLists) -> Given:
     Args:
         words: The medicine tripwire lists of the library.
     """
-    return Given(with_holds(patient), policy, words)
+    held = with_holds(patient) if patient.format == 1 else patient
+    return Given(held, policy, words)
 
 
 def noting_given(given: Given) -> tuple[Given, Notebook]:

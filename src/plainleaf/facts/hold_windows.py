@@ -9,9 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from decimal import Decimal
 
 from plainleaf.facts.runs import A_DAY, minute_of, minutes_in, pump_span
 from plainleaf.inputs.patient import Feed, Medicine, Patient
+from plainleaf.vocabulary.quantities import Quantity
 
 Window = tuple[int, int]
 
@@ -70,10 +72,24 @@ def with_holds(patient: Patient) -> Patient:
     windows = hold_windows(patient)
     if not windows:
         return patient
-    feeds = tuple(
-        replace(feed, held_minutes=sum(b - a for a, b in holds_of_run(feed, windows)))
-        if feed.method == "pump"
-        else feed
-        for feed in patient.feeding
-    )
-    return replace(patient, feeding=feeds)
+    return replace(patient, feeding=tuple(_held(feed, windows) for feed in patient.feeding))
+
+
+def _held(feed: Feed, windows: list[Window]) -> Feed:
+    """A feeding that knows how long it is held; a pump run of a dose ends so much later."""
+    if feed.method != "pump":
+        return feed
+    held = _minutes_of(holds_of_run(feed, windows))
+    if feed.amount is None or feed.runs_for is None:
+        return replace(feed, held_minutes=held)
+    # Running longer, it may meet another hold.
+    longer, counted = feed, 0
+    while held > counted:
+        counted = held
+        longer = replace(feed, runs_for=feed.runs_for + Quantity(Decimal(held), "min"))
+        held = _minutes_of(holds_of_run(longer, windows))
+    return replace(longer, held_minutes=held)
+
+
+def _minutes_of(windows: list[Window]) -> int:
+    return sum(end - start for start, end in windows)

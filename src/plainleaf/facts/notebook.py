@@ -137,6 +137,7 @@ _IN_THE_FILE = {
     "held_minutes": ("medicines.times", "medicines.hold_before", "medicines.hold_after"),
     "number": (),
     "file": (),
+    "format": (),
 }
 
 
@@ -154,11 +155,21 @@ class _View:
             self.__notebook.read(key)
         return _viewed(value, keys[0] if keys else inside, self.__notebook)
 
+    @property
+    def record_itself(self) -> object:
+        """What it is a view of."""
+        return self.__record
+
     def __eq__(self, other: object) -> bool:
         return bool(self.__record == (other.__record if isinstance(other, _View) else other))
 
     def __hash__(self) -> int:
         return hash(self.__record)
+
+
+def unnoted(patient: Patient) -> Patient:
+    """The patient itself, of which nothing is noted."""
+    return cast("Patient", patient.record_itself) if isinstance(patient, _View) else patient
 
 
 class _Whole:

@@ -30,10 +30,12 @@ def minutes_in(quantity: Quantity) -> int:
 
 
 def pump_volume(feed: Feed) -> Quantity:
-    """Rate times hours of one pump run without the time it is held, in mL.
+    """Rate times hours of one pump run without the time it is held, in mL; of a dose, the dose.
 
     Row o-cyc: 75 mL/h for 12 h is 900 mL; row o-hold: 75 mL/h with 8 h held is 600 mL less.
     """
+    if feed.amount is not None:
+        return feed.amount.to("mL")
     assert feed.rate is not None and feed.runs_for is not None
     running = feed.runs_for - Quantity(Decimal(feed.held_minutes), "min")
     return (feed.rate * running).to("mL")

@@ -51,7 +51,11 @@ def form_of(medicine: Medicine) -> str:
 
     A form that no word fits is `other`, and the rules ask about it.
     """
-    text = medicine.form.lower()
+    return _form_in(medicine.form.lower())
+
+
+@lru_cache
+def _form_in(text: str) -> str:
     for form, words in _FORMS:
         if any(re.search(rf"\b{re.escape(word)}s?\b", text) for word in words):
             return form
@@ -255,6 +259,6 @@ def medicine_facts(
                          entries)  # fmt: skip
 
 
-def give_order(medicine: MedicineFacts) -> tuple[bool, int]:
+def give_order(medicine: Medicine) -> tuple[bool, int]:
     """Liquids before solids (row `med-liquid`), else as in the file."""
-    return (medicine.answers["medicine_form"] != "liquid", medicine.medicine.number)
+    return (form_of(medicine) != "liquid", medicine.number)

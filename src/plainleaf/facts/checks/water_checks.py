@@ -12,9 +12,9 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from plainleaf.facts.checks.outcome import amount, check, joined, listed, number, result
-from plainleaf.facts.day import resting_ports
 from plainleaf.facts.derived import Checked
 from plainleaf.facts.given import Given
+from plainleaf.facts.plans import resting_ports
 from plainleaf.facts.runs import runs_all_day
 from plainleaf.vocabulary.quantities import Quantity, mL, total
 

@@ -1,0 +1,83 @@
+"""Who of the learners may do a thing and is there at its hour."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from plainleaf.facts.derived import Event, Presence
+from plainleaf.facts.runs import A_DAY, minute_of
+from plainleaf.inputs.patient import Learner, Medicine
+from plainleaf.inputs.patient.order_records import Check
+from plainleaf.vocabulary.opening_hours import DAYS, Hours
+
+_DUTIES = {
+    "flush": "flushing",
+    "extra-water": "flushing",
+    "medicine": "medicines",
+    "drain-open": "drainage",
+    "drain-close": "drainage",
+    "vent": "venting",
+}
+
+
+def duty_of(event: Event) -> str:
+    """What somebody must be allowed to do for an event; empty where everybody may.
+
+    A pump that stands still for a dose, a filling and a new set belong to the feeding.
+    """
+    if event.kind == "check":
+        return _duty_of_check(event.check)
+    if event.medicine is not None:
+        return _duty_of_medicine(event.medicine)
+    return _DUTIES.get(event.kind, "feeding")
+
+
+def _duty_of_check(check: Check | None) -> str:
+    """Weight and temperature everybody may take."""
+    what = "" if check is None else check.what
+    return {"blood sugar": "sugar-checks", "drainage": "drainage"}.get(what, "")
+
+
+def _duty_of_medicine(medicine: Medicine) -> str:
+    return "injections" if medicine.route == "injection" else "medicines"
+
+
+def is_there(hours: Hours | None, day: str, minute: int) -> bool:
+    """Whether somebody is there at a minute of a weekday; without hours, always.
+
+    The last minute does not count: whoever comes then is there.
+    """
+    if hours is None or hours.always:
+        return True
+    number = DAYS.index(day)
+    for span in hours.spans:
+        opens, closes = minute_of(span.opens), minute_of(span.closes)
+        closes += A_DAY if closes <= opens else 0
+        for name, later in ((day, minute), (DAYS[number - 1], minute + A_DAY)):
+            if name in span.days and opens <= later < closes:
+                return True
+    return False
+
+
+def _names(learners: Sequence[Learner], duty: str, day: str, minute: int) -> tuple[str, ...]:
+    return tuple(
+        learner.name
+        for learner in learners
+        if (learner.hands_on if learner.duties is None or not duty else duty in learner.duties)
+        and is_there(learner.there, day, minute)
+    )
+
+
+def who_does(
+    event: Event, learners: Sequence[Learner], days: Sequence[str]
+) -> tuple[Presence, ...]:
+    """Who may do an event of these days; days on which the same people may stand together.
+
+    An event after midnight is done on the next day of the week.
+    """
+    later, minute = divmod(event.minute, A_DAY)
+    by_names: dict[tuple[str, ...], list[str]] = {}
+    for day in days:
+        there = DAYS[(DAYS.index(day) + later) % len(DAYS)]
+        by_names.setdefault(_names(learners, event.duty, there, minute), []).append(there)
+    return tuple(Presence(tuple(days), names) for names, days in by_names.items())
