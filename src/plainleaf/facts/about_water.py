@@ -16,6 +16,7 @@ from plainleaf.facts.declare import (
     yes_no,
 )
 from plainleaf.facts.given import Given
+from plainleaf.facts.notebook import unnoted
 from plainleaf.facts.plans import resting_ports
 from plainleaf.inputs.policy import Policy, days
 from plainleaf.vocabulary import terms
@@ -52,7 +53,11 @@ def strictest_water(policy: Policy, *, weak: bool, jejunum: bool, age: int) -> s
     return max(wanted, key=_WATER_ORDER.index)
 
 
-def _water_kind(g: Given) -> str:
+def water_kind(g: Given) -> str:
+    """Which water goes through the tube of a patient: by order, else the strictest that applies."""
+    ordered = (unnoted(g.patient).overrides or {}).get("water_kind")
+    if isinstance(ordered, str):
+        return ordered
     weak = bool(g.person.conditions & terms.WEAK_IMMUNITY)
     return strictest_water(g.policy, weak=weak, jejunum="jejunal" in g.tube.ports, age=g.age_days)
 
@@ -121,7 +126,7 @@ WATER_FACTS: tuple[Asked[Given], ...] = (
         lambda g: g.water.by or g.policy.word("flush_by"), needs="water.by",
     ),
     word(
-        "water_kind", ("tap", "sterile", "boiled"), "which water, by policy", _water_kind,
+        "water_kind", ("tap", "sterile", "boiled"), "which water, by policy", water_kind,
         legal_at=_water_of_the_facility,
     ),
     _ordered("water_before_feed_ordered", "a flush before each feeding", "before_feed", "5 mL"),

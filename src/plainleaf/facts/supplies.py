@@ -11,11 +11,9 @@ from decimal import ROUND_CEILING, Decimal
 from plainleaf.facts.derived import Supply
 from plainleaf.facts.given import Given
 from plainleaf.facts.runs import pump_volume
+from plainleaf.facts.supply_counts import counted_supplies, covered_days
 from plainleaf.inputs.patient import Feed, Formula, Patient
 from plainleaf.vocabulary.quantities import Quantity, total
-
-# A month of supplies is 30 days; common practice, no source.
-MONTH_DAYS = 30
 
 
 def _up(value: Decimal) -> int:
@@ -57,8 +55,10 @@ def _every(days_covered: int, change: Quantity) -> int:
 
 def supplies(given: Given) -> tuple[Supply, ...]:
     """The list for a month and the policy's reserve, in print order."""
+    if not given.undated:
+        return counted_supplies(given)
     patient, policy = given.patient, given.policy
-    covered = MONTH_DAYS + int(policy.quantity("supplies_reserve").to("d").value)
+    covered = covered_days(given)
     lines = []
     for formula, feeds in _formulas(patient).items():
         if formula.container is None or formula.system == "powder":
