@@ -35,8 +35,11 @@ def changed(tmp_path: Path, name: str, value: str) -> Path:
     return path
 
 
+REQUIRED = {name for name, setting in SETTINGS.items() if setting.required}
+
+
 def test_the_example_holds_every_setting_and_says_that_it_is_one() -> None:
-    assert set(policy().entries) == set(SETTINGS)
+    assert set(policy().entries) == REQUIRED
     assert policy().example
     assert policy().holds_from == date(2026, 1, 1)
 
@@ -121,11 +124,46 @@ def test_other_ways_to_write_a_value(name: str, value: str, is_: object, tmp_pat
 
 @pytest.mark.parametrize(
     ("day", "late"),
-    [(date(2027, 12, 31), 0), (date(2028, 1, 1), len(SETTINGS))],
+    [(date(2027, 12, 31), 0), (date(2028, 1, 1), len(REQUIRED))],
     ids=["on the review day", "the day after"],
 )
 def test_overdue_settings(day: date, late: int) -> None:
     assert len(overdue(policy(), day)) == late
+
+
+DEAD_SPACE = "low-profile 14 Fr 1.5 mL; standard 18 Fr 3 mL"
+
+
+def with_dead_space(tmp_path: Path, value: str) -> Path:
+    """The example file with a line that it leaves out."""
+    text = EXAMPLE.read_text(encoding="utf-8")
+    line = f'  dead_space: {{value: "{value}", owner: "test", review_by: 2027-12-31}}\n'
+    path = tmp_path / "policy.yaml"
+    path.write_text(text.replace("settings:\n", f"settings:\n{line}", 1), encoding="utf-8")
+    return path
+
+
+def test_what_a_tube_holds_may_be_left_out(tmp_path: Path) -> None:
+    assert "dead_space" not in policy().entries
+    read = load_policy(with_dead_space(tmp_path, DEAD_SPACE))
+    assert read.word("dead_space") == DEAD_SPACE
+    assert set(read.entries) == set(SETTINGS)
+
+
+@pytest.mark.parametrize(
+    ("value", "says"),
+    [
+        ("14 Fr 1.5 mL", "is not a build, a size and a volume"),
+        ("standard 14 mL", "is not a build, a size and a volume"),
+        ("standard 14 Fr 1.5 ml", "is not a build, a size and a volume"),
+        ("standard 14 Fr 1 mL; standard 14 Fr 2 mL", "names a tube twice"),
+    ],
+)
+def test_a_table_of_tubes_that_cannot_be_read_is_refused(
+    value: str, says: str, tmp_path: Path
+) -> None:
+    with pytest.raises(PolicyError, match=says):
+        load_policy(with_dead_space(tmp_path, value))
 
 
 def test_the_digest_follows_the_text(tmp_path: Path) -> None:

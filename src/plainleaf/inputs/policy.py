@@ -1,8 +1,9 @@
 """One facility's settings: everything that differs from place to place, typed and bounded.
 
 A setting is `{value, source or owner, approved_by, review_by}`. A setting that is missing is an
-error that names it; none has a default in code. Ranges are what published pages and practice
-show (rows of `teaching/sources/facts.yaml` named beside each); a value outside is refused.
+error that names it, but for the few that may be left out; none has a default in code. Ranges are
+what published pages and practice show (rows of `teaching/sources/facts.yaml` named beside each); a
+value outside is refused.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ from plainleaf.inputs.strict_yaml import (
     read_date,
     read_text,
 )
+from plainleaf.vocabulary.dead_space import read_dead_spaces
 from plainleaf.vocabulary.errors import Fault, PolicyError, UnitError
 from plainleaf.vocabulary.quantities import Quantity, read_quantity
 from plainleaf.vocabulary.settings import SETTINGS, Setting
@@ -56,7 +58,7 @@ class PolicyEntry:
 
 @dataclass(frozen=True)
 class Policy:
-    """A facility's settings, every one of `SETTINGS` present.
+    """A facility's settings, every one of `SETTINGS` that is required present.
 
     `named`: what its directory and formulary hold; `named_until`: the review date of each entry.
     """
@@ -136,7 +138,7 @@ def _policy(reader: Reader, file: str, digest: str) -> Policy | None:
 
 
 def _entry(settings: Reader, name: str, setting: Setting) -> PolicyEntry | None:
-    reader = settings.child(name, required=True)
+    reader = settings.child(name, required=setting.required)
     if reader is None:
         return None
     node = reader.get("value", required=True)
@@ -199,9 +201,15 @@ def _zone(text: str) -> str:
     return text
 
 
+def _dead_space(text: str) -> str:
+    read_dead_spaces(text)
+    return text
+
+
 _WORDS_OF_KIND: dict[str, Callable[[str], str]] = {
     "clock": lambda text: read_clock(text).strftime("%H:%M"),
     "zone": _zone,
+    "dead space": _dead_space,
 }
 
 

@@ -13,9 +13,10 @@ from dataclasses import dataclass
 class Setting:
     """What a setting may hold.
 
-    `kind` is a quantity kind, `range KIND`, `angles`, `count`, `yes-no`, `clock`, `zone` or
-    `words`.
-    `low` and `high` bound it, written with unit. `whole_days` refuses a part of a day.
+    `kind` is a quantity kind, `range KIND`, `angles`, `count`, `yes-no`, `clock`, `zone`,
+    `dead space` or `words`.
+    `low` and `high` bound it, written with unit. `whole_days` refuses a part of a day. A setting
+    that is not `required` may be left out; what asks it then says that it is not known.
     """
 
     kind: str
@@ -23,6 +24,7 @@ class Setting:
     high: str = ""
     words: tuple[str, ...] = ()
     whole_days: bool = False
+    required: bool = True
 
 
 def _span(low: str, high: str) -> Setting:
@@ -83,6 +85,8 @@ SETTINGS: dict[str, Setting] = {
     "water_for_infants": Setting("words", words=("sterile", "boiled")),
     "infant_water_until": _days("60 d", "400 d"),
     "resting_flush_at": Setting("clock"),
+    # what a tube and its extension set hold, by build and size, from the label (dead-space)
+    "dead_space": Setting("dead space", required=False),
     # feeding (hob-angle, hob-after, hang-open, hang-closed, hang-powder, hang-blend, set-24)
     "head_up_angle": Setting("angles", "30", "60"),
     "head_up_after": _span("30 min", "2 h"),
