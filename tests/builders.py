@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from copy import deepcopy
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -80,11 +81,21 @@ def _change(data: Any, path: Sequence[str], value: Any) -> None:
 
 def text_with(changes: Changes | None = None, base: str = BASE) -> str:
     """The text of an example file with some keys changed: `medicines.0.form`, `tube.size` …"""
-    text = (ROOT / "examples" / f"{base}.yaml").read_text(encoding="utf-8")
-    data = yaml.load(text, Loader=yaml.BaseLoader)
+    return changed_text(ROOT / "examples" / f"{base}.yaml", changes)
+
+
+@cache
+def _texts_of(file: Path) -> Any:
+    """A file as data in which every scalar is a text."""
+    return yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+
+
+def changed_text(file: Path, changes: Changes | None = None) -> str:
+    """The text of a patient file with some keys changed."""
+    data = deepcopy(_texts_of(file))
     for path, value in (changes or {}).items():
         _change(data, path.split("."), value)
-    return yaml.safe_dump(_words(data), allow_unicode=True, sort_keys=False)
+    return yaml.dump(_words(data), Dumper=yaml.CSafeDumper, allow_unicode=True, sort_keys=False)
 
 
 def patient_with(changes: Changes | None = None, base: str = BASE) -> Patient:

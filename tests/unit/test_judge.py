@@ -152,7 +152,8 @@ def test_only_stops_about_amounts_and_medicines_can_be_accepted() -> None:
     assert acceptable == {
         "child-water-high", "flush-large-child", "crush-modified-release",
         "opioid-modified-release", "never-through-tube", "injection-through-tube",
-        "never-crush-no-way-given",
+        "never-crush-no-way-given", "weekly-medicine-daily", "insulin-without-sugar-checks",
+        "rescue-not-covered",
     }  # fmt: skip
 
 

@@ -220,16 +220,33 @@ class MedicineFacts:
 
 
 @dataclass(frozen=True)
+class CheckedPart:
+    """What a check says of one thing, where it says the same of several.
+
+    `keys`: patient-file keys of that thing; `beside`: those of other things that were looked at
+    for it. `about`: what a decision calls it, where that is not told by its keys: a duty, the
+    first day of a plan.
+    """
+
+    keys: tuple[str, ...]
+    details: Mapping[str, str]
+    beside: tuple[str, ...] = ()
+    about: str = ""
+
+
+@dataclass(frozen=True)
 class Checked:
     """What a named check says of one patient.
 
     `answer` None: a value it needs is missing. `details`: words for the message's slots, such as
-    `planned` → `894 mL`. `concerns`: patient-file keys it is about.
+    `planned` → `894 mL`. `concerns`: patient-file keys it is about. `parts`: the same apart for
+    each thing, where there are several.
     """
 
     answer: bool | None
     details: Mapping[str, str]
     concerns: tuple[str, ...]
+    parts: tuple[CheckedPart, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from plainleaf.facts.declare import LOADER, Asked, alike, whenever, word, word_o
 from plainleaf.facts.derived import MedicineFacts
 from plainleaf.facts.notebook import Notebook
 from plainleaf.inputs.content import WordEntry
-from plainleaf.inputs.patient import Medicine
+from plainleaf.inputs.patient import Dose, Medicine
 from plainleaf.inputs.policy import Policy
 from plainleaf.vocabulary import terms
 from plainleaf.vocabulary.conditions import answers, no, yes
@@ -85,13 +85,27 @@ def _has_name(text: str, name: str, form: str) -> bool:
     )
 
 
+def dose_words(medicine: Medicine) -> str:
+    """The dose as number and unit; nothing of a scale or of steps, which have none of their own."""
+    dose: Dose | None = medicine.dose
+    return "" if dose is None else f"{dose.value:f} {dose.unit}"
+
+
+def label_words(medicine: Medicine) -> str:
+    """What stands in brackets beside the dose, and the strength on the label."""
+    dose: Dose | None = medicine.dose
+    equals = None if dose is None else dose.equals
+    bracket = "" if equals is None else f"{equals.value:f} {equals.unit}"
+    return f"{bracket} {medicine.strength or ''}".strip()
+
+
 def match_entry(entries: Sequence[WordEntry], medicine: Medicine, form: str) -> WordEntry | None:
     """The first entry of a list that fits a medicine's name, form or dose, or None.
 
     Words and names fit as whole words in any case; a suffix only in capitals, as labels print it.
     """
-    dose = f"{medicine.dose.value:f} {medicine.dose.unit}"
-    words = f"{medicine.name} {medicine.form} {dose}".lower()
+    doses = f"{dose_words(medicine)} {label_words(medicine)}"
+    words = f"{medicine.name} {medicine.form} {doses}".lower()
     label = f"{medicine.name} {medicine.form}"
     for entry in entries:
         if entry.kind == "suffix":
@@ -127,6 +141,8 @@ _LISTS = {
     "sorbitol_liquid": ("sorbitol",),
     "insulin": ("insulin_names",),
     "sulfonylurea": ("sulfonylureas",),
+    "weekly": ("weekly_medicines",),
+    "refeeding": ("refeeding_medicines",),
 }
 
 
@@ -162,7 +178,9 @@ class GivenMedicine:
     @property
     def small(self) -> bool:
         """A dose below the policy's small dose."""
-        dose = self.medicine.dose
+        dose: Dose | None = self.medicine.dose
+        if dose is None:
+            return False
         return dose.unit == "mL" and Quantity(dose.value, "mL") < self.policy.quantity("small_dose")
 
 
@@ -208,7 +226,7 @@ MEDICINE_FACTS: tuple[Asked[GivenMedicine], ...] = (
     yes_no("small_dose_medicine", "its dose is small", lambda m: m.small),
     yes_no(
         "unit_doubtful", "its dose has no unit that is printed",
-        lambda m: m.form == "liquid" and m.medicine.dose.unit != "mL",
+        lambda m: m.form == "liquid" and dose_words(m.medicine).partition(" ")[2] not in ("mL", ""),
         legal=(
             whenever(yes("unit_doubtful"), answers("medicine_form", "liquid"),
                      "what the fact means"),

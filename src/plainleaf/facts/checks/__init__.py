@@ -8,12 +8,21 @@ own (a weight: `child_weight_missing`, `adult_weight_missing`).
 from __future__ import annotations
 
 from plainleaf.facts.checks import (
+    call_checks,
+    course_checks,
+    dose_checks,
+    duty_checks,
     feeding_checks,
     file_checks,
+    hang_checks,
     hold_checks,
     medicine_checks,
     opening_checks,
+    order_checks,
     people_checks,
+    port_checks,
+    recipe_checks,
+    sugar_checks,
     tube_checks,
     water_checks,
 )
@@ -25,9 +34,18 @@ _FILES = (
     people_checks,
     file_checks,
     feeding_checks,
+    hang_checks,
     hold_checks,
     water_checks,
     medicine_checks,
+    sugar_checks,
+    course_checks,
+    dose_checks,
+    port_checks,
+    recipe_checks,
+    duty_checks,
+    call_checks,
+    order_checks,
 )
 # Every check, by file and in its order there.
 CHECKS: dict[str, NamedCheck] = {

@@ -1,4 +1,4 @@
-"""Checks on the feeding orders: sums, times, hang times and amounts.
+"""Checks on the feeding orders: sums, times, amounts and labels.
 
 All figures only ask for a second look;
 none is an order.
@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from decimal import Decimal
 
 from plainleaf.facts.checks.outcome import (
     amount,
@@ -26,7 +25,6 @@ from plainleaf.facts.runs import A_DAY, minute_of, minutes_in, pump_span
 from plainleaf.facts.supplies import fed_per_day
 from plainleaf.inputs.patient import Feed, Formula
 from plainleaf.vocabulary.quantities import Quantity, mL, read_quantity
-from plainleaf.vocabulary.terms import WEAK_IMMUNITY
 
 # A daily total is written in whole mL; closer than this is the same (practice).
 SAME_TOTAL = mL(1)
@@ -34,18 +32,12 @@ SAME_TOTAL = mL(1)
 BOLUS_MOST_ADULT = mL(500)
 # bolus-child (memory): often 10 to 20 mL per kg.
 BOLUS_MOST_CHILD_PER_KG = 20
-# Common practice, no source: higher pump rates into the stomach are rare.
-RATE_MOST_GASTRIC = read_quantity("150 mL/h", "rate")
-# rate-j-max (memory).
-RATE_MOST_JEJUNAL = read_quantity("125 mL/h", "rate")
 # ad-nice: kcal per kg and day, adults.
 ENERGY_LOW, ENERGY_HIGH = 25, 35
 # fw-table (memory) with room on both sides: no label lies outside.
 LABEL_ENERGY = (read_quantity("0.4 kcal/mL", "energy density"),
                 read_quantity("2.5 kcal/mL", "energy density"))  # fmt: skip
 LABEL_WATER = (60, 95)
-# powder-infant: under 2 months.
-POWDER_RISK_DAYS = 61
 
 
 @dataclass(frozen=True)
@@ -157,34 +149,6 @@ def daily_total_differs(given: Given) -> Checked:
     return listed(wrong)
 
 
-@check("what", "limit")
-def closed_hangs_too_long(given: Given) -> Checked:
-    """A ready-to-hang container lasts longer at the ordered rate than it may hang (o-hang-neg)."""
-    most = given.policy.quantity("hang_closed")
-    long = []
-    for feed in given.patient.feeding:
-        formula = feed.formula
-        if feed.rate is None or formula is None or formula.system != "closed":
-            continue
-        if formula.container is not None and (lasts := formula.container / feed.rate) > most:
-            words = f"{amount(formula.container)} at {feed.rate} lasts {amount(lasts.to('h'), 1)}"
-            long.append((f"feeding[{feed.number}]", words))
-    return listed(long, limit=str(most))
-
-
-@check("what", "limit")
-def blended_hangs_too_long(given: Given) -> Checked:
-    """Home-blended food by pump or gravity for longer than it may hang (hang-blend)."""
-    most = given.policy.quantity("hang_blended")
-    long = []
-    for feed in given.patient.feeding:
-        runs = feed.runs_for or feed.over
-        if feed.blended and runs is not None and runs > most:
-            words = f"{feed_words(feed, given.patient)} runs for {runs}"
-            long.append((f"feeding[{feed.number}]", words))
-    return listed(long, limit=str(most))
-
-
 def _given_at_once(given: Given) -> Iterator[tuple[str, str, Quantity]]:
     """Key, words and amount of every feeding by syringe or gravity and of extra water."""
     for feed in given.patient.feeding:
@@ -219,18 +183,6 @@ def bolus_large_child(given: Given) -> Checked:
             if kg and size.to("mL").value > BOLUS_MOST_CHILD_PER_KG * kg
         ]
     )
-
-
-@check("what")
-def rate_high(given: Given) -> Checked:
-    """A pump above 150 mL/h, or above 125 mL/h into the jejunum (rate-j-max, memory; practice)."""
-    fast = []
-    for feed in given.patient.feeding:
-        most = RATE_MOST_JEJUNAL if feed.through == "jejunal" else RATE_MOST_GASTRIC
-        if feed.rate is not None and feed.rate > most:
-            words = f"{amount(feed.rate, 1)} (usual top: {most})"
-            fast.append((f"feeding[{feed.number}].rate", words))
-    return listed(fast)
 
 
 @check("energy", "per_kg")
@@ -273,25 +225,4 @@ def label_doubtful(given: Given) -> Checked:
             if feed.formula is not None
             for words in _odd_label(feed.formula)
         ]
-    )
-
-
-@check("why")
-def powder_risk(given: Given) -> Checked:
-    """Powder formula under 2 months of age, born early or with weak immunity (h-cronob)."""
-    powder = [f for f in given.patient.feeding if f.formula and f.formula.system == "powder"]
-    conditions = given.person.conditions
-    reasons = [
-        words
-        for words, holds in (
-            ("under 2 months old", Decimal(given.age_days) < POWDER_RISK_DAYS),
-            ("born early", "preterm" in conditions),
-            ("weak immunity", bool(conditions & WEAK_IMMUNITY)),
-        )
-        if holds
-    ]
-    return result(
-        bool(powder and reasons),
-        [f"feeding[{feed.number}].formula.system" for feed in powder],
-        why=joined(reasons),
     )

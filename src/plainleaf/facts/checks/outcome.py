@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import time
 from decimal import ROUND_HALF_UP, Decimal
+from functools import wraps
 
-from plainleaf.facts.derived import Checked
+from plainleaf.facts.derived import Checked, CheckedPart
 from plainleaf.facts.given import Given
 from plainleaf.inputs.patient import Feed, Patient
 from plainleaf.vocabulary.facts import YES_NO, Fact
@@ -35,6 +36,23 @@ def check(*details: str) -> Callable[[Callable[[Given], Checked]], NamedCheck]:
     return declared
 
 
+def check_of_2(*details: str) -> Callable[[Callable[[Given], Checked]], NamedCheck]:
+    """Declares a check that asks files of format 2 alone: it is false of any other.
+
+    Args:
+        details: As in `check`.
+    """
+
+    def declared(run: Callable[[Given], Checked]) -> NamedCheck:
+        @wraps(run)
+        def of_2(given: Given) -> Checked:
+            return run(given) if given.patient.format == 2 else result(False)
+
+        return check(*details)(of_2)
+
+    return declared
+
+
 def result(answer: bool | None, concerns: Iterable[str] = (), **details: str) -> Checked:
     """A check's outcome; keys and words are kept only where they matter, when it is true."""
     return Checked(answer, details, tuple(dict.fromkeys(concerns)) if answer else ())
@@ -44,6 +62,20 @@ def listed(answer: Sequence[tuple[str, str]], **details: str) -> Checked:
     """A check that is true when the list of (key, words) is not empty; the words are `what`."""
     words = joined(words for _, words in answer)
     return result(bool(answer), (key for key, _ in answer), what=words, **details)
+
+
+def part(*keys: str, about: str = "", **details: str) -> CheckedPart:
+    """What a check says of one thing: its keys, and words for the message's slots."""
+    return CheckedPart(keys, details, about=about)
+
+
+def each(parts: Iterable[CheckedPart]) -> Checked:
+    """A check that is true when there are parts; it says the same of all of them together."""
+    every = tuple(parts)
+    concerns = tuple(dict.fromkeys(key for item in every for key in item.keys))
+    slots = dict.fromkeys(slot for item in every for slot in item.details)
+    details = {slot: joined(item.details[slot] for item in every) for slot in slots}
+    return Checked(bool(every), details, concerns, every)
 
 
 def joined(parts: Iterable[str]) -> str:

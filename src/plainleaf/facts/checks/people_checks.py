@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from plainleaf.facts.checks.outcome import check, joined, number, result
 from plainleaf.facts.derived import Checked
+from plainleaf.facts.duty_times import duties_of_plan, may_do
 from plainleaf.facts.given import Given
 from plainleaf.vocabulary.quantities import Quantity
 
@@ -25,6 +26,9 @@ PLAUSIBLE_WEIGHTS = (
     (5478, "22", "120"),
     (6574, "30", "200"),
 )
+
+# A limit of format 2, of `words_2.DUTY_LIMITS`.
+CANNOT_SAFELY = "cannot do it safely"
 
 
 @check()
@@ -96,34 +100,58 @@ def nobody_hands_on(given: Given) -> Checked:
     return result(nobody, ["learners"])
 
 
-@check("who", "why")
+def _single_duties(given: Given) -> dict[str, str]:
+    """Duties of the plan that fewer than two helpers may do → the one who may, or nobody."""
+    helpers = [learner for learner in given.patient.learners if learner.relation != "self"]
+    able = {
+        duty: [helper.name for helper in helpers if may_do(helper, duty)]
+        for duty in duties_of_plan(given)
+    }
+    return {duty: joined(names) or "nobody" for duty, names in able.items() if len(names) < 2}
+
+
+def _few_by_duty(given: Given, why: str) -> Checked:
+    """Of a file that says who may do what: each duty that hangs on one helper, or on none."""
+    single = _single_duties(given)
+    names = list(dict.fromkeys(single.values()))
+    alone = len(names) == 1 and names != ["nobody"]
+    each_duty = joined(single if alone else (f"{d} ({who})" for d, who in single.items()))
+    return result(
+        bool(single),
+        ["learners"],
+        who=names[0] if alone else "one person or nobody",
+        what=f"{each_duty} in the care",
+        why=why,
+        absent=names[0] if alone else "that person",
+    )
+
+
+@check("who", "what", "why", "absent")
 def one_hands_on(given: Given) -> Checked:
     """One trained helper for a child or an adult who needs full care (doc-two, memory).
 
-    The patient does not count as a helper.
+    The patient does not count as a helper. A file of format 2 is asked this for each duty.
     """
-    full_care = "needs-full-care" in given.person.conditions
-    helpers = [x for x in given.patient.learners if x.hands_on and x.relation != "self"]
+    if not given.child and "needs-full-care" not in given.person.conditions:
+        return result(False)
     why = "a child" if given.child else "a person who needs full care"
-    return result(
-        (given.child or full_care) and len(helpers) == 1,
-        ["learners"],
-        who=joined(helper.name for helper in helpers),
-        why=why,
-    )
+    if given.patient.format == 2:
+        return _few_by_duty(given, why)
+    helpers = [x for x in given.patient.learners if x.hands_on and x.relation != "self"]
+    who = joined(helper.name for helper in helpers)
+    one_helper = len(helpers) == 1
+    return result(one_helper, ["learners"], who=who, what="the care", why=why, absent=who)
 
 
 @check("why")
 def self_care_doubtful(given: Given) -> Checked:
-    """The patient is to do the care although confusion or full care is recorded (practice)."""
-    conditions = given.person.conditions & {"confusion", "needs-full-care"}
+    """The patient is to do care that confusion, full care or a written limit speaks against."""
     names = {"confusion": "confusion", "needs-full-care": "a need for full care"}
-    alone = any(x.hands_on and x.relation == "self" for x in given.patient.learners)
-    return result(
-        alone and bool(conditions),
-        ["learners", "patient.conditions"],
-        why=joined(names[name] for name in sorted(conditions)),
-    )
+    conditions = sorted(given.person.conditions & set(names))
+    own = [x for x in given.patient.learners if x.hands_on and x.relation == "self"]
+    limits = [f"the limit '{x.limit}'" for x in own if x.limit == CANNOT_SAFELY]
+    why = [*(names[name] for name in conditions), *limits]
+    return result(bool(own and why), ["learners", "patient.conditions"], why=joined(why))
 
 
 @check("languages")
