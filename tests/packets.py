@@ -158,7 +158,7 @@ def printout(decision: Decision, *made_of: str) -> Printout:
         pdf = handout.laid.pdf()
         anchors = dict(handout.laid.anchors)
         return Printout(
-            handout.manuscript.words, anchors, handout.front.size, pdf.data, handout.check(pdf)
+            handout.manuscript.words, anchors, handout.front.size, pdf.data, handout.faults(pdf)
         )
 
     content = (press(), folder_digest(PLACES.teaching), repr(decision.policy), decision.language)

@@ -6,7 +6,7 @@ import pytest
 from builders import ROOT
 
 from plainleaf.authoring.translation import english_messages, updated
-from plainleaf.authoring.translation.check import language_faults
+from plainleaf.authoring.translation.language_faults import language_faults
 from plainleaf.inputs.catalog import languages
 from plainleaf.printing.fonts import OwnFonts
 

@@ -14,7 +14,7 @@ from packets import PLACES, decision_from, settled_text
 from plainleaf.compose.word import Run, WordedPacket, Words
 from plainleaf.packet.build import lay_out
 from plainleaf.packet.papers import Handout
-from plainleaf.printing.check import check_handout
+from plainleaf.printing.inspection import inspect_handout
 from plainleaf.printing.renderer.layout import Pdf
 
 
@@ -43,7 +43,7 @@ def with_words(packet: WordedPacket, identity: str, words: Words) -> WordedPacke
 def faults_of(packet: WordedPacket, cautions: tuple[Words, ...] | None = None) -> list[str]:
     handout, pdf = laid()
     told = handout.manuscript.cautions if cautions is None else cautions
-    return check_handout(pdf, packet, handout.manuscript.furniture, cautions=told)
+    return inspect_handout(pdf, packet, handout.manuscript.furniture, cautions=told)
 
 
 @pytest.fixture(autouse=True)

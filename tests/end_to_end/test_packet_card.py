@@ -148,4 +148,4 @@ def test_no_word_or_number_is_torn_in_a_narrow_cell(
     context = context_of(decision)
     context = context.with_paper("handout.pdf", make_handout(context, language))
     paper = make_card(context, language)
-    assert paper.check(paper.laid.pdf()) == []
+    assert paper.faults(paper.laid.pdf()) == []

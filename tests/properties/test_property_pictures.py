@@ -12,7 +12,7 @@ from svg_reading import Picture
 from plainleaf.authoring.readability.glossary import load_glossary, uses
 from plainleaf.compose.draw import draw
 from plainleaf.compose.word import WordedStatement
-from plainleaf.printing.check import LONGEST_ALT
+from plainleaf.printing.inspection import LONGEST_ALT
 from plainleaf.vocabulary.conditions import Answer
 
 # As many pictures as a reader will look at.

@@ -14,9 +14,9 @@ from test_draw import CASES, IDS, stretched, used
 
 from plainleaf.compose.draw.picture_facts import PictureFacts, Twist
 from plainleaf.compose.word import Run, WordedPicture, Words
-from plainleaf.printing.check import LARGE_PRINT, read_back
 from plainleaf.printing.fonts import OwnFonts
 from plainleaf.printing.html import drawn
+from plainleaf.printing.inspection import LARGE_PRINT, read_back
 
 FRAME = (
     '<html lang="en"><head><title>T</title><style>@page {{ size: letter; margin: 0.85in }} '

@@ -45,7 +45,7 @@ def run(code: str, *first_on_path: Path) -> str:
 def test_no_helper_program_runs_to_make_a_pdf_and_read_it_back() -> None:
     work = f"""
 from laying import laid
-from plainleaf.printing.check.read_pdf import read_back
+from plainleaf.printing.inspection.read_pdf import read_back
 import plainleaf
 assert "One" in read_back(laid({PAGE!r}).data).pages[0].text
 print(programs)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from plainleaf.printing.check.text_match import InAnyOrder, found_in, pieces, squeezed
+from plainleaf.printing.inspection.text_match import InAnyOrder, found_in, pieces, squeezed
 
 # Logical text → what PDFium gives for the printed line.
 AS_READ = {

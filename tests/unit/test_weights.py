@@ -8,9 +8,9 @@ import pytest
 from damaged_fonts import DAMAGES, damaged
 from laying import sheet_of
 
-from plainleaf.printing.check.read_pdf import PageText, read_back
-from plainleaf.printing.check.weights import not_in_bold
 from plainleaf.printing.fonts import OwnFonts
+from plainleaf.printing.inspection.read_pdf import PageText, read_back
+from plainleaf.printing.inspection.weights import not_in_bold
 from plainleaf.printing.renderer.layout import Sheet, lay
 
 TEXTS = [("the title", "Call 911 now"), ("the name", "60\u00a0mL"), ("another", "not there")]

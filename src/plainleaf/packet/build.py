@@ -104,29 +104,29 @@ class _Proofs:
     """
 
     def __init__(self) -> None:
-        self._checker = ThreadPoolExecutor(1)
-        self._checks: list[tuple[str, Future[list[str]]]] = []
+        self._reader = ThreadPoolExecutor(1)
+        self._waiting: list[tuple[str, Future[list[str]]]] = []
 
     def take(self, name: str, paper: Paper) -> None:
         """Have a paper checked when its pages are there."""
-        self._checks.append((name, self._checker.submit(_check, paper)))
+        self._waiting.append((name, self._reader.submit(_faults_of, paper)))
 
     def __enter__(self) -> _Proofs:
         return self
 
     def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
-        self._checker.shutdown(cancel_futures=kind is not None)
+        self._reader.shutdown(cancel_futures=kind is not None)
         if kind is None:
-            checked = [(name, check.result()) for name, check in self._checks]
-            faults = [f"{name}: {fault}" for name, several in checked for fault in several]
+            read = [(name, faults.result()) for name, faults in self._waiting]
+            faults = [f"{name}: {fault}" for name, several in read for fault in several]
             if faults:
                 raise CheckError(faults)
 
 
-def _check(paper: Paper) -> list[str]:
+def _faults_of(paper: Paper) -> list[str]:
     pdf = paper.laid.pdf()
     with _READING:
-        return paper.check(pdf)
+        return paper.faults(pdf)
 
 
 def lay_out(decision: Decision, places: Places) -> Handout:

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from plainleaf.packet.papers import PaperKind, Shown
-from plainleaf.printing.check import Part, check_parts
 from plainleaf.printing.html import PageFurniture, Printer
+from plainleaf.printing.inspection import Part, inspect_parts
 from plainleaf.printing.page_format import Format
 from plainleaf.printing.renderer.layout import Pdf, Sheet, lay
 from plainleaf.teach_back.answers import Returned
@@ -74,7 +74,7 @@ def _checked(
         lines = tuple(family_lines(family))
         way = family.speech.direction
         parts.append(Part(first, family.furniture, family.size, way, lines))
-    faults = check_parts(pdf, staff, parts)
+    faults = inspect_parts(pdf, staff, parts)
     if faults:
         raise CheckError([f"{FOLLOW_UP.name}: {fault}" for fault in faults])
     return pdf.data

@@ -7,9 +7,9 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
-from plainleaf.authoring.translation.check import language_faults
 from plainleaf.authoring.translation.extract import template
 from plainleaf.authoring.translation.language import STARTER
+from plainleaf.authoring.translation.language_faults import language_faults
 from plainleaf.authoring.translation.messages import Messages, english_messages
 from plainleaf.authoring.translation.status import STATES, Row, rows
 from plainleaf.authoring.translation.update import updated

@@ -7,9 +7,9 @@ from hashlib import sha256
 from pathlib import Path
 
 from plainleaf.inputs.content.loader import Loader
-from plainleaf.inputs.content.modules import check_references, read_module
+from plainleaf.inputs.content.modules import note_broken_references, read_module
 from plainleaf.inputs.content.rules import (
-    check_sources,
+    note_broken_sources,
     read_bibliography,
     read_medicine_words,
     read_rules,
@@ -37,8 +37,8 @@ def load_library(folder: Path, vocabulary: Vocabulary) -> Library:
     ]
     rules = read_rules(loader)
     words = read_medicine_words(loader)
-    check_sources(loader, modules, rules, facts)
-    check_references(loader, modules)
+    note_broken_sources(loader, modules, rules, facts)
+    note_broken_references(loader, modules)
     if not modules and not loader.faults:
         loader.faults.append(Fault(str(folder), 0, "has no modules.", "Pass a teaching folder."))
     if loader.faults:

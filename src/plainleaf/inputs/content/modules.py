@@ -170,7 +170,7 @@ def _show_back(loader: Loader, reader: Reader, module: str) -> ShowBack:
     return result
 
 
-def check_references(loader: Loader, modules: Sequence[Module]) -> None:
+def note_broken_references(loader: Loader, modules: Sequence[Module]) -> None:
     """Note every teach-back and show-back that points to nothing."""
     for module in modules:
         statements = {statement.id for _, statement in module.statements()}

@@ -142,7 +142,7 @@ def source_known(name: str, facts: Mapping[str, FactRecord]) -> bool:
     )
 
 
-def check_sources(
+def note_broken_sources(
     loader: Loader,
     modules: Sequence[Module],
     rules: Sequence[SafetyRule],

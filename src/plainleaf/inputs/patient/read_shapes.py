@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from plainleaf.inputs.patient.check_rules import check_rules
+from plainleaf.inputs.patient.rules_between_keys import note_broken_rules
 from plainleaf.inputs.strict_yaml import Node, Reader
 from plainleaf.vocabulary.errors import UnitError
 from plainleaf.vocabulary.patient_file import (
@@ -83,7 +83,7 @@ def read_values(reader: TableReader, block: Block) -> Values:
     for key in block.keys:
         node = reader.written(key.name, key.required)
         values[key.name] = None if node is None else read_shape(reader, key.name, key.holds)
-    check_rules(reader, block, values)
+    note_broken_rules(reader, block, values)
     reader.note_foreign(block)
     reader.close()
     return values

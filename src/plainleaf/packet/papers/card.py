@@ -24,7 +24,7 @@ from plainleaf.packet.papers.handout import HANDOUT
 from plainleaf.packet.papers.paper import LanguageWords, Paper
 from plainleaf.packet.papers.paper_context import Kind, PaperContext
 from plainleaf.packet.papers.paper_kind import MadeIn, PaperKind, Shown
-from plainleaf.printing.check import check_words
+from plainleaf.printing.inspection import inspect_words
 from plainleaf.printing.workers import Printing
 from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.errors import RenderError
@@ -190,14 +190,14 @@ def make_card(context: PaperContext, language: str) -> Paper:
         card = card_words(decision, words, anchors, holds)
         laid = _lay(context, card, words.wording)
         if laid.pages <= sides:
-            check = partial(
-                check_words,
+            faults = partial(
+                inspect_words,
                 said=card,
                 furniture=context.furniture(words.wording, card.title),
                 least=context.room.format.size,
                 most_pages=sides,
             )
-            return Paper(laid, check)
+            return Paper(laid, faults)
     raise RenderError("the tube card does not fit on one page: shorten contacts.others or names")
 
 

@@ -11,8 +11,8 @@ from plainleaf.compose.word import WordedPacket, Wording, Words
 from plainleaf.packet.papers.paper import Paper, PressRoom
 from plainleaf.packet.papers.paper_context import Kind, PaperContext
 from plainleaf.packet.papers.paper_kind import MadeIn, PaperKind, Shown
-from plainleaf.printing.check import check_handout, first_page_complete
 from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.inspection import first_page_complete, inspect_handout
 from plainleaf.printing.page_format import LARGE_PRINT
 from plainleaf.printing.renderer.layout import Pdf
 from plainleaf.printing.workers import Printing
@@ -233,13 +233,13 @@ def make_handout(context: PaperContext, language: str) -> Handout:
     """The handout in one language; errors as `fitted`, when it is asked for pages."""
     written = manuscript(context, language)
     laid = HandoutPages(written)
-    return Handout(laid, partial(_check, written, laid), written)
+    return Handout(laid, partial(_faults, written, laid), written)
 
 
-def _check(written: Manuscript, laid: HandoutPages, pdf: Pdf) -> list[str]:
+def _faults(written: Manuscript, laid: HandoutPages, pdf: Pdf) -> list[str]:
     """Everything that is not as meant in the finished PDF."""
     _, front = laid.fitted()
-    return check_handout(
+    return inspect_handout(
         pdf,
         written.words,
         written.furniture,

@@ -1,4 +1,4 @@
-"""What every paper of a packet shares: the room it is laid out on, its furniture, its checks."""
+"""What every paper of a packet shares: the room it is laid out on, its furniture, what must hold."""
 
 from __future__ import annotations
 
@@ -40,11 +40,11 @@ class Pages(Protocol):
 class Paper:
     """One document of the packet: its pages, and what must hold of them.
 
-    `check` gives the faults of the finished PDF, none when it may go out.
+    `faults` gives what is not as meant in the finished PDF, nothing when it may go out.
     """
 
     laid: Pages
-    check: Callable[[Pdf], list[str]]
+    faults: Callable[[Pdf], list[str]]
 
 
 @dataclass(frozen=True)

@@ -22,9 +22,9 @@ from plainleaf.packet.papers.handout import HANDOUT
 from plainleaf.packet.papers.paper import LanguageWords, Paper, staff_mark
 from plainleaf.packet.papers.paper_context import Kind, PaperContext
 from plainleaf.packet.papers.paper_kind import MadeIn, PaperKind, Shown
-from plainleaf.printing.check import Part, check_parts, read_back
-from plainleaf.printing.check.text_match import InAnyOrder
 from plainleaf.printing.html import BADGES, PageFurniture, groups
+from plainleaf.printing.inspection import Part, inspect_parts, read_back
+from plainleaf.printing.inspection.text_match import InAnyOrder
 from plainleaf.printing.renderer.layout import Pdf
 from plainleaf.vocabulary.languages import locale_name, own_name
 
@@ -176,7 +176,7 @@ def copy_faults(pdf: Pdf, copy: StaffCopy, around: PageFurniture) -> list[str]:
     """
     printed = InAnyOrder("\n".join(page.text for page in read_back(pdf.data).pages))
     return [
-        *check_parts(pdf, copy.language, (Part(1, around, LEAST_PRINT, "rtl", ()),)),
+        *inspect_parts(pdf, copy.language, (Part(1, around, LEAST_PRINT, "rtl", ()),)),
         *(
             f"the staff copy lacks: {line.plain}"
             for line in copy.lines()

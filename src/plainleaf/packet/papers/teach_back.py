@@ -13,8 +13,8 @@ from plainleaf.packet.papers.paper_kind import PaperKind, Shown
 from plainleaf.packet.sheet import sheet_words
 from plainleaf.packet.sheet.form_fields import field_name
 from plainleaf.packet.sheet.loop import PLANS
-from plainleaf.printing.check import check_sheet
 from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.inspection import inspect_sheet
 
 _PAGE_COUNT = "pages"
 
@@ -75,7 +75,7 @@ def make_teach_back(context: PaperContext, language: str) -> Paper:
     wording, packet = context.staff.wording, context.staff.packet
     around = context.furniture(wording, wording.phrase("sheet-title"))
     laid = context.room.lay(_html(context, around), forms=True)
-    return Paper(laid, lambda pdf: check_sheet(pdf, around, sheet_texts(packet)))
+    return Paper(laid, lambda pdf: inspect_sheet(pdf, around, sheet_texts(packet)))
 
 
 def _html(context: PaperContext, around: PageFurniture) -> str:

@@ -11,8 +11,8 @@ import pytest
 from builders import ROOT
 from small_library import write_library
 
-from plainleaf.authoring.translation.check import language_faults
 from plainleaf.authoring.translation.language import Language, load_language
+from plainleaf.authoring.translation.language_faults import language_faults
 from plainleaf.authoring.translation.messages import English, english_messages
 from plainleaf.authoring.translation.pofile import Entry
 from plainleaf.authoring.translation.source_texts import text_faults

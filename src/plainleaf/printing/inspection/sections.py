@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from plainleaf.compose.word import Run, Words
-from plainleaf.printing.check.contrast import contrast_faults
-from plainleaf.printing.check.find_texts import missing_texts
-from plainleaf.printing.check.find_texts_rtl import missing_words
-from plainleaf.printing.check.pages import document_faults, edge_faults, page_faults
-from plainleaf.printing.check.read_pdf import read_back
 from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.inspection.contrast import contrast_faults
+from plainleaf.printing.inspection.find_texts import missing_texts
+from plainleaf.printing.inspection.find_texts_rtl import missing_words
+from plainleaf.printing.inspection.pages import document_faults, edge_faults, page_faults
+from plainleaf.printing.inspection.read_pdf import read_back
 from plainleaf.printing.renderer.layout import Pdf
 
 
@@ -29,7 +29,7 @@ class Part:
     lines: tuple[str, ...]
 
 
-def check_parts(pdf: Pdf, language: str, parts: Sequence[Part]) -> list[str]:
+def inspect_parts(pdf: Pdf, language: str, parts: Sequence[Part]) -> list[str]:
     """Everything that is not as meant in a document of several parts; the first gives the title."""
     reading = read_back(pdf.data)
     faults = list(document_faults(reading, language, parts[0].furniture))

@@ -6,19 +6,19 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Protocol
 
 from plainleaf.compose.word import Run, WordedPacket, WordedPicture, Words
-from plainleaf.printing.check.contrast import contrast_faults
-from plainleaf.printing.check.find_texts import TextPlaces, missing_texts
-from plainleaf.printing.check.find_texts_rtl import loose, loose_faults, missing_words
-from plainleaf.printing.check.pages import (
+from plainleaf.printing.html import PageFurniture, has_log
+from plainleaf.printing.inspection.contrast import contrast_faults
+from plainleaf.printing.inspection.find_texts import TextPlaces, missing_texts
+from plainleaf.printing.inspection.find_texts_rtl import loose, loose_faults, missing_words
+from plainleaf.printing.inspection.pages import (
     document_faults,
     edge_faults,
     lonely_headings,
     page_faults,
 )
-from plainleaf.printing.check.read_pdf import PageText, Reading, read_back
-from plainleaf.printing.check.text_match import found_in
-from plainleaf.printing.check.weights import heading_faults
-from plainleaf.printing.html import PageFurniture, has_log
+from plainleaf.printing.inspection.read_pdf import PageText, Reading, read_back
+from plainleaf.printing.inspection.text_match import found_in
+from plainleaf.printing.inspection.weights import heading_faults
 from plainleaf.printing.renderer.layout import Pdf
 from plainleaf.vocabulary.languages import direction_of
 
@@ -96,7 +96,7 @@ def _ends(pdf: Pdf, packet: WordedPacket) -> frozenset[int]:
     return frozenset(pdf.anchors[name] - 1 for name in new if name in pdf.anchors)
 
 
-def check_pages(
+def inspect_pages(
     data: bytes,
     furniture: PageFurniture,
     *,
@@ -135,7 +135,7 @@ def _faults(
     ]
 
 
-def check_handout(
+def inspect_handout(
     pdf: Pdf,
     packet: WordedPacket,
     furniture: PageFurniture,
@@ -176,7 +176,7 @@ class Said(Protocol):
     def lines(self) -> Iterator[str]: ...
 
 
-def check_words(
+def inspect_words(
     pdf: Pdf,
     said: Said,
     furniture: PageFurniture,
@@ -188,17 +188,17 @@ def check_words(
     texts = [
         (f"line {number}", Words((Run(line),))) for number, line in enumerate(said.lines(), start=1)
     ]
-    faults = check_pages(pdf.data, furniture, language=said.language, least=least, texts=texts)
+    faults = inspect_pages(pdf.data, furniture, language=said.language, least=least, texts=texts)
     return [*faults, *([f"more than {most_pages} pages"] if pdf.pages > most_pages else [])]
 
 
-def check_sheet(
+def inspect_sheet(
     pdf: Pdf, furniture: PageFurniture, texts: Sequence[tuple[str, Words]] = ()
 ) -> list[str]:
     """Everything that is not as meant in a teach-back sheet.
 
     Args:
-        texts: What must stand in it, as in `check_pages`: its questions and what to listen for.
+        texts: What must stand in it, as in `inspect_pages`: its questions and what to listen for.
     """
     reading = read_back(pdf.data)
     # Each question is kept on one page with its table, whatever room that leaves before it.

@@ -7,11 +7,11 @@ import unicodedata
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from plainleaf.printing.check.read_pdf import PageText, Reading, opened
-from plainleaf.printing.check.text_match import found_in, squeezed
-from plainleaf.printing.check.weights import not_in_bold
 from plainleaf.printing.fonts import FAMILIES
 from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.inspection.read_pdf import PageText, Reading, opened
+from plainleaf.printing.inspection.text_match import found_in, squeezed
+from plainleaf.printing.inspection.weights import not_in_bold
 
 # No printer reaches closer to the edge of the paper: a quarter of an inch (row PR-03).
 UNPRINTABLE = 18.0

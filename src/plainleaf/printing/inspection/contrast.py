@@ -13,7 +13,7 @@ from typing import Any
 
 from pypdfium2 import raw
 
-from plainleaf.printing.check.read_pdf import Box, Color, PageText, Print, Shape, opened
+from plainleaf.printing.inspection.read_pdf import Box, Color, PageText, Print, Shape, opened
 
 # Print: AAA for every size (row LP-17). Lines and shapes that carry meaning: 3 (row LP-18).
 LEAST_PRINT = 7.0

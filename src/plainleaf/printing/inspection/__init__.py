@@ -5,18 +5,18 @@ If anything here fails, no file is delivered. `reading` reads a PDF into runs of
 and says where it stands and whether it was torn; `documents` puts them together for each document.
 """
 
-from plainleaf.printing.check.documents import (
+from plainleaf.printing.inspection.documents import (
     LARGE_PRINT,
     LONGEST_ALT,
     STAFF_PRINT,
-    check_handout,
-    check_pages,
-    check_sheet,
-    check_words,
     first_page_complete,
+    inspect_handout,
+    inspect_pages,
+    inspect_sheet,
+    inspect_words,
 )
-from plainleaf.printing.check.read_pdf import PageText, Reading, read_back
-from plainleaf.printing.check.sections import Part, check_parts
+from plainleaf.printing.inspection.read_pdf import PageText, Reading, read_back
+from plainleaf.printing.inspection.sections import Part, inspect_parts
 
 __all__ = [
     "LARGE_PRINT",
@@ -25,11 +25,11 @@ __all__ = [
     "PageText",
     "Part",
     "Reading",
-    "check_handout",
-    "check_pages",
-    "check_parts",
-    "check_sheet",
-    "check_words",
     "first_page_complete",
+    "inspect_handout",
+    "inspect_pages",
+    "inspect_parts",
+    "inspect_sheet",
+    "inspect_words",
     "read_back",
 ]

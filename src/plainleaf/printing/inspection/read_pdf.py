@@ -17,7 +17,7 @@ from typing import Any
 import pypdfium2
 from pypdfium2 import raw
 
-from plainleaf.printing.check.glyphs import Fonts, is_empty_box, string_of
+from plainleaf.printing.inspection.glyphs import Fonts, is_empty_box, string_of
 
 # What the reader gives for a hyphen at the end of a line; nothing here is ever split by one.
 _LINE_END_HYPHENS = str.maketrans({"\x02": "-", "\ufffe": "-"})

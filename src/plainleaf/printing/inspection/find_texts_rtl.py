@@ -10,8 +10,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from plainleaf.compose.word import WordedPacket, WordedStatement, Words
 from plainleaf.compose.word.bidi import without_isolates
 from plainleaf.compose.word.numbers import NBSP
-from plainleaf.printing.check.read_pdf import MARKER, PageText, Print
-from plainleaf.printing.check.text_match import TextSearch, found_in, pieces
+from plainleaf.printing.inspection.read_pdf import MARKER, PageText, Print
+from plainleaf.printing.inspection.text_match import TextSearch, found_in, pieces
 
 # Runs of one line further apart than this, in print sizes, stand in two cells of a table; nearer
 # ones have their spaces in their text.

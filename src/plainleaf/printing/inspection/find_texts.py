@@ -22,8 +22,8 @@ from plainleaf.compose.word import (
     WordedStatement,
     Words,
 )
-from plainleaf.printing.check.read_pdf import MARKER, PageText, Print
-from plainleaf.printing.check.text_match import squeezed
+from plainleaf.printing.inspection.read_pdf import MARKER, PageText, Print
+from plainleaf.printing.inspection.text_match import squeezed
 
 # Kinds of value that are kept together up to month and day, or number and unit: these may break
 # at a space. So may a longer amount in two units. A name may break anywhere.

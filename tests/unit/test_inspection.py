@@ -23,15 +23,15 @@ from plainleaf.compose.word import (
     WordedStatement,
     Words,
 )
-from plainleaf.printing.check import (
-    check_handout,
-    check_sheet,
-    first_page_complete,
-    read_back,
-)
-from plainleaf.printing.check.text_match import squeezed
 from plainleaf.printing.fonts import OwnFonts
 from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.inspection import (
+    first_page_complete,
+    inspect_handout,
+    inspect_sheet,
+    read_back,
+)
+from plainleaf.printing.inspection.text_match import squeezed
 from plainleaf.printing.renderer.engine import font_configuration
 from plainleaf.printing.renderer.layout import Pdf
 from plainleaf.printing.renderer.repairs import finish
@@ -128,7 +128,7 @@ def made(pages: tuple[str, ...] = PAGES, style: str = "", language: str = "en",
 
 
 def faults_of(pdf: Pdf, **more: Any) -> list[str]:
-    return check_handout(pdf, PACKET, FURNITURE, cautions=CAUTIONS, **more)
+    return inspect_handout(pdf, PACKET, FURNITURE, cautions=CAUTIONS, **more)
 
 
 def with_second(text: str) -> dict[str, object]:
@@ -139,7 +139,7 @@ def with_second(text: str) -> dict[str, object]:
 def test_a_sound_handout_has_no_fault() -> None:
     assert faults_of(made()) == []
     texts = [(s.id, s.words) for s in PACKET.statements().values() if s.words is not None]
-    assert check_sheet(made(), FURNITURE, texts) == []
+    assert inspect_sheet(made(), FURNITURE, texts) == []
 
 
 SMALL = "#water p { font-size: 12pt }"
@@ -354,7 +354,7 @@ def test_a_letter_that_the_font_lacks_is_caught_in_the_file() -> None:
 
 @pytest.mark.parametrize("size", ["9.5pt", "10pt"])
 def test_the_nurses_sheet_has_its_own_least_size(size: str) -> None:
-    faults = check_sheet(made(style=f"#water p {{ font-size: {size} }}"), FURNITURE)
+    faults = inspect_sheet(made(style=f"#water p {{ font-size: {size} }}"), FURNITURE)
     expected = [] if size == "10pt" else ["page 3 holds print of 9.5 points; 10 is the least"]
     assert faults == expected
 
@@ -388,7 +388,7 @@ def foreign_pdf() -> bytes:
 
 
 def test_a_document_that_is_not_ours_fails_on_every_count() -> None:
-    faults = check_sheet(Pdf(foreign_pdf(), 1, {}), FURNITURE)
+    faults = inspect_sheet(Pdf(foreign_pdf(), 1, {}), FURNITURE)
     for fault in (
         "the document's language is '', not 'en'",
         "the document has no tags",
@@ -427,13 +427,13 @@ def test_a_phone_that_breaks_in_the_nurses_sheet_is_caught() -> None:
     texts = [("the call", words("Call us: {phone}.", phone="555 0142"))]
     torn = made((FIRST.replace("555 0142", "555<br/>0142"), FRONT, SECOND))
     fault = "page 1: a value of the kind 'phone' in the call is broken over two lines"
-    assert fault in check_sheet(torn, FURNITURE, texts)
-    assert fault not in check_sheet(made(), FURNITURE, texts)
+    assert fault in inspect_sheet(torn, FURNITURE, texts)
+    assert fault not in inspect_sheet(made(), FURNITURE, texts)
 
 
 def test_a_heading_at_the_foot_of_the_nurses_sheet_is_caught() -> None:
     style = "html { font-size: 12pt } h1, h2 { font-size: 15pt }"
     alone = made((FIRST, FRONT + "<h2>Sign-off</h2>", SECOND), style=style)
-    assert check_sheet(alone, FURNITURE) == ["page 2: a heading stands alone at the foot"]
+    assert inspect_sheet(alone, FURNITURE) == ["page 2: a heading stands alone at the foot"]
     with_field = made((FIRST, FRONT + "<h2>Sign-off</h2><p>Sign here.</p>", SECOND), style=style)
-    assert check_sheet(with_field, FURNITURE) == []
+    assert inspect_sheet(with_field, FURNITURE) == []

@@ -10,9 +10,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from plainleaf.compose.word import WordedPacket
-from plainleaf.printing.check.find_texts_rtl import loose
-from plainleaf.printing.check.read_pdf import PageText
-from plainleaf.printing.check.text_match import TextSearch, found_in
+from plainleaf.printing.inspection.find_texts_rtl import loose
+from plainleaf.printing.inspection.read_pdf import PageText
+from plainleaf.printing.inspection.text_match import TextSearch, found_in
 
 _BOLD = "-Bold"
 

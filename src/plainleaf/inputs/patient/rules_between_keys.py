@@ -10,7 +10,7 @@ from plainleaf.vocabulary.patient_file import Block, Group, Rule, SignedBy, When
 from plainleaf.vocabulary.settling import credential_of
 
 
-def check_rules(reader: Reader, block: Block, values: Mapping[str, Any]) -> None:
+def note_broken_rules(reader: Reader, block: Block, values: Mapping[str, Any]) -> None:
     """Note every key that is missing or may not stand beside the others."""
     for rule in block.rules:
         if isinstance(rule, SignedBy):
