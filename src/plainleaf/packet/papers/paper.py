@@ -1,4 +1,4 @@
-"""What every paper of a packet shares: the room it is laid out on, its furniture, what must hold."""
+"""What papers share: the room they are laid out in, their furniture, what must hold of them."""
 
 from __future__ import annotations
 
