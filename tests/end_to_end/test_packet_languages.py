@@ -31,6 +31,7 @@ from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.load_inputs import inputs_for, load_teaching
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.strict_yaml import parse
+from plainleaf.packet.build import lay_out
 from plainleaf.packet.places import Places
 from plainleaf.rules.decision import Decision, decide
 
@@ -60,16 +61,15 @@ class Made:
         return word(fill(self.decision), wording_of(self.decision, self.decision.language))
 
 
-def make(tag: str, teaching: Path = ROOT / "teaching") -> Made:
-    text = settled_text(base=BASE)
-    patient = read_patient(parse(text, "patient.yaml"))
-    decision = decide(inputs_for(patient, policy(), load_teaching(teaching, VOCABULARY), tag))
-    return Made(decision, files_of(decision, text, Places.default(teaching)))
+def decision_in(tag: str, teaching: Path = ROOT / "teaching") -> Decision:
+    patient = read_patient(parse(settled_text(base=BASE), "patient.yaml"))
+    return decide(inputs_for(patient, policy(), load_teaching(teaching, VOCABULARY), tag))
 
 
 @cache
 def made(tag: str) -> Made:
-    return make(tag)
+    decision = decision_in(tag)
+    return Made(decision, files_of(decision, settled_text(base=BASE)))
 
 
 # --- drafts and reviews
@@ -115,12 +115,15 @@ def _reviewed(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_reviewed_words_print_clean(reviewed: Path) -> None:
-    packet = make("es", reviewed)
-    for text in texts(packet.handout):
+    decision = decision_in("es", reviewed)
+    handout = lay_out(decision, Places.default(reviewed))
+    pdf = handout.laid.pdf()
+    assert handout.check(pdf) == []
+    for text in texts(pdf.data):
         assert squeezed(DRAFT) not in text
         assert squeezed(OWN_DRAFT["es"]) not in text
         assert "Spanishpaper" in text
-    assert "qualified translator" not in " ".join(delivery_remarks(packet.decision))
+    assert "qualified translator" not in " ".join(delivery_remarks(decision))
 
 
 def test_one_changed_message_makes_a_draft_again(reviewed: Path, tmp_path: Path) -> None:
