@@ -10,7 +10,7 @@ import pytest
 import yaml
 from builders import facts_with
 
-from plainleaf.facts.checks.water_checks import holliday_segar
+from plainleaf.facts.checks.water_sum_checks import holliday_segar
 from plainleaf.vocabulary.quantities import mL
 
 ORACLES = yaml.safe_load(Path(__file__).with_name("amounts.yaml").read_text("utf-8"))

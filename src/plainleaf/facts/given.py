@@ -129,6 +129,15 @@ class Given:
             return self.planner.plans()
         return (only_plan(self.patient, self.events, self.totals),)
 
+    @Shared
+    def dated_orders(self) -> tuple[Patient, ...]:
+        """The orders of each plan, with each pump run knowing how long it is held."""
+        if self.undated:
+            return (self.patient,)
+        held = tuple(with_holds(plan.orders) for plan in self.plans)
+        book = self.notebook
+        return held if book is None else tuple(noted_patient(orders, book) for orders in held)
+
     def feeds_by(self, method: str) -> Sequence[Feed]:
         """The feeding orders of one method."""
         return [feed for feed in self.patient.feeding if feed.method == method]

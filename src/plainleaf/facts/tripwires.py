@@ -99,13 +99,17 @@ def label_words(medicine: Medicine) -> str:
     return f"{bracket} {medicine.strength or ''}".strip()
 
 
-def match_entry(entries: Sequence[WordEntry], medicine: Medicine, form: str) -> WordEntry | None:
+def match_entry(
+    entries: Sequence[WordEntry], medicine: Medicine, form: str, also: str = ""
+) -> WordEntry | None:
     """The first entry of a list that fits a medicine's name, form or dose, or None.
 
     Words and names fit as whole words in any case; a suffix only in capitals, as labels print it.
+
+    Args:
+        also: More words to look at, such as `label_words`.
     """
-    doses = f"{dose_words(medicine)} {label_words(medicine)}"
-    words = f"{medicine.name} {medicine.form} {doses}".lower()
+    words = f"{medicine.name} {medicine.form} {dose_words(medicine)} {also}".lower()
     label = f"{medicine.name} {medicine.form}"
     for entry in entries:
         if entry.kind == "suffix":
@@ -141,7 +145,6 @@ _LISTS = {
     "sorbitol_liquid": ("sorbitol",),
     "insulin": ("insulin_names",),
     "sulfonylurea": ("sulfonylureas",),
-    "weekly": ("weekly_medicines",),
     "refeeding": ("refeeding_medicines",),
 }
 

@@ -25,6 +25,7 @@ from plainleaf.facts.checks import (
     sugar_checks,
     tube_checks,
     water_checks,
+    water_sum_checks,
 )
 from plainleaf.facts.checks.outcome import NamedCheck
 
@@ -36,6 +37,7 @@ _FILES = (
     feeding_checks,
     hang_checks,
     hold_checks,
+    water_sum_checks,
     water_checks,
     medicine_checks,
     sugar_checks,

@@ -20,11 +20,13 @@ from plainleaf.facts.checks.outcome import (
     result,
 )
 from plainleaf.facts.derived import Checked
+from plainleaf.facts.feed_stages import all_stages
 from plainleaf.facts.given import Given
 from plainleaf.facts.runs import A_DAY, minute_of, minutes_in, pump_span
 from plainleaf.facts.supplies import fed_per_day
-from plainleaf.inputs.patient import Feed, Formula
-from plainleaf.vocabulary.quantities import Quantity, mL, read_quantity
+from plainleaf.inputs.patient import Feed, Formula, Patient
+from plainleaf.vocabulary.quantities import Quantity, mL, read_quantity, total
+from plainleaf.vocabulary.terms import PORTS
 
 # A daily total is written in whole mL; closer than this is the same (practice).
 SAME_TOTAL = mL(1)
@@ -53,11 +55,16 @@ class _Session:
         whole = self.end - self.start >= A_DAY
         return whole or any(self.start < m < self.end for m in (minute, minute + A_DAY))
 
+    def meets(self, other: _Session) -> bool:
+        """Whether both are on one day of the week."""
+        days, others = self.feed.days, other.feed.days
+        return not days or not others or not set(days).isdisjoint(others)
 
-def _sessions(given: Given, port: str) -> list[_Session]:
+
+def _sessions(orders: Patient, port: str) -> list[_Session]:
     """Every feeding of the day through a port, by start."""
     sessions = []
-    for feed in given.patient.feeding:
+    for feed in orders.feeding:
         if feed.through != port:
             continue
         if feed.method == "pump":
@@ -68,12 +75,17 @@ def _sessions(given: Given, port: str) -> list[_Session]:
     return sorted(sessions, key=lambda session: (session.start, session.feed.number))
 
 
+def _by_port(given: Given) -> Iterator[list[_Session]]:
+    """The feedings through each port, of every plan."""
+    for orders in given.dated_orders:
+        yield from (_sessions(orders, port) for port in PORTS)
+
+
 def _pairs(given: Given) -> Iterator[tuple[_Session, _Session]]:
-    """Every ordered pair of different feedings through one port."""
-    for port in ("gastric", "jejunal"):
-        sessions = _sessions(given, port)
+    """Every ordered pair of different feedings of one day through one port."""
+    for sessions in _by_port(given):
         for first in sessions:
-            yield from ((first, other) for other in sessions if other is not first)
+            yield from ((first, x) for x in sessions if x is not first and first.meets(x))
 
 
 def _pair(first: _Session, other: _Session, given: Given) -> tuple[str, str]:
@@ -113,11 +125,11 @@ def feeds_too_close(given: Given) -> Checked:
     """Syringe or gravity feedings of one port that start closer than `feeds_apart` (bolus-vol)."""
     least = given.policy.quantity("feeds_apart")
     close = []
-    for port in ("gastric", "jejunal"):
-        fast = [session for session in _sessions(given, port) if session.feed.method != "pump"]
+    for sessions in _by_port(given):
+        fast = [session for session in sessions if session.feed.method != "pump"]
         for first, other in zip(fast, [*fast[1:], *fast[:1]], strict=True):
             gap = (other.start - first.start) % A_DAY
-            if 0 < gap < minutes_in(least):
+            if 0 < gap < minutes_in(least) and first.meets(other):
                 close.append((f"feeding[{other.feed.number}].times",
                               f"{clock(first.start)} and {clock(other.start)}"))  # fmt: skip
     return listed(close, apart=str(least))
@@ -125,13 +137,21 @@ def feeds_too_close(given: Given) -> Checked:
 
 @check("method")
 def method_on_two_ports(given: Given) -> Checked:
-    """One method through both ports: the packet teaches each method for one port."""
+    """One method through both ports: a packet of format 1 teaches each method for one port."""
     both = [
         method
         for method in ("syringe", "gravity", "pump")
         if len({feed.through for feed in given.patient.feeding if feed.method == method}) > 1
     ]
-    return result(bool(both), ["feeding"], method=joined(both))
+    taught = given.patient.format == 1 and bool(both)
+    return result(taught, ["feeding"], method=joined(both))
+
+
+def _fed(feed: Feed) -> Quantity:
+    """What one day of a feeding without steps gives, in mL."""
+    if feed.amount is not None:
+        return total([feed.amount] * len(feed.times))
+    return fed_per_day(feed)
 
 
 @check("what")
@@ -139,7 +159,9 @@ def daily_total_differs(given: Given) -> Checked:
     """`daily_total` is 1 mL or more away from what the order adds up to (o-cyc, o-fhir-neg)."""
     wrong = []
     for feed in given.patient.feeding:
-        ordered, computed = feed.daily_total, fed_per_day(feed)
+        if feed.steps:
+            continue  # each step is asked by step_total_differs
+        ordered, computed = feed.daily_total, _fed(feed)
         if ordered is None or abs((ordered - computed).to("mL").value) < SAME_TOTAL.value:
             continue
         words = (
@@ -151,9 +173,12 @@ def daily_total_differs(given: Given) -> Checked:
 
 def _given_at_once(given: Given) -> Iterator[tuple[str, str, Quantity]]:
     """Key, words and amount of every feeding by syringe or gravity and of extra water."""
-    for feed in given.patient.feeding:
-        if feed.amount is not None:
-            yield f"feeding[{feed.number}].amount", feed_words(feed, given.patient), feed.amount
+    for stage in all_stages(given.patient):
+        feed = stage.feed
+        if stage.amount is not None and feed.method != "pump":
+            step = f".steps[{stage.step - 1}]" if stage.step else ""
+            key = f"feeding[{feed.number}]{step}.amount"
+            yield key, feed_words(feed, given.patient), stage.amount
     if given.water.extra is not None:
         yield "water.extra.amount", "extra water", given.water.extra.amount
 

@@ -35,7 +35,9 @@ def medicine_twice(given: Given) -> Checked:
 
 @check("medicines")
 def as_needed_unclear(given: Given) -> Checked:
-    """An as-needed medicine without its reason or without how often at most (practice)."""
+    """An as-needed medicine without its reason or how often at most (practice); format 1 alone."""
+    if given.patient.format != 1:
+        return result(False)
     return _named(
         [m for m in given.patient.medicines if m.as_needed and not (m.reason and m.at_most)]
     )

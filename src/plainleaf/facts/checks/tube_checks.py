@@ -12,6 +12,7 @@ from plainleaf.facts.derived import Checked
 from plainleaf.facts.given import Given
 from plainleaf.inputs.patient import Feed
 from plainleaf.vocabulary.quantities import Quantity, mL, read_quantity
+from plainleaf.vocabulary.words_2 import PORT_USES
 
 # blend-tube (memory): home-blended food usually wants this width or more.
 BLENDED_FROM = read_quantity("14 Fr", "tube size")
@@ -37,8 +38,11 @@ def _uses(given: Given) -> Iterator[tuple[str, str, str, tuple[str, ...]]]:
     for medicine in patient.medicines:
         if medicine.through is not None:
             yield f"medicines[{medicine.number}]", medicine.through, medicine.name, ("medicines",)
-    if patient.water.extra is not None:
-        yield "water.extra", patient.water.extra.through, "extra water", ("feeding", "medicines")
+    extras = patient.water.extras or (patient.water.extra,)
+    for extra in extras:
+        if extra is not None:
+            uses = PORT_USES if extra.why == "flush" else ("feeding", "medicines")
+            yield "water.extra", extra.through, "extra water", uses
 
 
 @check("what")
@@ -189,9 +193,10 @@ def balloon_fill_stray(given: Given) -> Checked:
 
 @check()
 def mark_missing(given: Given) -> Checked:
-    """A long tube without the mark at the skin (h-pa)."""
+    """A long tube without the mark at the skin (h-pa), and without its measured outside length."""
     tube = given.tube
-    return result(tube.build == "standard" and tube.mark_at_skin is None, ["tube.mark_at_skin"])
+    unmarked = tube.mark_at_skin is None and tube.outside_length is None
+    return result(tube.build == "standard" and unmarked, ["tube.mark_at_skin"])
 
 
 @check()
