@@ -48,6 +48,19 @@ NEEDED = {
 }  # fmt: skip
 STEPS = [{"for": "2 d", "dose": "2 tablets"}, {"for": "3 d", "dose": "1 tablet"}]
 
+_KEEPS = {"fridge": "24 h", "hang": "4 h", "by": "R. Adeyemi, RD", "date": "2026-08-24"}
+# A carton of 237 mL and 63 mL of water make 300 mL.
+THINNED = {
+    "take": [{"amount": "1 carton", "of": "standard-10"}, {"amount": "63 mL", "of": "water"}],
+    "makes": "300 mL", **_KEEPS,
+}  # fmt: skip
+# Two cartons of 237 mL with 1.0 and 1.5 kcal/mL give 592.5 kcal in 474 mL.
+MIXED_TWO = {
+    "take": [{"amount": "1 carton", "of": "standard-10"},
+             {"amount": "1 carton", "of": "standard-15"}],
+    "makes": "474 mL", **_KEEPS,
+}  # fmt: skip
+
 
 def pill(**other: Any) -> dict[str, Any]:
     """A medicine with some keys changed; None takes one out."""
@@ -222,6 +235,14 @@ CASES: list[tuple[str, str, dict[str, Any], bool, str, tuple[str, ...]]] = [
     ("recipe-does-not-fit", INFANT, {"formulas.milk-27.recipe.makes": "134 mL"}, True, "120 mL",
      ()),
     ("recipe-does-not-fit", INFANT, {"formulas.milk-27.recipe.makes": "133 mL"}, False, "", ()),
+    ("recipe-does-not-fit", INFANT, {"formulas.milk-27.recipe": THINNED}, False, "", ()),
+    ("recipe-does-not-fit", INFANT,
+     {"formulas.milk-27.recipe": {**THINNED, "makes": "290 mL"}}, True, "liquids of 300 mL", ()),
+    ("recipe-does-not-fit", INFANT, {"formulas.milk-27.recipe": MIXED_TWO}, True,
+     "parts of 593 kcal, and the label gives 433 kcal", ()),
+    ("recipe-does-not-fit", INFANT,
+     {"formulas.milk-27.recipe": MIXED_TWO, "formulas.milk-27.energy": "1.25 kcal/mL"}, False, "",
+     ()),
     ("refeeding-suspected", REFEEDING, {"patient.conditions": ["malnutrition"]}, True,
      "index of 14.3, an unplanned loss of 15 % in 5 mo and next to nothing eaten for 8 d", ()),
     ("refeeding-suspected", REFEEDING, {}, False, "", ()),

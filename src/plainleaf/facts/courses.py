@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 from plainleaf.facts.feed_stages import last_moment
-from plainleaf.facts.runs import minutes_in
+from plainleaf.facts.plans import step_spans
 from plainleaf.inputs.patient import Medicine
 from plainleaf.vocabulary.opening_hours import DAYS
 from plainleaf.vocabulary.patient_file.scalars_2 import moment_of
@@ -68,21 +68,17 @@ class Course:
         return first < now if first is not None else self.begins.date() < now.date()
 
 
-def course_of(medicine: Medicine) -> Course:
-    """The course of one medicine."""
-    begins = moment_of(medicine.begins)
+def course_of(medicine: Medicine, file: str) -> Course:
+    """The course of one medicine.
+
+    Raises:
+        PatientError: A step lasts no whole days.
+    """
     ends = last_moment(medicine.ends)
     first = last = medicine.times
     if medicine.steps:
         first = medicine.steps[0].times or medicine.times
         last = medicine.steps[-1].times or medicine.times
-        ends = ends or _steps_end(medicine, begins)
-    return Course(begins, ends, first, last, medicine.days, stepped=bool(medicine.steps))
-
-
-def _steps_end(medicine: Medicine, begins: datetime | None) -> datetime | None:
-    """When the steps are over; None where the last one goes on."""
-    spans = [step.lasts for step in medicine.steps]
-    if begins is None or any(span is None for span in spans):
-        return None
-    return begins + timedelta(minutes=sum(minutes_in(span) for span in spans if span is not None))
+        ends = ends or last_moment(step_spans(medicine, file)[-1][1])
+    begins, stepped = moment_of(medicine.begins), bool(medicine.steps)
+    return Course(begins, ends, first, last, medicine.days, stepped)

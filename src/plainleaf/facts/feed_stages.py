@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
+from plainleaf.facts.plans import step_spans
 from plainleaf.facts.runs import A_DAY, minutes_in
 from plainleaf.facts.week import A_WEEK, WeekSpan, week_minutes
 from plainleaf.inputs.patient import Feed, Patient
@@ -73,29 +74,31 @@ class FeedStage:
         return (self.rate * self.runs_for).to("mL")
 
 
-def stages_of(feed: Feed) -> Iterator[FeedStage]:
-    """The stages of one feeding order: each of its steps, or the order itself."""
+def stages_of(feed: Feed, file: str) -> Iterator[FeedStage]:
+    """The stages of one feeding order: each of its steps, or the order itself.
+
+    Raises:
+        PatientError: A step lasts no whole days.
+    """
     begins, last = moment_of(feed.begins), last_moment(feed.ends)
     if not feed.steps:
         yield FeedStage(
             feed, 0, begins, last, feed.amount, feed.rate, feed.runs_for, feed.starts, feed.times
         )
-    for number, step in enumerate(feed.steps, 1):
-        ends = last
-        if begins is not None and step.lasts is not None:
-            ends = begins + timedelta(minutes=minutes_in(step.lasts))
+        return
+    spans = step_spans(feed, file)
+    for number, (step, (first, end)) in enumerate(zip(feed.steps, spans, strict=True), 1):
         yield FeedStage(
             feed,
             number,
-            begins,
-            ends,
+            begins if number == 1 else moment_of(first),
+            last if end is None else last_moment(end),
             _amount(feed, step),
             step.rate or feed.rate,
             step.runs_for or feed.runs_for,
             step.starts or feed.starts,
             step.times or feed.times,
         )
-        begins = ends
 
 
 def _amount(feed: Feed, step: FeedStep) -> Quantity | None:
@@ -108,7 +111,7 @@ def _amount(feed: Feed, step: FeedStep) -> Quantity | None:
 
 def all_stages(patient: Patient) -> tuple[FeedStage, ...]:
     """The stages of every feeding order, in file order."""
-    return tuple(stage for feed in patient.feeding for stage in stages_of(feed))
+    return tuple(stage for feed in patient.feeding for stage in stages_of(feed, patient.file))
 
 
 def feed_minutes(patient: Patient, end: bool = False) -> frozenset[int]:

@@ -36,7 +36,7 @@ def _ends(given: Given) -> Iterator[tuple[str, str, datetime | None]]:
     """Key, words and end of every feeding, powder and check that has one."""
     patient = given.patient
     for feed in patient.feeding:
-        last = list(stages_of(feed))[-1]
+        last = list(stages_of(feed, patient.file))[-1]
         yield f"feeding[{feed.number}]", feed_words(feed, patient), last.ends
     for number, additive in enumerate(patient.additives):
         yield f"additives[{number}]", additive.name, last_moment(additive.ends)
@@ -51,7 +51,7 @@ def course_over(given: Given) -> Checked:
     over = [
         (f"medicines[{m.number}]", m.name)
         for m in given.patient.medicines
-        if course_of(m).over_at(now)
+        if course_of(m, given.patient.file).over_at(now)
     ]
     over += [(key, words) for key, words, end in _ends(given) if end is not None and end <= now]
     return listed(over)
@@ -64,7 +64,7 @@ def course_half_over(given: Given) -> Checked:
     return each(
         part(f"medicines[{m.number}].from", medicine=m.name, begins=_day(m.begins))
         for m in given.patient.medicines
-        if course_of(m).half_over_at(now)
+        if course_of(m, given.patient.file).half_over_at(now)
     )
 
 

@@ -24,9 +24,8 @@ POWDER_RISK_DAYS = 61
 
 
 def formulas_of(patient: Patient) -> dict[str, Formula]:
-    """The formulas that are fed, by the name that a recipe may call them, else by their own."""
-    formulas = [feed.formula for feed in patient.feeding if feed.formula is not None]
-    return {formula.entry or formula.name: formula for formula in formulas}
+    """The formulas that a recipe may take, by the name that it calls them."""
+    return dict(patient.formulas or {})
 
 
 def takes_powder(formula: Formula, others: Mapping[str, Formula]) -> bool:

@@ -11,7 +11,6 @@ from plainleaf.facts.plans.day_orders import DayOrders
 from plainleaf.facts.plans.day_sums import day_totals, mixed
 from plainleaf.facts.plans.hanging import hang_time
 from plainleaf.facts.plans.planning import Planner, only_plan
-from plainleaf.facts.plans.presence import is_there
 from plainleaf.facts.plans.printed_day import day_events
 from plainleaf.facts.plans.some_days import weekday_of
 from plainleaf.facts.plans.water_times import resting_ports
@@ -22,7 +21,6 @@ __all__ = [
     "day_events",
     "day_totals",
     "hang_time",
-    "is_there",
     "mixed",
     "only_plan",
     "orders_on",

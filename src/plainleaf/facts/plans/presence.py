@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from plainleaf.facts.derived import Event, Presence
-from plainleaf.facts.runs import A_DAY, minute_of
+from plainleaf.facts.runs import A_DAY
+from plainleaf.facts.week import is_there
 from plainleaf.inputs.patient import Learner, Medicine
 from plainleaf.inputs.patient.order_records import Check
-from plainleaf.vocabulary.opening_hours import DAYS, Hours
+from plainleaf.vocabulary.opening_hours import DAYS
 
 _DUTIES = {
     "flush": "flushing",
@@ -42,29 +43,12 @@ def _duty_of_medicine(medicine: Medicine) -> str:
     return "injections" if medicine.route == "injection" else "medicines"
 
 
-def is_there(hours: Hours | None, day: str, minute: int) -> bool:
-    """Whether somebody is there at a minute of a weekday; without hours, always.
-
-    The last minute does not count: whoever comes then is there.
-    """
-    if hours is None or hours.always:
-        return True
-    number = DAYS.index(day)
-    for span in hours.spans:
-        opens, closes = minute_of(span.opens), minute_of(span.closes)
-        closes += A_DAY if closes <= opens else 0
-        for name, later in ((day, minute), (DAYS[number - 1], minute + A_DAY)):
-            if name in span.days and opens <= later < closes:
-                return True
-    return False
-
-
 def _names(learners: Sequence[Learner], duty: str, day: str, minute: int) -> tuple[str, ...]:
     return tuple(
         learner.name
         for learner in learners
         if (learner.hands_on if learner.duties is None or not duty else duty in learner.duties)
-        and is_there(learner.there, day, minute)
+        and is_there(learner.there, DAYS.index(day) * A_DAY + minute)
     )
 
 

@@ -60,6 +60,7 @@ def patient_of_2(values: Values, names: Names, file: str) -> Patient:
     """The record of a whole file of format 2."""
     dates = values["dates"] or {}
     written = {key: day for key, day in dates.items() if day is not None}
+    feeding = tuple(_feed(feed, n, names) for n, feed in enumerate(values["feeding"]))
     return Patient(
         file=file,
         format=2,
@@ -68,7 +69,8 @@ def patient_of_2(values: Values, names: Names, file: str) -> Patient:
         interpreter=_maybe(Interpreter, values["interpreter"]),
         other_lines=values["other_lines"],
         tube=_tube(values["tube"]),
-        feeding=tuple(_feed(feed, n, names) for n, feed in enumerate(values["feeding"])),
+        feeding=feeding,
+        formulas=names.taken(feed.formula for feed in feeding),
         water=_water(values["water"]),
         medicines=tuple(_medicine(line, n) for n, line in enumerate(values["medicines"])),
         if_feeding_stops=None,

@@ -3,7 +3,7 @@ file's own formulas, learners, medicines and contacts."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeAlias
 
@@ -60,6 +60,13 @@ class Names:
         if isinstance(value, Pointer):
             return self.formulas.get(value.name) or self.facility.formulary[value.name]
         return None if value is None else formula_of(value)
+
+    def taken(self, formulas: Iterable[Formula | None]) -> dict[str, Formula]:
+        """The formulas of the file, and those of the formulary that any recipe takes."""
+        recipes = [f.recipe for f in (*self.formulas.values(), *formulas) if f is not None]
+        names = {part.of for recipe in recipes if recipe is not None for part in recipe.take}
+        other = {n: f for n, f in self.facility.formulary.items() if n in names}
+        return {**other, **self.formulas}
 
     def contact(self, value: Pointer | Values | None) -> Contact | None:
         """The contact of a name or a block."""

@@ -213,8 +213,9 @@ class Medicine(Written):
 class Patient(Written):
     """Everything the packet needs to know about one person.
 
-    `whole_days`: keys of `dates` that were written without a time. What a format does not ask is
-    None or empty.
+    `formulas`: those of the file and what their recipes take, by the name that a recipe calls
+    them. `whole_days`: keys of `dates` that were written without a time. What a format does not
+    ask is None or empty.
     """
 
     file: str
@@ -234,6 +235,7 @@ class Patient(Written):
     prepared_on: datetime
     accepted: tuple[Accepted, ...]
     format: int = field(default=1, metadata=LATER)
+    formulas: Mapping[str, Formula] | None = field(default=None, metadata=LATER)
     additives: tuple[Additive, ...] = field(default=(), metadata=LATER)
     drainage: Drainage | None = field(default=None, metadata=LATER)
     venting: Venting | None = field(default=None, metadata=LATER)
