@@ -48,7 +48,9 @@ def test_each_rule_that_decides_is_a_stop_that_nobody_may_accept() -> None:
 
 
 def test_each_stop_that_nobody_may_accept_is_in_the_model_or_known_not_to_be() -> None:
-    stops = {rule.id for rule in library().rules if rule.level == "stop" and not rule.acceptable}
+    # No fact shows what an order set of format 2 says: each of its stops asks a check.
+    asked = (rule for rule in library().rules if not rule.file.endswith("order-set-rules.yaml"))
+    stops = {rule.id for rule in asked if rule.level == "stop" and not rule.acceptable}
     decided = {c.decided_by.removeprefix("rule ") for c in ANY.model.constraints}
     assert stops - decided == NO_FACT_SHOWS
 
