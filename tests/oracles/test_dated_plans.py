@@ -361,3 +361,9 @@ def test_an_hour_after_midnight_is_of_the_night_before_unless_it_has_a_date() ->
     june_6 = next(plan for plan in given.plans if plan.first == date(2026, 6, 6))
     minutes = {e.order: e.minute for e in june_6.events if e.kind == "medicine"}
     assert (minutes["medicines[0]"], minutes["medicines[1]"]) == (26 * 60, 3 * 60)
+
+
+def test_a_step_that_says_too_little_is_refused() -> None:
+    given = changed(REFEEDING, ("- {for: 2 d, rate: 20 mL/h}", "- {for: 2 d}"))
+    with pytest.raises(PatientError, match=r"feeding\[0\].steps: a step has no rate"):
+        _ = given.plans

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import time
+from typing import TypeVar
 
 from plainleaf.facts.declare import (
     LOADER,
@@ -33,6 +34,7 @@ from plainleaf.vocabulary.conditions import (
 )
 from plainleaf.vocabulary.quantities import Quantity
 
+T = TypeVar("T")
 # A run that covers the middle of the night is an overnight feeding; common practice, no source.
 _NIGHT = 2 * 60
 
@@ -57,6 +59,13 @@ def pump_pattern(feeds: Sequence[Feed]) -> str:
         for minute in (_NIGHT, _NIGHT + A_DAY)
     )
     return "overnight" if covers_night else "part-day"
+
+
+def _each_day(given: Given, method: str, ask: Callable[[Sequence[Feed]], T]) -> T | None:
+    """What holds of the feedings of one method on every day; None where days differ."""
+    days = [[feed for feed in day.feeding if feed.method == method] for day in given.dated_orders]
+    first, *others = map(ask, days)
+    return first if all(answer == first for answer in others) else None
 
 
 def _differ(feeds: Sequence[Feed]) -> bool:
@@ -98,7 +107,7 @@ def _of_method(
     name: str, method: str, means: str, test: Callable[[Sequence[Feed]], bool]
 ) -> Asked[Given]:
     return yes_no(
-        name, means, lambda g: test(g.feeds_by(method)), needs="feeding",
+        name, means, lambda g: _each_day(g, method, test), needs="feeding",
         legal=(whenever(yes(name), yes(f"{method}_feeds"), "an order of this method"),),
     )  # fmt: skip
 
@@ -114,7 +123,7 @@ def _formula(system: str, means: str) -> Asked[Given]:
 FEEDING_FACTS: tuple[Asked[Given], ...] = (
     word(
         "pump_pattern", ("none", "all-day", "overnight", "part-day"), "when a pump runs",
-        lambda g: pump_pattern(g.feeds_by("pump")),
+        lambda g: _each_day(g, "pump", pump_pattern),
         legal=(alike(no("pump_feeds"), answers("pump_pattern", "none"), "a pump has its hours"),),
     ),
     _port_of("pump"),
@@ -168,9 +177,9 @@ _ONE_POURED = every(_ONE_PUMP, no("closed_formula"))
 
 
 def _pump(g: Given) -> Feed | None:
-    """The pump run, where there is one and no more."""
-    pumps = g.feeds_by("pump")
-    return pumps[0] if len(pumps) == 1 else None
+    """The pump run, where there is one and no more, the same on every day."""
+    pumps = _each_day(g, "pump", list)
+    return pumps[0] if pumps and len(pumps) == 1 else None
 
 
 def _of_pump(value: Callable[[Feed], SlotValue | None]) -> Callable[[Given], SlotValue | None]:
@@ -210,11 +219,11 @@ def _same(feeds: Sequence[Feed]) -> Feed | None:
 
 
 def _count_of(method: str) -> Callable[[Given], int | None]:
-    return lambda g: sum(len(feed.times) for feed in g.feeds_by(method)) or None
+    return lambda g: _each_day(g, method, lambda fs: sum(len(f.times) for f in fs)) or None
 
 
 def _alike_of(method: str, key: str) -> Callable[[Given], SlotValue | None]:
-    return lambda g: getattr(_same(g.feeds_by(method)), key, None)
+    return lambda g: _each_day(g, method, lambda feeds: getattr(_same(feeds), key, None))
 
 
 def port_phrase_of(g: Given, port: str) -> Phrase | None:

@@ -17,6 +17,7 @@ from plainleaf.facts.declare import (
     yes_no,
 )
 from plainleaf.facts.given import Given
+from plainleaf.inputs.patient.order_records import FeedingStops
 from plainleaf.inputs.policy import Policy, days
 from plainleaf.vocabulary import terms
 from plainleaf.vocabulary.conditions import NEVER, answers, every, never, some, yes
@@ -53,13 +54,35 @@ def _condition(name: str, means: str, condition: str, shown: str = "") -> Asked[
     )  # fmt: skip
 
 
+# What may pass the lips in format 2 → the word of format 1 that says the same; the foods between
+# sips and a full diet have none.
+_SIPS = frozenset({"ice chips", "sips of water", "sips of clear liquids"})
+
+
+def eats(given: Given) -> str | None:
+    """What may be taken by mouth; None where no word of `terms.BY_MOUTH` says it."""
+    mouth = given.person.mouth
+    if not mouth:
+        return given.person.by_mouth
+    if mouth == ("nothing",):
+        return "nothing"
+    if "regular" in mouth:
+        return "full"
+    return "sips" if _SIPS.issuperset(mouth) else None
+
+
+def feeding_off_plan(given: Given) -> str | FeedingStops | None:
+    """The plan for when feeding is off: words in format 1, a block in format 2."""
+    return given.patient.if_feeding_stops if given.undated else given.patient.feeding_stops
+
+
 PERSON_FACTS: tuple[Asked[Given], ...] = (
     word(
         "age_group", terms.AGE_GROUPS, "age on the day of the packet", lambda g: g.age_group,
         needs="patient.born", plain="adult", legal_at=_no_young_children,
     ),
     word(
-        "eats", terms.BY_MOUTH, "what may be taken by mouth", lambda g: g.person.by_mouth,
+        "eats", terms.BY_MOUTH, "what may be taken by mouth", eats,
         needs="patient.by_mouth", plain="full", shown={"patient.by_mouth": "{answer}"},
     ),
     yes_no(
@@ -100,7 +123,7 @@ PERSON_FACTS: tuple[Asked[Given], ...] = (
     ),
     yes_no(
         "feed_stop_plan", "a written plan for when feeding stops",
-        lambda g: g.patient.if_feeding_stops is not None, needs="if_feeding_stops",
+        lambda g: feeding_off_plan(g) is not None, needs="if_feeding_stops",
         legal=(whenever(
             every(yes("diabetes_medicine"), yes("fed_by_tube")), yes("feed_stop_plan"),
             "a plan for when feeding stops", "rule feed-stop-plan-missing",

@@ -178,7 +178,10 @@ class DayPlan:
 
 @dataclass(frozen=True)
 class TimelineEntry:
-    """Something that begins, may begin or is due at a moment counted from placement."""
+    """Something that begins, may begin or is due at a moment counted from placement.
+
+    `every`: what comes again after that time, until it `ends`.
+    """
 
     id: str
     starts: datetime
@@ -186,6 +189,7 @@ class TimelineEntry:
     past: bool
     whole_day: bool
     text: Value | None = None
+    every: Quantity | None = None
 
 
 @dataclass(frozen=True)

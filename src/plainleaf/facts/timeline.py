@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 
 from plainleaf.facts.derived import TimelineEntry, Typed
 from plainleaf.facts.given import Given
@@ -46,9 +46,26 @@ MOMENTS: Mapping[str, Callable[[Given], datetime]] = {
 }
 
 
+# A date that format 2 may order → the kind of visit that is that date too.
+VISIT_OF_DATE = {
+    "skin_buttons_off": "skin buttons off",
+    "stitches_out": "stitches out",
+    "tube_change": "tube change",
+}
+
+
+def _dated_by_order(given: Given, key: str) -> bool:
+    """Whether an order says the date, so that the facility's usual time does not."""
+    patient = given.patient
+    if given.undated:
+        return False
+    return key in patient.dates or any(v.what == VISIT_OF_DATE[key] for v in patient.visits)
+
+
 def button_window(given: Given) -> tuple[datetime, datetime] | None:
-    """When skin buttons fall off by themselves (row cp-skin-buttons); None without buttons."""
-    if given.tube.skin_buttons == 0:
+    """When skin buttons fall off by themselves (row cp-skin-buttons); None without buttons, or
+    where an order says when."""
+    if given.tube.skin_buttons == 0 or _dated_by_order(given, "skin_buttons_off"):
         return None
     window = given.policy.range("buttons_off")
     placed = given.tube.placed
@@ -56,9 +73,11 @@ def button_window(given: Given) -> tuple[datetime, datetime] | None:
 
 
 def change_window(given: Given) -> tuple[datetime, datetime] | None:
-    """When this kind of tube is usually changed; None where only the clinic can say."""
+    """When this kind of tube is usually changed; None where only the clinic can say, or
+    where an order says when."""
     tube = given.tube
-    if tube.held_by == "stitches" or tube.kind == "jejunostomy":
+    unknown = tube.held_by == "stitches" or tube.kind == "jejunostomy"
+    if unknown or _dated_by_order(given, "tube_change"):
         return None
     if tube.kind == "gastrojejunostomy":
         window = given.policy.range("gj_change")
@@ -69,8 +88,33 @@ def change_window(given: Given) -> tuple[datetime, datetime] | None:
 
 def next_visit(given: Given) -> Visit | None:
     """The earliest visit that is still to come."""
-    coming = [visit for visit in given.patient.visits if visit.when >= given.prepared]
-    return min(coming, key=lambda visit: visit.when, default=None)
+    coming = [
+        (moment, number)
+        for number, visit in enumerate(given.patient.visits)
+        for moment in (_still_to_come(visit, given.prepared),)
+        if moment is not None
+    ]
+    return given.patient.visits[min(coming)[1]] if coming else None
+
+
+def _first_moment(visit: Visit) -> datetime | None:
+    """When a visit is for the first time: from midnight on where only a date is written."""
+    day = visit.day or visit.begins
+    moment: datetime | None = visit.when
+    return moment or (None if day is None else datetime.combine(day, time()))
+
+
+def _still_to_come(visit: Visit, now: datetime) -> datetime | None:
+    """The next moment of a visit; of one that has no time, its whole day counts."""
+    moment = _first_moment(visit)
+    if moment is None or visit.when is not None:
+        return moment if moment is not None and moment >= now else None
+    today = datetime.combine(now.date(), time())
+    if visit.every is not None and moment < today:
+        every = span(visit.every)
+        moment += every * -((moment - today) // every)
+    over = visit.ends is not None and moment.date() > visit.ends
+    return None if over or moment < today else moment
 
 
 # What makes entries: one, several or none.
@@ -100,8 +144,15 @@ def _between(name: str, window: Callable[[Given], tuple[datetime, datetime] | No
 def _visits(given: Given) -> Iterator[TimelineEntry]:
     for visit in given.patient.visits:
         text = Typed("text", visit.what)
-        past = visit.when <= given.prepared
-        yield TimelineEntry("visit", visit.when, None, past, False, text)
+        if visit.when is not None:
+            past = visit.when <= given.prepared
+            yield TimelineEntry("visit", visit.when, None, past, False, text)
+            continue
+        first = _first_moment(visit)
+        if first is not None:
+            past = _still_to_come(visit, given.prepared) is None
+            ends = None if visit.ends is None else datetime.combine(visit.ends, time())
+            yield TimelineEntry("visit", first, ends, past, True, text, visit.every)
 
 
 def _follow_up(given: Given) -> Iterator[TimelineEntry]:

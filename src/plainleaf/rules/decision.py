@@ -75,7 +75,9 @@ def decide(inputs: Inputs) -> Decision:
     facts = derive(inputs.patient, inputs.policy, teaching.library.medicine_words)
     selection = select(teaching.library, facts)
     judged = judge(teaching.library.rules, facts, inputs.patient)
-    findings = [*judged, *_missing(selection, facts, judged), *_language_findings(inputs)]
+    # Nothing is printed of format 2 yet, so that nothing that only prints is missing in it.
+    missing = _missing(selection, facts, judged) if inputs.patient.format == 1 else ()
+    findings = [*judged, *missing, *_language_findings(inputs)]
     findings.sort(key=lambda finding: LEVELS.index(finding.level))
     return Decision(inputs, facts, selection, tuple(findings))
 

@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from plainleaf.facts import CHECKS, FACTS, Facts, word_of
+from plainleaf.facts.tripwires import dose_words
 from plainleaf.inputs.content import SafetyRule
 from plainleaf.inputs.patient import Accepted, Patient
 from plainleaf.vocabulary.conditions import Answer
@@ -96,7 +97,7 @@ def _medicine_hits(rule: SafetyRule, facts: Facts, answers: Known) -> list[_Hit]
         details = {
             "medicine": medicine.medicine.name,
             "form": medicine.medicine.form,
-            "dose": f"{medicine.medicine.dose.value:f} {medicine.medicine.dose.unit}",
+            "dose": dose_words(medicine.medicine),
             "matched": ", ".join(entry.match for entry in entries) or medicine.medicine.form,
             "why": "; ".join(dict.fromkeys(entry.why for entry in entries)),
             "what": "; ".join(entry.what for entry in entries if entry.what),

@@ -12,16 +12,10 @@ from plainleaf.facts.derived import Checked
 from plainleaf.facts.duty_times import may_do
 from plainleaf.facts.given import Given
 from plainleaf.facts.refeeding import at_risk, criteria
+from plainleaf.facts.timeline import VISIT_OF_DATE
 from plainleaf.inputs.patient import Patient
 from plainleaf.vocabulary.quantities import Quantity, read_quantity
 from plainleaf.vocabulary.settings import SETTINGS
-
-# A date → the visit that is that date.
-VISIT_OF_DATE = {
-    "skin_buttons_off": "skin buttons off",
-    "stitches_out": "stitches out",
-    "tube_change": "tube change",
-}
 
 
 def _planned(patient: Patient, key: str) -> bool:

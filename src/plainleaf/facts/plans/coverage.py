@@ -143,7 +143,23 @@ def _feeds_on(patient: Patient, day: date) -> Iterator[Feed]:
         step = _step_on(feed, feed.steps, day, patient.file)
         if feed.steps and step is None:
             continue
-        yield from _given_on(feed if step is None else _stepped(feed, step), day, patient)
+        if step is not None:
+            feed = _stepped(feed, step)
+            _refuse_gaps(feed, patient.file)
+        yield from _given_on(feed, day, patient)
+
+
+def _refuse_gaps(feed: Feed, file: str) -> None:
+    """A feeding whose steps and whose own keys together leave something open.
+
+    Raises:
+        PatientError: What is given, or how fast, is written in neither.
+    """
+    of_pump = ("rate", "amount" if feed.times else "runs_for")
+    for key in of_pump if feed.method == "pump" else ("amount",):
+        if getattr(feed, key) is None:
+            wrong = f"{_shown(feed)}.steps: a step has no {key}, and the feeding has none either."
+            raise PatientError([Fault(file, 0, wrong, f"Write {key} in each step.")])
 
 
 def _stepped(feed: Feed, step: FeedStep) -> Feed:
