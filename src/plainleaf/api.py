@@ -17,7 +17,7 @@ from plainleaf.inputs.policy import Policy, load_policy
 from plainleaf.packet import build as building
 from plainleaf.packet.build import Packet
 from plainleaf.packet.places import Places
-from plainleaf.packet.record.review_data import review_data
+from plainleaf.packet.record.review_data import decision_data
 from plainleaf.rules import decision as deciding
 from plainleaf.rules.decision import Decision
 from plainleaf.rules.findings import Finding
@@ -85,7 +85,7 @@ def decide(
 
 def review(decision: Decision) -> dict[str, Any]:
     """Findings, totals, the day, dates and supplies as plain data: the keys of `review --json`."""
-    return review_data(decision.facts, decision.findings, wording_of(decision))
+    return decision_data(decision, wording_of(decision))
 
 
 def build(decision: Decision, *, templates: Path | None = None) -> Packet:
@@ -94,6 +94,7 @@ def build(decision: Decision, *, templates: Path | None = None) -> Packet:
     Args:
         templates: Your own pages; without it, those that ship.
     Raises:
+        PatientError: The patient's file is of a format that is not printed.
         StoppedError: Open findings block it.
         RenderError, CheckError, LocaleError, ContentError: It is not fit to hand out.
     """

@@ -23,9 +23,9 @@ from plainleaf.compose.word import (
     Words,
 )
 from plainleaf.inputs.catalog import Catalog
+from plainleaf.packet.record.exact_numbers import exact
 from plainleaf.packet.record.review_data import (
     decisions_data,
-    exact,
     finding_data,
     review_data,
     statements_data,

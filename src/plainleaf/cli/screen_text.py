@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
+from plainleaf.cli.plan_text import plans_text, rule
 from plainleaf.compose.word import wording_of
 from plainleaf.packet.record import review_data
 from plainleaf.packet.sheet import sheet_words
@@ -16,11 +17,7 @@ from plainleaf.vocabulary.languages import locale_name
 _WIDTH = 78
 
 
-def _rule(title: str) -> str:
-    return f"\n{title}\n{'-' * len(title)}"
-
-
-def _findings(findings: Sequence[Finding]) -> Iterator[str]:
+def _findings(findings: Sequence[Finding], *, dated: bool = False) -> Iterator[str]:
     for finding in findings:
         subject = f" ({finding.subject})" if finding.subject else ""
         yield f"{finding.level.upper():8}{finding.id}{subject}"
@@ -31,6 +28,8 @@ def _findings(findings: Sequence[Finding]) -> Iterator[str]:
         if finding.accepted is not None:
             by = finding.accepted
             yield f"        Accepted by {by.by} on {by.on.isoformat()}: {by.reason}"
+        elif finding.blocks and finding.acceptable and dated:
+            yield f"        To be settled by {finding.settled_by}."
         elif finding.blocks and finding.acceptable:
             yield f"        Can be accepted by {finding.settled_by}:"
             about = f", about: {finding.subject}" if finding.subject else ""
@@ -59,7 +58,7 @@ def _origins(decision: Decision) -> dict[str, str]:
 
 def _supplies(decision: Decision) -> Iterator[str]:
     """What a month needs, what a day uses and leaves over, and how much to pour at once."""
-    yield _rule("Supplies for a month, with the reserve")
+    yield rule("Supplies for a month, with the reserve")
     for supply in decision.facts.supplies:
         name = f"{supply.name}, {supply.size} each" if supply.size else supply.id.replace("-", " ")
         daily = f"{supply.a_day} a day" if supply.a_day is not None else ""
@@ -74,37 +73,45 @@ def _supplies(decision: Decision) -> Iterator[str]:
 
 
 def _day(decision: Decision) -> Iterator[str]:
-    yield _rule("The day")
+    yield rule("The day")
     data = review_data.review_data(decision.facts, decision.findings, wording_of(decision))
     for row in data["schedule"]:
         amount = "" if row["amount_ml"] is None else f"{row['amount_ml']:g} mL"
         yield f"{row['at']}  {amount:>9}  {row['what']}"
-    yield _rule("Totals of the day, summed over the lines above")
+    yield rule("Totals of the day, summed over the lines above")
     origins = _origins(decision)
     for name, label, value in sheet_words.totals_lines(decision.facts.totals, wording_of(decision)):
         yield f"{label.plain:22}{value.plain:28}{origins[name]}"
     yield "Food and drink by mouth is not counted."
     yield from _supplies(decision)
-    yield _rule("Dates, counted from placement")
+    yield rule("Dates, counted from placement")
     for row in data["timeline"]:
         until = f" until {row['until'].replace('T', ' ')}" if row["until"] else ""
         yield f"{row['from'].replace('T', ' ')}{until}  {row['what']}"
 
 
+def _verdict(decision: Decision) -> str:
+    """Whether a packet can be built."""
+    if decision.patient.format == 1:
+        blocked, free = "A packet cannot be built yet: settle", "A packet can be built."
+    else:
+        blocked = "Settle"
+        free = (
+            "Nothing is open. This version reviews files of format 2 and prints no packet of them."
+        )
+    return f"{blocked} what blocks it below." if decision.stopped else free
+
+
 def review(decision: Decision) -> str:
     """The review of one patient, for a person to read."""
     person = decision.patient.person
-    verdict = (
-        "A packet cannot be built yet: settle what blocks it below."
-        if decision.stopped
-        else "A packet can be built."
-    )
+    dated = decision.patient.format != 1
     lines = [
         f"{person.name}, record {person.record_number}, handout language {decision.language}",
-        verdict,
-        _rule("Findings"),
-        *(_findings(decision.findings) if decision.findings else ["None."]),
-        *_day(decision),
+        _verdict(decision),
+        rule("Findings"),
+        *(_findings(decision.findings, dated=dated) if decision.findings else ["None."]),
+        *(plans_text(decision) if dated else _day(decision)),
     ]
     return "\n".join(lines) + "\n"
 

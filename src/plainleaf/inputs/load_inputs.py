@@ -98,10 +98,21 @@ class Inputs:
 
 
 # No packet is made of half of what a file says.
-_NOT_YET = (
-    "is of format 2, which can be read and of which no packet can be made yet.",
-    "Write it in format 1, as plainleaf start does.",
+_NOT_PRINTED = (
+    "is of format 2: this version prints packets from files of format 1 and reviews files of "
+    "format 2.",
+    "Run plainleaf review for what it decides; for a packet, write it as plainleaf start does.",
 )
+
+
+def refuse_unprinted(patient: Patient) -> None:
+    """Stop before words are made of a file of which not all is printed.
+
+    Raises:
+        PatientError: It is of format 2.
+    """
+    if patient.format != 1:
+        raise PatientError([Fault(patient.file, 1, *_NOT_PRINTED)])
 
 
 def inputs_for(
@@ -111,10 +122,6 @@ def inputs_for(
 
     Args:
         language: Tag of another handout language than the patient's.
-    Raises:
-        PatientError: The patient's file is of a format of which no packet can be made.
     """
-    if patient.format != 1:
-        raise PatientError([Fault(patient.file, 1, *_NOT_YET)])
     wanted = teaching.best_language(language or patient.person.language)
     return Inputs(patient, policy, teaching, wanted)

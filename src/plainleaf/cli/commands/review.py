@@ -19,7 +19,7 @@ def run(arguments: argparse.Namespace) -> int:
     """
     decision = decided(arguments)
     if arguments.json:
-        print_json(review_data.review_data(decision.facts, decision.findings, wording_of(decision)))
+        print_json(review_data.decision_data(decision, wording_of(decision)))
     else:
         say_text(screen_text.review(decision))
     return 1 if decision.stopped else 0

@@ -11,19 +11,13 @@ from typing import Any
 from plainleaf.compose.fill import event_words
 from plainleaf.compose.word import WordedPacket, Wording
 from plainleaf.facts.derived import Event, Facts, TimelineEntry, Totals
+from plainleaf.packet.record.exact_numbers import exact
+from plainleaf.packet.record.plans_data import dated_entry_data, plans_data
+from plainleaf.rules.decision import Decision
 from plainleaf.rules.findings import Finding
 from plainleaf.rules.select import Selection
-from plainleaf.vocabulary.quantities import Quantity
 
 FORMAT = 1
-
-
-def exact(amount: Quantity | None, unit: str = "mL") -> int | float | None:
-    """A number for JSON: whole where it is whole, None where there is none."""
-    if amount is None:
-        return None
-    value = amount.to(unit).value
-    return int(value) if value == value.to_integral_value() else float(value)
 
 
 def totals_data(totals: Totals) -> dict[str, int | float | None]:
@@ -106,6 +100,20 @@ def review_data(facts: Facts, findings: Sequence[Finding], wording: Wording) -> 
     }
 
 
+def decision_data(decision: Decision, wording: Wording) -> dict[str, Any]:
+    """What `review --json` prints of a decision, by the format of the patient's file."""
+    facts = decision.facts
+    if decision.patient.format == FORMAT:
+        return review_data(facts, decision.findings, wording)
+    return {
+        "format": decision.patient.format,
+        "stopped": decision.stopped,
+        "findings": [finding_data(finding) for finding in decision.findings],
+        **plans_data(facts, wording),
+        "timeline": [timeline_data(e, wording) | dated_entry_data(e) for e in facts.timeline],
+    }
+
+
 def statements_data(packet: WordedPacket) -> list[dict[str, Any]]:
     """Every statement of the handout with its words and sources; tables as lines."""
     rows = []
@@ -147,4 +155,4 @@ def decisions_data(selection: Selection) -> list[dict[str, Any]]:
     ]
 
 
-__all__ = ["decisions_data", "finding_data", "review_data", "statements_data"]
+__all__ = ["decision_data", "decisions_data", "finding_data", "review_data", "statements_data"]
