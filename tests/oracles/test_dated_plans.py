@@ -367,3 +367,15 @@ def test_a_step_that_says_too_little_is_refused() -> None:
     given = changed(REFEEDING, ("- {for: 2 d, rate: 20 mL/h}", "- {for: 2 d}"))
     with pytest.raises(PatientError, match=r"feeding\[0\].steps: a step has no rate"):
         _ = given.plans
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "missing"),
+    [
+        ("- {for: 2 d, rate: 35 mL/h}", "- {rate: 35 mL/h}", r"feeding\[0\].steps\[1\].for"),
+        ("from: 2026-08-12\n    steps", "steps", r"feeding\[0\].from"),
+    ],
+)
+def test_a_step_without_a_first_day_is_refused(old: str, new: str, missing: str) -> None:
+    with pytest.raises(PatientError, match=f"{missing} is missing"):
+        _ = changed(REFEEDING, (old, new)).plans

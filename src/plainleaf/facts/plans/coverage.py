@@ -52,13 +52,14 @@ def step_spans(order: Feed | Medicine, file: str) -> list[tuple[date, date | Non
     """First and last day of each step of an order; the last without a length goes on.
 
     Raises:
-        PatientError: A step lasts no whole days.
+        PatientError: A step lasts no whole days, or nothing says when it begins.
     """
     start = calendar_day(order.begins)
     spans: list[tuple[date, date | None]] = []
     steps: tuple[FeedStep | DoseStep, ...] = order.steps
     for number, step in enumerate(steps):
-        assert start is not None
+        if start is None:
+            raise PatientError([_no_start(order, number, file)])
         after = None if step.lasts is None else day_after(start, step.lasts)
         if step.lasts is not None and after is None:
             wrong = f"{_shown(order)}.steps[{number}].for: {step.lasts} is no number of whole days."
@@ -66,6 +67,14 @@ def step_spans(order: Feed | Medicine, file: str) -> list[tuple[date, date | Non
         spans.append((start, None if after is None else after - _A_DAY))
         start = after
     return spans
+
+
+def _no_start(order: Feed | Medicine, number: int, file: str) -> Fault:
+    """What is missing before a step: the first needs a date, the others how long one lasts."""
+    key = f"steps[{number - 1}].for" if number else "from"
+    wrong = f"{_shown(order)}.{key} is missing, so that steps[{number}] has no first day."
+    return Fault(file, 0, wrong, "Write the date, as in from: 2026-08-12." if number == 0 else
+                 "Write how long it lasts, such as 2 d; only the last step goes on.")  # fmt: skip
 
 
 def _shown(order: Feed | Medicine) -> str:
