@@ -157,7 +157,8 @@ def test_the_library_reviews_it_and_builds_nothing_of_it(settings: Path) -> None
 
 def test_a_rule_may_be_about_a_medicine_without_one_dose(settings: Path) -> None:
     scale = "route: injection\n    times: before each feed"
-    text = text_of(INSULIN).replace(scale, scale.replace("injection", "gastric"))
+    tube = scale.replace("injection", "gastric\n    prepare: as it is")
+    text = text_of(INSULIN).replace(scale, tube)
     decision = plainleaf.decide(text, plainleaf.open_teaching(), load_policy(settings))
     subjects = {f.id: f.subject for f in decision.findings}
     assert subjects["insulin-through-tube"] == "insulin regular"
