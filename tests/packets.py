@@ -21,6 +21,7 @@ from plainleaf.inputs.strict_yaml import parse
 from plainleaf.packet.build import build, lay_out
 from plainleaf.packet.papers import PaperContext, PressRoom, files_for, open_context
 from plainleaf.packet.places import Places
+from plainleaf.rules.acceptances import credential_for
 from plainleaf.rules.decision import Decision, decide
 
 # The ready example is another one with its findings accepted; the test of the README builds it.
@@ -29,13 +30,18 @@ NAMES = tuple(name for name in EXAMPLES if not name.endswith("-ready"))
 FILES = tuple(sorted(name for name, _, _ in files_for(["en"])))
 PLACES = Places.default()
 # Somebody else than those who prepare the examples; invented.
-REVIEWER = "Dr. I. Sorel"
+REVIEWER = "I. Sorel"
 
 
 def acceptances(changes: Changes | None = None, base: str = BASE) -> list[dict[str, str]]:
     """Entries of `accepted:` for all that may be accepted in a changed example."""
     return [
-        {"finding": finding.id, "by": REVIEWER, "reason": "Looked at.", "on": _prepared(base)}
+        {
+            "finding": finding.id,
+            "by": f"{REVIEWER}, {credential_for(finding.id)}",
+            "reason": "Asked the team; as ordered.",
+            "on": _prepared(base),
+        }
         | ({"about": finding.subject} if finding.subject else {})
         for finding in findings_with(changes, base)
         if finding.blocks and finding.acceptable

@@ -25,6 +25,7 @@ from plainleaf.inputs.catalog import load_catalog
 from plainleaf.inputs.load_inputs import inputs_for
 from plainleaf.inputs.patient import Patient, read_patient
 from plainleaf.inputs.strict_yaml import parse
+from plainleaf.rules.acceptances import credential_for
 from plainleaf.rules.decision import Decision, decide
 from plainleaf.rules.findings import Finding, judge
 from plainleaf.rules.select import Selection
@@ -378,7 +379,12 @@ def accept(made: Made) -> Made:
     """The same file with all accepted that may be."""
     day = made.data["prepared"]["on"][:10]
     entries = [
-        {"finding": finding.id, "by": "Dr. I. Sorel", "reason": "Looked at.", "on": day}
+        {
+            "finding": finding.id,
+            "by": f"I. Sorel, {credential_for(finding.id)}",
+            "reason": "Asked the team; as ordered.",
+            "on": day,
+        }
         | ({"about": finding.subject} if finding.subject else {})
         for finding in made.findings
         if finding.blocks and finding.acceptable

@@ -148,6 +148,9 @@ CASES: list[tuple[str, str, dict[str, Any], bool | None, dict[str, str]]] = [
      {"what": "x"}),
     ("accepted_by_preparer", A, {"accepted": [
         {"finding": "x", "by": "Dr. B", "reason": "r", "on": "2026-03-04"}]}, False, {}),
+    ("text_not_translated", J, {"if_feeding_stops": "Call us."}, True,
+     {"languages": "es", "where": "if_feeding_stops"}),
+    ("text_not_translated", A, {"if_feeding_stops": "Call us."}, False, {}),
     ("text_never_taught", A, {"if_feeding_stops": "Put blue dye in the feed."}, True,
      {"words": "'blue dye'", "where": "if_feeding_stops"}),
     ("text_never_taught", A, {"medicines.1.prepare": "Mix with half-strength formula"}, True,

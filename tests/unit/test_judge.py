@@ -26,7 +26,7 @@ EXPECTED = {
     ),
     "g-bumper-blended": (
         set(),
-        {"healing-not-certain"},
+        {"healing-not-certain", "route-not-said"},
         {"blended-not-counted", "limit-and-drinks", "no-supply-company", "no-visit-planned"},
     ),
     "g-button-child": (
@@ -55,7 +55,8 @@ ALWAYS = {"pharmacist-reviews-list", "policy-example"}
 
 def accept(*names: str, **about: str) -> dict[str, Any]:
     """The change that accepts these findings; `about` for all of them."""
-    entry = {"by": "Dr. Ames", "reason": "looked at", "on": "2026-03-02", **about}
+    by = "T. Ames, MD PharmD RD RN"
+    entry = {"by": by, "reason": "asked, stays as ordered", "on": "2026-03-02", **about}
     return {"accepted": [{"finding": name, **entry} for name in names]}
 
 

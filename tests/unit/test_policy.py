@@ -16,6 +16,7 @@ from plainleaf.inputs.policy import days, load_policy, overdue
 from plainleaf.vocabulary.errors import PolicyError, UnitError
 from plainleaf.vocabulary.quantities import UNITS, Quantity, read_quantity
 from plainleaf.vocabulary.settings import SETTINGS
+from plainleaf.vocabulary.settling import ROLES
 
 EXAMPLE = ROOT / "teaching" / "policy" / "example-facility.yaml"
 KINDS = {kind for kind, _ in UNITS.values()}
@@ -180,3 +181,24 @@ def test_whole_days(text: str, is_: int) -> None:
 def test_part_of_a_day_is_no_whole_day() -> None:
     with pytest.raises(UnitError, match="whole days"):
         days(read_quantity("36 h", "time span"))
+
+
+NARROWED: dict[str, tuple[str, dict[str, tuple[str, ...]], str]] = {
+    "fewer": ("may_settle: {nurse: [RN]}", {"nurse": ("RN",)}, ""),
+    "nobody": ("may_settle: {speech: []}", {"speech": ()}, ""),
+    "more": ("may_settle: {nurse: [RN, MD]}", {}, "'MD' is not known"),
+    "no such role": ("may_settle: {doctor: [MD]}", {}, "unknown key 'doctor'"),
+}
+
+
+@pytest.mark.parametrize(("line", "roles", "wrong"), NARROWED.values(), ids=NARROWED)
+def test_a_facility_takes_credentials_away_and_adds_none(
+    line: str, roles: dict[str, tuple[str, ...]], wrong: str, tmp_path: Path
+) -> None:
+    path = tmp_path / "policy.yaml"
+    path.write_text(f"{EXAMPLE.read_text(encoding='utf-8')}{line}\n", encoding="utf-8")
+    if wrong:
+        with pytest.raises(PolicyError, match=wrong):
+            load_policy(path)
+    else:
+        assert load_policy(path).roles == {**ROLES, **roles}

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from plainleaf.cli.plan_text import plans_text, rule
+from plainleaf.cli.settling_text import settling_lines
 from plainleaf.compose.word import wording_of
 from plainleaf.packet.record import review_data
 from plainleaf.packet.sheet import sheet_words
@@ -17,7 +18,7 @@ from plainleaf.vocabulary.languages import locale_name
 _WIDTH = 78
 
 
-def _findings(findings: Sequence[Finding], *, dated: bool = False) -> Iterator[str]:
+def _findings(findings: Sequence[Finding]) -> Iterator[str]:
     for finding in findings:
         subject = f" ({finding.subject})" if finding.subject else ""
         yield f"{finding.level.upper():8}{finding.id}{subject}"
@@ -25,11 +26,11 @@ def _findings(findings: Sequence[Finding], *, dated: bool = False) -> Iterator[s
         yield f"        {finding.instead}"
         if finding.concerns:
             yield f"        Look at: {', '.join(finding.concerns)}"
-        if finding.accepted is not None:
+        if finding.code is not None:
+            yield from (f"        {line}" for line in settling_lines(finding))
+        elif finding.accepted is not None:
             by = finding.accepted
             yield f"        Accepted by {by.by} on {by.on.isoformat()}: {by.reason}"
-        elif finding.blocks and finding.acceptable and dated:
-            yield f"        To be settled by {finding.settled_by}."
         elif finding.blocks and finding.acceptable:
             yield f"        Can be accepted by {finding.settled_by}:"
             about = f", about: {finding.subject}" if finding.subject else ""
@@ -110,7 +111,7 @@ def review(decision: Decision) -> str:
         f"{person.name}, record {person.record_number}, handout language {decision.language}",
         _verdict(decision),
         rule("Findings"),
-        *(_findings(decision.findings, dated=dated) if decision.findings else ["None."]),
+        *(_findings(decision.findings) if decision.findings else ["None."]),
         *(plans_text(decision) if dated else _day(decision)),
     ]
     return "\n".join(lines) + "\n"

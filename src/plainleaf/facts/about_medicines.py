@@ -22,7 +22,7 @@ _INSULIN, _SUGAR = yes("insulin"), yes("diabetes_medicine")
 
 
 def _matches(given: Given, tripwire: str) -> bool:
-    return any(tripwire in medicine.matched for medicine in given.medicines)
+    return any(tripwire in medicine.entries for medicine in given.medicines)
 
 
 def _together(given: Given) -> bool:

@@ -16,7 +16,7 @@ from plainleaf.facts.declare import (
     yes_no,
 )
 from plainleaf.facts.given import Given
-from plainleaf.facts.notebook import unnoted
+from plainleaf.facts.noted_views import unnoted
 from plainleaf.facts.plans import resting_ports
 from plainleaf.inputs.policy import Policy, days
 from plainleaf.vocabulary import terms

@@ -214,12 +214,11 @@ class Supply:
 class MedicineFacts:
     """What the rules may ask of one medicine: fact name → answer.
 
-    `matched`: fact → the word that set it off; `entries`: fact → that entry of the list.
+    `entries`: fact → the entry of the lists that set it off.
     """
 
     medicine: Medicine
     answers: Mapping[str, str | None]
-    matched: Mapping[str, str]
     entries: Mapping[str, WordEntry] = field(default_factory=dict)
 
 

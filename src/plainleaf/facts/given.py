@@ -10,7 +10,8 @@ from decimal import Decimal
 from plainleaf.facts.ages import ADULT_FROM_YEARS, age_group, age_in_days, age_in_years
 from plainleaf.facts.derived import DayPlan, Event, MedicineFacts, Totals
 from plainleaf.facts.hold_windows import with_holds
-from plainleaf.facts.notebook import Notebook, Shared, noted_patient, noted_policy, unnoted
+from plainleaf.facts.notebook import FromNow, Notebook, Shared
+from plainleaf.facts.noted_views import noted_patient, noted_policy, unnoted
 from plainleaf.facts.opening import opened_at, opening_stage
 from plainleaf.facts.plans import DayOrders, Planner, day_events, day_totals, only_plan
 from plainleaf.facts.tripwires import WordLists, medicine_facts
@@ -51,27 +52,27 @@ class Given:
         """The moment the packet is prepared."""
         return self.patient.prepared_on
 
-    @property
+    @FromNow
     def day(self) -> date:
         """Its day."""
         return self.patient.prepared_on.date()
 
-    @Shared
+    @FromNow
     def age_group(self) -> str:
         """The age group of `terms.AGE_GROUPS`."""
         return age_group(self.person.born, self.day, self.policy)
 
-    @property
+    @FromNow
     def child(self) -> bool:
         """Under 18 years."""
         return self.age_years < ADULT_FROM_YEARS
 
-    @property
+    @FromNow
     def age_days(self) -> int:
         """Whole days since birth; negative in a file whose dates do not fit."""
         return age_in_days(self.person.born, self.day)
 
-    @property
+    @FromNow
     def age_years(self) -> int:
         """Whole years since birth."""
         return age_in_years(self.person.born, self.day)
@@ -87,7 +88,7 @@ class Given:
         """When the opening was first made."""
         return opened_at(self.tube)
 
-    @Shared
+    @FromNow
     def stage(self) -> str:
         """How old the opening is, by the policy's days: one of `terms.STAGES`."""
         return opening_stage(self.patient, self.policy, child=self.child)

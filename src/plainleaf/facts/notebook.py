@@ -3,67 +3,85 @@
 A notebook stands beside the givens only where somebody asks what is behind a value; without one
 nothing of this file runs. A setting is noted as `policy.NAME`, as content cites it; a key of the
 patient file by its name there (`tube.placed`, `medicines.form`: of any medicine of the list).
+Beside each name stands what was looked at: the place in the record (`medicines[2].form`) and its
+value. What was worked out from "now" and decides more than a day at a time, such as an age group,
+stands there instead of the moment.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Mapping
-from dataclasses import replace
-from typing import Any, Generic, TypeVar, cast
+from typing import Any, Generic, TypeAlias, TypeVar, cast
 
-from plainleaf.inputs.patient import (
-    Contact,
-    Contacts,
-    ExtraWater,
-    Feed,
-    Formula,
-    Interpreter,
-    Learner,
-    Medicine,
-    Patient,
-    Person,
-    Tube,
-    Visit,
-    Water,
-)
-from plainleaf.inputs.policy import Policy, PolicyEntry
+from plainleaf.vocabulary.written import same_text
 
 T = TypeVar("T")
-_POLICY = "policy."
+POLICY = "policy."
+# The key of the file that says which moment is "now".
+_NOW = "prepared.on"
+# Place → value, as text that says the same of the same value.
+Looks: TypeAlias = Mapping[str, str]
+# Name and place → value.
+Notes: TypeAlias = dict[tuple[str, str], str]
 
 
 class Notebook:
     """Names in the order of reading; what was worked out before is not read again, but noted."""
 
     def __init__(self) -> None:
-        self._open: list[dict[str, None]] = [{}]
-        self._kept: dict[Hashable, tuple[Any, tuple[str, ...]]] = {}
+        self._open: list[Notes] = [{}]
+        self._kept: dict[Hashable, tuple[Any, Notes]] = {}
 
-    def read(self, name: str) -> None:
-        """A key or a setting is read."""
-        self._open[-1][name] = None
+    def read(self, name: str, place: str = "", value: object = None) -> None:
+        """A key or a setting is read; with a place, that value was looked at there."""
+        _note(self._open[-1], (name, place), same_text(value) if place else "")
 
-    def behind(self, work: Callable[[], T]) -> tuple[T, tuple[str, ...]]:
-        """What comes out, and the names that were read for it."""
+    def _noting(self, work: Callable[[], T]) -> tuple[T, Notes]:
         self._open.append({})
         try:
             result = work()
         finally:
-            names = self._open.pop()
-        return result, tuple(names)
+            notes = self._open.pop()
+        return result, notes
 
-    def once(self, what: Hashable, work: Callable[[], T]) -> T:
-        """What comes out; the second time it is kept, and its names are noted again."""
+    def behind(self, work: Callable[[], T]) -> tuple[T, tuple[str, ...]]:
+        """What comes out, and the names that were read for it, each once."""
+        result, notes = self._noting(work)
+        return result, tuple(dict.fromkeys(name for name, _ in notes if name))
+
+    def looked(self, work: Callable[[], T]) -> tuple[T, Looks]:
+        """What comes out, and the values that were looked at for it."""
+        result, notes = self._noting(work)
+        return result, {place: value for (_, place), value in notes.items() if place}
+
+    def once(self, what: Hashable, work: Callable[[], T], from_now: str = "") -> T:
+        """What comes out; the second time it is kept, and its names are noted again.
+
+        Args:
+            from_now: The name under which what comes out is noted in the place of "now".
+        """
         if what not in self._kept:
-            self._kept[what] = self.behind(work)
-        result, names = self._kept[what]
-        for name in names:
-            self.read(name)
-        return cast("T", result)
+            result, notes = self._noting(work)
+            self._kept[what] = result, _from_now(notes, from_now, result) if from_now else notes
+        kept, notes = self._kept[what]
+        for note, text in notes.items():
+            _note(self._open[-1], note, text)
+        return cast("T", kept)
 
     def lazy(self, what: str, names: Collection[str], work: Callable[[str], T]) -> Mapping[str, T]:
         """Values by name, each worked out and noted when it is asked for."""
         return Lazy(names, lambda name: self.once((what, name), lambda: work(name)))
+
+
+def _note(notes: Notes, note: tuple[str, str], text: str) -> None:
+    """Add a note; of a place that held several values in turn, such as one in several plans, all
+    that were seen.
+    """
+    seen = notes.get(note)
+    if seen is None:
+        notes[note] = text
+    else:
+        notes[note] = "\n".join(dict.fromkeys((*seen.split("\n"), *text.split("\n"))))
 
 
 class Lazy(Mapping[str, T]):
@@ -84,8 +102,16 @@ class Lazy(Mapping[str, T]):
         return sum(1 for _ in self)
 
 
+def _from_now(notes: Notes, name: str, value: object) -> Notes:
+    """The notes with what was worked out from "now" in its place."""
+    kept = {note: text for note, text in notes.items() if note[0] != _NOW}
+    return kept | {(_NOW, name): same_text(value)}
+
+
 class Shared(Generic[T]):
     """A value of the givens that many facts ask for: worked out when it is first asked for."""
+
+    from_now = False
 
     def __init__(self, work: Callable[[Any], T]) -> None:
         self.work = work
@@ -97,10 +123,18 @@ class Shared(Generic[T]):
     def __get__(self, given: Any, owner: type) -> T:
         notebook: Notebook | None = given.notebook
         if notebook is not None:
-            return notebook.once(self.name, lambda: self.work(given))
+            whose: Hashable = getattr(given, "whose", None)
+            name = self.name if self.from_now else ""
+            return notebook.once((self.name, whose), lambda: self.work(given), name)
         # The next time it is found in the instance, and this is not asked.
         value = given.__dict__[self.name] = self.work(given)
         return value
+
+
+class FromNow(Shared[T]):
+    """One that is worked out from "now": what it comes to was looked at, not the moment."""
+
+    from_now = True
 
 
 # --- what is behind ------------------------------------------------------------------------------
@@ -108,7 +142,7 @@ class Shared(Generic[T]):
 
 def settings_in(names: Iterable[str]) -> tuple[str, ...]:
     """The settings among the names that were read."""
-    return tuple(n.removeprefix(_POLICY) for n in names if n.startswith(_POLICY))
+    return tuple(n.removeprefix(POLICY) for n in names if n.startswith(POLICY))
 
 
 def keys_in(names: Iterable[str]) -> tuple[str, ...]:
@@ -117,126 +151,6 @@ def keys_in(names: Iterable[str]) -> tuple[str, ...]:
     >>> keys_in(["tube", "tube.placed", "policy.lift_after", "feeding"])
     ('tube.placed', 'feeding')
     """
-    keys = [name for name in names if not name.startswith(_POLICY)]
+    keys = [name for name in names if not name.startswith(POLICY)]
     blocks = {key[:place] for key in keys for place, letter in enumerate(key) if letter == "."}
     return tuple(key for key in keys if key not in blocks)
-
-
-# --- the views -----------------------------------------------------------------------------------
-
-# Records that are read key by key; an order, a dose or a check is read as a whole.
-_BY_KEY = (
-    Contact, Contacts, ExtraWater, Feed, Formula, Interpreter, Learner, Medicine, Patient, Person,
-    Tube, Visit, Water,
-)  # fmt: skip
-# What a record calls otherwise than the file. Holds are worked out from the medicines.
-_IN_THE_FILE = {
-    "person": ("patient",),
-    "prepared_by": ("prepared.by",),
-    "prepared_on": ("prepared.on",),
-    "held_minutes": ("medicines.times", "medicines.hold_before", "medicines.hold_after"),
-    "number": (),
-    "file": (),
-    "format": (),
-}
-
-
-class _View:
-    """A record that notes each key that is read of it."""
-
-    def __init__(self, record: object, place: str, notebook: Notebook) -> None:
-        self.__record, self.__place, self.__notebook = record, place, notebook
-
-    def __getattr__(self, name: str) -> Any:
-        value = getattr(self.__record, name)
-        inside = f"{self.__place}.{name}" if self.__place else name
-        keys = _IN_THE_FILE.get(name, (inside,))
-        for key in keys:
-            self.__notebook.read(key)
-        return _viewed(value, keys[0] if keys else inside, self.__notebook)
-
-    @property
-    def record_itself(self) -> object:
-        """What it is a view of."""
-        return self.__record
-
-    def __eq__(self, other: object) -> bool:
-        return bool(self.__record == (other.__record if isinstance(other, _View) else other))
-
-    def __hash__(self) -> int:
-        return hash(self.__record)
-
-
-def unnoted(patient: Patient) -> Patient:
-    """The patient itself, of which nothing is noted."""
-    return cast("Patient", patient.record_itself) if isinstance(patient, _View) else patient
-
-
-class _Whole:
-    """A value of which all that was read for it is noted, as soon as more than its id is read."""
-
-    def __init__(self, value: object, names: Iterable[str], notebook: Notebook) -> None:
-        self.__value, self.__names, self.__notebook = value, names, notebook
-
-    def __getattr__(self, name: str) -> Any:
-        for read in () if name == "id" else self.__names:
-            self.__notebook.read(read)
-        return getattr(self.__value, name)
-
-    def __eq__(self, other: object) -> bool:
-        return bool(self.__value == (other.__value if isinstance(other, _Whole) else other))
-
-    def __hash__(self) -> int:
-        return hash(self.__value)
-
-
-class _Keys(Mapping[str, Any]):
-    """A block with free keys, such as the ports of a tube; each is noted."""
-
-    def __init__(self, block: Mapping[str, Any], place: str, notebook: Notebook) -> None:
-        self.block, self.place, self.notebook = block, place, notebook
-
-    def __getitem__(self, key: str) -> Any:
-        self.notebook.read(f"{self.place}.{key}")
-        return self.block[key]
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self.block)
-
-    def __len__(self) -> int:
-        return len(self.block)
-
-
-def _viewed(value: Any, place: str, notebook: Notebook) -> Any:
-    if isinstance(value, _BY_KEY):
-        return _View(value, place, notebook)
-    if isinstance(value, tuple):
-        return tuple(_viewed(inner, place, notebook) for inner in value)
-    return _Keys(value, place, notebook) if isinstance(value, Mapping) else value
-
-
-class _Entries(dict[str, PolicyEntry]):
-    """Settings that note which is read by its name; a walk over all of them reads no value."""
-
-    def __init__(self, entries: Mapping[str, PolicyEntry], notebook: Notebook) -> None:
-        super().__init__(entries)
-        self.notebook = notebook
-
-    def __getitem__(self, name: str) -> PolicyEntry:
-        self.notebook.read(_POLICY + name)
-        return super().__getitem__(name)
-
-
-def noted_whole(value: T, names: Iterable[str], notebook: Notebook) -> T:
-    """A value that was made from the names: they are noted when more than its id is read."""
-    return cast("T", _Whole(value, names, notebook))
-
-
-def noted_patient(patient: Patient, notebook: Notebook) -> Patient:
-    """The patient, with each key noted when it is read."""
-    return cast("Patient", _View(patient, "", notebook))
-
-
-def noted_policy(policy: Policy, notebook: Notebook) -> Policy:
-    """The settings, with each noted when it is read."""
-    return replace(policy, entries=_Entries(policy.entries, notebook))

@@ -39,7 +39,8 @@ def opening_stage(patient: Patient, policy: Policy, *, child: bool) -> str:
     """first-72-hours, new or mature, on the day of the packet.
 
     The limit itself still belongs to the first hours; the day count must reach the policy's days.
-    A licensed person's `opening_healed` makes it mature. Source: rows `redflag72`,
+    A licensed person's `opening_healed` makes it mature, and it is not before the day until which
+    one said that it counts as new. Source: rows `redflag72`,
     `tract-safe-rule`; boundary days in tests/oracles.
     """
     now, opened = patient.prepared_on, opened_at(patient.tube)
@@ -47,5 +48,8 @@ def opening_stage(patient: Patient, policy: Policy, *, child: bool) -> str:
         return "first-72-hours"
     if patient.tube.opening_healed is not None:
         return "mature"
+    until = patient.tube.not_healed_until
+    if until is not None and now.date() < until:
+        return "new"
     age = (now.date() - opened.date()).days
     return "mature" if age >= healed_after(patient, policy, child=child) else "new"

@@ -49,6 +49,8 @@ def pump_span(feed: Feed) -> tuple[int, int]:
 
 
 def runs_all_day(feed: Feed) -> bool:
-    """A pump run of 24 hours."""
+    """A pump run of 24 hours; a pump that gives an amount at set times has none."""
+    if feed.starts is None or feed.runs_for is None:
+        return False
     start, end = pump_span(feed)
     return end - start == A_DAY

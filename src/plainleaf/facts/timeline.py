@@ -7,7 +7,7 @@ from datetime import datetime, time, timedelta
 
 from plainleaf.facts.derived import TimelineEntry, Typed
 from plainleaf.facts.given import Given
-from plainleaf.facts.notebook import noted_whole
+from plainleaf.facts.noted_views import noted_whole
 from plainleaf.facts.opening import healed_after, span
 from plainleaf.inputs.patient import Visit
 

@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from plainleaf.facts.declare import LOADER, Asked, alike, whenever, word, word_of, yes_no
 from plainleaf.facts.derived import MedicineFacts
-from plainleaf.facts.notebook import Notebook
+from plainleaf.facts.notebook import Lazy, Notebook, Shared
 from plainleaf.inputs.content import WordEntry
 from plainleaf.inputs.patient import Dose, Medicine
 from plainleaf.inputs.policy import Policy
@@ -163,13 +163,27 @@ def _tripwires(medicine: Medicine, form: str, words: WordLists) -> dict[str, Wor
 
 @dataclass(frozen=True)
 class GivenMedicine:
-    """One medicine, its form in the rules' words, and the entries that it set off."""
+    """One medicine under one policy with the tripwire lists."""
 
     medicine: Medicine
-    form: str
-    entries: Mapping[str, WordEntry]
     policy: Policy
     words: WordLists
+    notebook: Notebook | None = None
+
+    @property
+    def whose(self) -> int:
+        """Which of the list it is."""
+        return self.medicine.number
+
+    @Shared
+    def form(self) -> str:
+        """Its form in the rules' words."""
+        return form_of(self.medicine)
+
+    @Shared
+    def entries(self) -> dict[str, WordEntry]:
+        """Fact → the entry that it set off."""
+        return _tripwires(self.medicine, self.form, self.words)
 
     @property
     def laxative(self) -> bool:
@@ -223,6 +237,10 @@ MEDICINE_FACTS: tuple[Asked[GivenMedicine], ...] = (
         ),
     ),
     yes_no(
+        "route_said", "by which way it is given is written, besides the tube",
+        lambda m: m.medicine.route is not None, plain="false",
+    ),
+    yes_no(
         "pharmacist_approved", "the pharmacist approved crushing",
         lambda m: m.medicine.crush == "pharmacist-approved",
     ),
@@ -263,21 +281,16 @@ def medicine_facts(
     medicine: Medicine, policy: Policy, words: WordLists, notebook: Notebook | None = None
 ) -> MedicineFacts:
     """What the rules may ask of one medicine."""
-    form = form_of(medicine)
-    entries = _tripwires(medicine, form, words)
-    given = GivenMedicine(medicine, form, entries, policy, words)
+    given = GivenMedicine(medicine, policy, words, notebook)
 
     def answer(name: str) -> str | None:
         derive = _BY_NAME[name].derive
         return None if derive is None else word_of(derive(given))
 
-    answers: Mapping[str, str | None]
     if notebook is None:
-        answers = {name: answer(name) for name in _BY_NAME}
-    else:
-        answers = notebook.lazy(f"medicines[{medicine.number}]", _BY_NAME, answer)
-    return MedicineFacts(medicine, answers, {fact: entry.match for fact, entry in entries.items()},
-                         entries)  # fmt: skip
+        return MedicineFacts(medicine, {name: answer(name) for name in _BY_NAME}, given.entries)
+    answers = notebook.lazy(f"medicines[{given.whose}]", _BY_NAME, answer)
+    return MedicineFacts(medicine, answers, Lazy(_LISTS, lambda fact: given.entries[fact]))
 
 
 def give_order(medicine: Medicine) -> tuple[bool, int]:

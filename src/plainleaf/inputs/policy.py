@@ -31,6 +31,7 @@ from plainleaf.vocabulary.dead_space import read_dead_spaces
 from plainleaf.vocabulary.errors import Fault, PolicyError, UnitError
 from plainleaf.vocabulary.quantities import Quantity, read_quantity
 from plainleaf.vocabulary.settings import SETTINGS, Setting
+from plainleaf.vocabulary.settling import ROLES
 from plainleaf.vocabulary.time_zones import zone_names
 
 
@@ -61,6 +62,7 @@ class Policy:
     """A facility's settings, every one of `SETTINGS` that is required present.
 
     `named`: what its directory and formulary hold; `named_until`: the review date of each entry.
+    `roles`: the credentials of each role that may settle a finding here.
     """
 
     file: str
@@ -71,6 +73,7 @@ class Policy:
     entries: Mapping[str, PolicyEntry]
     named: Facility = field(default_factory=Facility)
     named_until: Mapping[str, date] = field(default_factory=dict)
+    roles: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: ROLES)
 
     def quantity(self, name: str) -> Quantity:
         """A setting that holds one amount."""
@@ -129,12 +132,26 @@ def _policy(reader: Reader, file: str, digest: str) -> Policy | None:
     holds_from = reader.convert("holds_from", read_date, required=True)
     settings = reader.child("settings", required=True)
     named, named_until = read_entries(reader)
+    roles = _roles(reader)
     if settings is None or facility is None or holds_from is None:
         return None
     entries = {name: _entry(settings, name, kind) for name, kind in SETTINGS.items()}
     settings.close()
     kept = {name: entry for name, entry in entries.items() if entry is not None}
-    return Policy(file, facility, example, holds_from, digest, kept, named, named_until)
+    return Policy(file, facility, example, holds_from, digest, kept, named, named_until, roles)
+
+
+def _roles(reader: Reader) -> Mapping[str, tuple[str, ...]]:
+    """The credentials of each role, where the facility has fewer for some of them."""
+    fewer = reader.child("may_settle")
+    if fewer is None:
+        return ROLES
+    narrowed = {
+        role: fewer.words(role, every) if role in fewer.mapping else every
+        for role, every in ROLES.items()
+    }
+    fewer.close()
+    return narrowed
 
 
 def _entry(settings: Reader, name: str, setting: Setting) -> PolicyEntry | None:

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from plainleaf.facts import FACTS, SLOTS, Facts, derive
+from plainleaf.facts import FACTS, SLOTS, Facts, derive, noting
 from plainleaf.inputs.content import Library, slots_in
 from plainleaf.inputs.load_inputs import Inputs
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.policy import Policy
-from plainleaf.rules.findings import Finding, judge
+from plainleaf.rules.findings import Finding, finding_about_file, judge
+from plainleaf.rules.outcomes import resolved
+from plainleaf.rules.raised import raise_all
 from plainleaf.rules.select import Selection, select
+from plainleaf.rules.settle import SettledLine, settle
 from plainleaf.vocabulary.terms import LEVELS
 
 
@@ -24,12 +27,14 @@ class Decision:
         selection: Which statements, and why.
         findings: What the rules say, what is missing, and whether there is a handout to read;
             the gravest first.
+        settled_lines: What the lines of `settled` should carry, in file order.
     """
 
     inputs: Inputs
     facts: Facts
     selection: Selection
     findings: tuple[Finding, ...]
+    settled_lines: tuple[SettledLine, ...] = ()
 
     @property
     def patient(self) -> Patient:
@@ -70,23 +75,32 @@ class Decision:
 
 
 def decide(inputs: Inputs) -> Decision:
-    """Everything that follows from the inputs; the same inputs give the same decision."""
-    teaching = inputs.teaching
-    facts = derive(inputs.patient, inputs.policy, teaching.library.medicine_words)
-    selection = select(teaching.library, facts)
-    judged = judge(teaching.library.rules, facts, inputs.patient)
+    """Everything that follows from the inputs; the same inputs give the same decision.
+
+    A file of format 2 is judged as it stands; all else follows from it with what was decided.
+    """
+    library = inputs.teaching.library
+    if inputs.patient.format == 1:
+        facts = derive(inputs.patient, inputs.policy, library.medicine_words)
+        return _decision(inputs, facts, judge(library.rules, facts, inputs.patient))
+    noted = noting(inputs.patient, inputs.policy, library.medicine_words)
+    raised = raise_all(library.rules, noted, inputs.patient)
+    judged = settle(raised, inputs.patient, inputs.policy.roles)
+    patient = resolved(inputs.patient, judged.decisions)
+    facts = derive(patient, inputs.policy, library.medicine_words)
+    return replace(
+        _decision(replace(inputs, patient=patient), facts, judged.findings),
+        settled_lines=judged.lines,
+    )
+
+
+def _decision(inputs: Inputs, facts: Facts, judged: Sequence[Finding]) -> Decision:
+    selection = select(inputs.teaching.library, facts)
     # Nothing is printed of format 2 yet, so that nothing that only prints is missing in it.
     missing = _missing(selection, facts, judged) if inputs.patient.format == 1 else ()
     findings = [*judged, *missing, *_language_findings(inputs)]
     findings.sort(key=lambda finding: LEVELS.index(finding.level))
     return Decision(inputs, facts, selection, tuple(findings))
-
-
-def _note(identity: str, level: str, says: str, instead: str, concerns: tuple[str, ...]) -> Finding:
-    return Finding(
-        identity, level, says, instead, "the nurse who prepares the packet", False, concerns, "",
-        ("patient-file",), None,
-    )  # fmt: skip
 
 
 def _missing(selection: Selection, facts: Facts, judged: Sequence[Finding]) -> Iterator[Finding]:
@@ -98,7 +112,7 @@ def _missing(selection: Selection, facts: Facts, judged: Sequence[Finding]) -> I
     for fact in selection.unknown:
         key = FACTS[fact].needs or fact
         if key not in asked:
-            yield _note(
+            yield finding_about_file(
                 f"missing-{fact.replace('_', '-')}",
                 "stop",
                 f"The packet cannot be chosen: '{fact}' is not known.",
@@ -110,7 +124,7 @@ def _missing(selection: Selection, facts: Facts, judged: Sequence[Finding]) -> I
 
 
 def _without_value(slot: str) -> Finding:
-    return _note(
+    return finding_about_file(
         "missing-value",
         "stop",
         f"A sentence of the handout needs a value that is not there: {slot}.",
@@ -158,7 +172,7 @@ def _language_findings(inputs: Inputs) -> Iterator[Finding]:
     """A stop when there is no handout in the language, a note for other readers."""
     have = inputs.teaching.languages
     if inputs.language not in have:
-        yield _note(
+        yield finding_about_file(
             "no-handout-in-language",
             "stop",
             f"There is no handout in '{inputs.language}' yet. Handouts exist in: "
@@ -168,7 +182,7 @@ def _language_findings(inputs: Inputs) -> Iterator[Finding]:
         )
     for number, learner in enumerate(inputs.patient.learners):
         if inputs.teaching.best_language(learner.language) not in (*have, inputs.language):
-            yield _note(
+            yield finding_about_file(
                 "learner-without-handout",
                 "note",
                 f"{learner.name} reads '{learner.language}', and there is no handout in it.",

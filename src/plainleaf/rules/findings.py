@@ -7,24 +7,36 @@ says so.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
 
-from plainleaf.facts import CHECKS, FACTS, Facts, word_of
-from plainleaf.facts.tripwires import dose_words
+from plainleaf.facts import Facts
 from plainleaf.inputs.content import SafetyRule
 from plainleaf.inputs.patient import Accepted, Patient
-from plainleaf.vocabulary.conditions import Answer
+from plainleaf.inputs.patient.order_records import Decided
+from plainleaf.rules.acceptances import acceptance, settled_by, what_is_empty
+from plainleaf.rules.hits import RuleHit, asked_answers, fill, hits_of
 from plainleaf.vocabulary.terms import LEVELS
 
-# Fact or check → its answer, as conditions ask for it.
-Known = Mapping[str, str | None]
+
+@dataclass(frozen=True)
+class Settlement:
+    """Who settled a finding, together with whom, when, and with which outcomes."""
+
+    by: str
+    other: str | None
+    on: date
+    decisions: tuple[Decided, ...]
 
 
 @dataclass(frozen=True)
 class Finding:
-    """One thing to look at before the packet goes out."""
+    """One thing to look at before the packet goes out.
+
+    A file of format 1 accepts it (`accepted`), one of format 2 settles it (`settled`), by the
+    code of a line that names it alone. `subject`: what it is about, as that line calls it.
+    """
 
     id: str
     level: str
@@ -36,129 +48,84 @@ class Finding:
     subject: str
     sources: tuple[str, ...]
     accepted: Accepted | None
+    code: str | None = None
+    settled: Settlement | None = None
 
     @property
     def blocks(self) -> bool:
         """Whether it keeps the packet from being built."""
-        return self.level != "note" and self.accepted is None
+        return self.level != "note" and self.accepted is None and self.settled is None
 
 
-def _acceptance(rule_id: str, subject: str, patient: Patient, shared: bool) -> Accepted | None:
-    """The entry of `accepted:` for one finding; where several share an id, `about` must name it."""
-    for entry in patient.accepted:
-        if entry.finding == rule_id and (entry.about == subject or not (shared or entry.about)):
-            return entry
-    return None
+def finding_of(
+    rule: SafetyRule, hit: RuleHit, subject: str, acceptable: bool, code: str | None = None
+) -> Finding:
+    """The finding of a rule where it holds, not yet accepted and not settled."""
+    return Finding(
+        id=rule.id,
+        level=rule.level,
+        says=fill(rule.says, hit.details),
+        instead=fill(rule.instead, hit.details),
+        settled_by=rule.settled_by,
+        acceptable=acceptable,
+        concerns=hit.concerns,
+        subject=subject,
+        sources=tuple(dict.fromkeys((*rule.sources, *hit.sources))),
+        accepted=None,
+        code=code,
+    )
 
 
-def _answers(rules: Sequence[SafetyRule], facts: Facts) -> Known:
-    """Facts and checks that a rule asks, with their answers."""
-    asked = dict.fromkeys(name for rule in rules for name in rule.when.facts())
-    answers = {name: facts.answers[name] for name in asked if name in FACTS}
-    checked = {name: word_of(facts.checks[name].answer) for name in asked if name in CHECKS}
-    return answers | checked
+def finding_about_file(
+    identity: str, level: str, says: str, instead: str, concerns: tuple[str, ...], subject: str = ""
+) -> Finding:
+    """A finding about the file itself, which the nurse who prepares the packet sees to."""
+    return Finding(
+        identity, level, says, instead, "the nurse who prepares the packet", False, concerns,
+        subject, ("patient-file",), None,
+    )  # fmt: skip
 
 
-def _fill(text: str, details: Mapping[str, str]) -> str:
-    """The text with its slots filled, in one pass, so that no filled word is read as a slot."""
-    return re.sub(r"\{([a-z_]+)\}", lambda slot: details.get(slot[1], slot[0]), text)
-
-
-@dataclass(frozen=True)
-class _Hit:
-    """Where a rule holds: a medicine or nothing, words for its message, keys, more sources."""
-
-    subject: str
-    details: Mapping[str, str]
-    concerns: tuple[str, ...]
-    sources: tuple[str, ...] = ()
-
-
-def _patient_hits(rule: SafetyRule, facts: Facts, answers: Known) -> list[_Hit]:
-    """A hit where a rule about the patient holds; its keys are those of the checks it asks."""
-    if rule.when.ask(answers) is not Answer.TRUE:
-        return []
-    asked = tuple(dict.fromkeys(rule.when.facts()))
-    checks = [facts.checks[name] for name in asked if name in CHECKS]
-    details = {name: words for check in checks for name, words in check.details.items()}
-    concerns = [key for check in checks for key in check.concerns]
-    if not concerns:
-        concerns = [FACTS[name].needs for name in asked if name in FACTS and FACTS[name].needs]
-    return [_Hit("", details, tuple(dict.fromkeys(concerns)))]
-
-
-def _medicine_hits(rule: SafetyRule, facts: Facts, answers: Known) -> list[_Hit]:
-    """A hit for each medicine that a rule about medicines holds for."""
-    hits = []
-    for medicine in facts.medicines:
-        if rule.when.ask({**answers, **medicine.answers}) is not Answer.TRUE:
-            continue
-        entries = [medicine.entries[fact] for fact in rule.when.facts() if fact in medicine.entries]
-        details = {
-            "medicine": medicine.medicine.name,
-            "form": medicine.medicine.form,
-            "dose": dose_words(medicine.medicine),
-            "matched": ", ".join(entry.match for entry in entries) or medicine.medicine.form,
-            "why": "; ".join(dict.fromkeys(entry.why for entry in entries)),
-            "what": "; ".join(entry.what for entry in entries if entry.what),
-            "who": " and ".join(e.who_settles for e in entries if e.who_settles),
-        }
-        sources = tuple(name for entry in entries for name in entry.sources)
-        hits.append(
-            _Hit(
-                medicine.medicine.name,
-                details,
-                (f"medicines[{medicine.medicine.number}]",),
-                sources,
-            )
-        )
-    return hits
-
-
-def _findings_of(rule: SafetyRule, facts: Facts, patient: Patient, answers: Known) -> list[Finding]:
-    hits_of = _medicine_hits if rule.about == "medicine" else _patient_hits
-    hits = hits_of(rule, facts, answers)
+def _findings_of(rule: SafetyRule, hits: Sequence[RuleHit], patient: Patient) -> Iterator[Finding]:
     may = rule.level == "confirm" or (rule.level == "stop" and rule.acceptable)
-    return [
-        Finding(
-            id=rule.id,
-            level=rule.level,
-            says=_fill(rule.says, hit.details),
-            instead=_fill(rule.instead, hit.details),
-            settled_by=rule.settled_by,
-            acceptable=may,
-            concerns=hit.concerns,
-            subject=hit.subject,
-            sources=tuple(dict.fromkeys((*rule.sources, *hit.sources))),
-            accepted=_acceptance(rule.id, hit.subject, patient, len(hits) > 1) if may else None,
-        )
-        for hit in hits
-    ]
+    for hit in hits:
+        finding = finding_of(rule, hit, hit.subject, may)
+        entry = acceptance(rule.id, hit.subject, patient, len(hits) > 1) if may else None
+        yield replace(finding, accepted=entry)
 
 
-def _idle_acceptances(patient: Patient, findings: Sequence[Finding]) -> list[Finding]:
-    """A note for each `accepted` entry that no finding used, so that none is passed over."""
+def _about_acceptances(patient: Patient, findings: Sequence[Finding]) -> Iterator[Finding]:
+    """A note for each `accepted` entry that no finding used, and a question for each that says
+    nothing.
+    """
     used = [finding.accepted for finding in findings if finding.accepted is not None]
-    return [
-        Finding(
-            "accepted-not-used", "note",
-            f"accepted[{number}] names '{entry.finding}', which it does not settle.",
-            "Take the entry out, correct its finding, or name the medicine with about: …",
-            "the nurse who prepares the packet", False, (f"accepted[{number}]",), entry.finding,
-            ("patient-file",), None,
-        )
-        for number, entry in enumerate(patient.accepted)
-        if entry not in used
-    ]  # fmt: skip
+    for number, entry in enumerate(patient.accepted):
+        key = f"accepted[{number}]"
+        if entry not in used:
+            yield finding_about_file(
+                "accepted-not-used", "note",
+                f"{key} names '{entry.finding}', which it does not settle.",
+                "Take the entry out, correct its finding, or name the medicine with about: …",
+                (key,), entry.finding,
+            )  # fmt: skip
+        elif (wrong := what_is_empty(entry)) is not None:
+            yield finding_about_file(
+                "acceptance-empty", "confirm", f"{key} accepts '{entry.finding}', and {wrong}.",
+                f"Have it looked at again by {settled_by(entry.finding)}, and write who with the "
+                "credential, and what was decided.",
+                (key,), entry.about or entry.finding,
+            )  # fmt: skip
 
 
 def judge(rules: Sequence[SafetyRule], facts: Facts, patient: Patient) -> tuple[Finding, ...]:
-    """All findings, stops first, then by rule id and subject."""
-    answers = _answers(rules, facts)
+    """All findings of a file of format 1, stops first, then by rule id and subject."""
+    answers = asked_answers(rules, facts)
     findings = [
-        finding for rule in rules for finding in _findings_of(rule, facts, patient, answers)
+        finding
+        for rule in rules
+        for finding in _findings_of(rule, hits_of(rule, facts, answers), patient)
     ]
-    findings += _idle_acceptances(patient, findings)
+    findings += _about_acceptances(patient, findings)
     return tuple(
         sorted(findings, key=lambda f: (LEVELS.index(f.level), f.id, f.subject, f.concerns))
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 # The words of the rules for who may decide → credentials after a name. A facility may narrow it.
@@ -11,6 +12,13 @@ ROLES: dict[str, tuple[str, ...]] = {
     "pharmacist": ("PharmD", "RPh"),
     "dietitian": ("RD", "RDN"),
     "speech": ("SLP",),
+}
+_ROLE_WORDS = {
+    "nurse": "the nurse who prepares the packet",
+    "prescriber": "the prescriber",
+    "pharmacist": "a pharmacist",
+    "dietitian": "the dietitian",
+    "speech": "the speech therapist",
 }
 # All credentials that may stand after a name; some prepare a file and settle nothing.
 CREDENTIALS = (
@@ -45,11 +53,30 @@ class Settling:
         """The roles, as a message names them."""
         return (" and " if self.both else " or ").join(self.roles)
 
-    def pair(self, signer: str, other: str | None) -> bool:
+    @property
+    def words(self) -> str:
+        """Who they are, as the rules of the teaching say it."""
+        return (" with " if self.both else " or ").join(_ROLE_WORDS[role] for role in self.roles)
+
+    def settled_by(
+        self, signer: str, other: str | None, roles: Mapping[str, tuple[str, ...]] = ROLES
+    ) -> bool:
+        """Whether a signer, with another where there is one, may settle it.
+
+        Args:
+            roles: The credentials of each role, where a facility has fewer.
+        """
+        if self.both:
+            return self.pair(signer, other, roles)
+        return any(credential_of(signer) in roles[role] for role in self.roles)
+
+    def pair(
+        self, signer: str, other: str | None, roles: Mapping[str, tuple[str, ...]] = ROLES
+    ) -> bool:
         """Whether two signers are of the two roles, in either order."""
         if other is None or len(self.roles) != 2:
             return False
-        first, second = (ROLES[role] for role in self.roles)
+        first, second = (roles[role] for role in self.roles)
         words = credential_of(signer), credential_of(other)
         return (words[0] in first and words[1] in second) or (
             words[1] in first and words[0] in second
@@ -182,3 +209,17 @@ SETTLED_BY: dict[str, Settling] = {
 }
 # Crushing is no way out of these: another form or another way is.
 NEVER_CRUSHED = ("crush-modified-release", "opioid-modified-release", "never-through-tube")
+# A hazardous medicine and a long-acting opioid go through the tube at home by these outcomes of any
+# finding, and then two decide together.
+TWO_FOR_HARM = Settling(("prescriber", "pharmacist"), (), both=True)
+LETS_THROUGH = frozenset(
+    ("as-ordered", "read-again", "prepare", "pharmacy-prepares", "hold", "no-hold", "both",
+     "checked-by-hand", "pause-feed")
+)  # fmt: skip
+# Findings that no outcome settles, and that format 1 lets a licensed person accept all the same.
+ACCEPTED_BY: dict[str, Settling] = {
+    "position-not-checked": Settling(("prescriber",), ()),
+    "other-lines-not-recorded": Settling(("nurse",), ()),
+    "route-not-said": Settling(("prescriber", "pharmacist"), ()),
+    "text-not-translated": Settling(("nurse",), ()),
+}

@@ -5,7 +5,12 @@ A packet's version is a digest of that text, so a file of an earlier format keep
 
 from __future__ import annotations
 
-from dataclasses import MISSING, fields
+from collections.abc import Mapping
+from collections.abc import Set as AbstractSet
+from dataclasses import MISSING, fields, is_dataclass
+from decimal import Decimal
+
+from plainleaf.vocabulary.quantities import Quantity
 
 # Metadata of a field that a later format added: its default is not part of the text form.
 LATER = {"later": True}
@@ -22,3 +27,26 @@ class Written:
             if not part.metadata.get("later") or value != default:
                 shown.append(f"{part.name}={value!r}")
         return f"{type(self).__qualname__}({', '.join(shown)})"
+
+
+def same_text(value: object) -> str:
+    """A value as text that is the same for the same value, however it was written.
+
+    >>> same_text(Quantity(Decimal("60.0"), "mL")), same_text(frozenset({"b", "a"}))
+    ('60 mL', '{a, b}')
+    """
+    if isinstance(value, str):
+        return value
+    if isinstance(value, Decimal):
+        return f"{value.normalize():f}"
+    if isinstance(value, Quantity):
+        return f"{same_text(value.value)} {value.unit}"
+    if isinstance(value, AbstractSet):
+        return "{" + ", ".join(sorted(map(same_text, value))) + "}"
+    if isinstance(value, Mapping):
+        return same_text([f"{key}: {same_text(inner)}" for key, inner in sorted(value.items())])
+    if isinstance(value, tuple | list):
+        return "[" + ", ".join(map(same_text, value)) + "]"
+    if is_dataclass(value) and not isinstance(value, type):
+        return same_text({part.name: getattr(value, part.name) for part in fields(value)})
+    return "" if value is None else str(value)

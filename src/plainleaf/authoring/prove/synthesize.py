@@ -20,10 +20,11 @@ from plainleaf.inputs.content import Library
 from plainleaf.inputs.patient import Patient, read_patient
 from plainleaf.inputs.policy import Policy, PolicyEntry, Value
 from plainleaf.inputs.strict_yaml import parse
+from plainleaf.rules.acceptances import credential_for
 from plainleaf.rules.findings import judge
 from plainleaf.vocabulary.errors import PatientError
 
-REVIEWER = "Dr. Invented Reviewer"
+REVIEWER = "Invented Reviewer"
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,12 @@ class NoExampleError(ValueError):
 def _accepted(patient: Patient, facts: Facts, library: Library, day: str) -> list[dict[str, str]]:
     """An entry for each finding that a licensed person may accept."""
     return [
-        {"finding": f.id, "by": REVIEWER, "reason": "Invented for this example.", "on": day}
+        {
+            "finding": f.id,
+            "by": f"{REVIEWER}, {credential_for(f.id)}",
+            "reason": "Invented for this example.",
+            "on": day,
+        }
         | ({"about": f.subject} if f.subject else {})
         for f in judge(library.rules, facts, patient)
         if f.blocks and f.acceptable

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from plainleaf.facts.checks.outcome import (
+    ListedItem,
     amount,
     check,
     clock,
@@ -67,10 +68,10 @@ def _sessions(orders: Patient, port: str) -> list[_Session]:
     for feed in orders.feeding:
         if feed.through != port:
             continue
-        if feed.method == "pump":
+        if feed.starts is not None:
             sessions.append(_Session(feed, *pump_span(feed)))
         for feed_time in feed.times:
-            long = minutes_in(feed.over) if feed.over is not None else 0
+            long = _minutes_at_once(feed)
             sessions.append(_Session(feed, minute_of(feed_time), minute_of(feed_time) + long))
     return sorted(sessions, key=lambda session: (session.start, session.feed.number))
 
@@ -81,6 +82,15 @@ def _by_port(given: Given) -> Iterator[list[_Session]]:
         yield from (_sessions(orders, port) for port in PORTS)
 
 
+def _minutes_at_once(feed: Feed) -> int:
+    """How long a feeding at a set time takes: as ordered, or as the pump gives its amount."""
+    if feed.over is not None:
+        return minutes_in(feed.over)
+    if feed.rate is None or feed.amount is None:
+        return 0
+    return minutes_in(feed.amount / feed.rate)
+
+
 def _pairs(given: Given) -> Iterator[tuple[_Session, _Session]]:
     """Every ordered pair of different feedings of one day through one port."""
     for sessions in _by_port(given):
@@ -88,12 +98,12 @@ def _pairs(given: Given) -> Iterator[tuple[_Session, _Session]]:
             yield from ((first, x) for x in sessions if x is not first and first.meets(x))
 
 
-def _pair(first: _Session, other: _Session, given: Given) -> tuple[str, str]:
+def _pair(first: _Session, other: _Session, given: Given) -> ListedItem:
     words = (
         f"{feed_words(first.feed, given.patient)} at {clock(first.start)} and "
         f"{feed_words(other.feed, given.patient)} from {clock(other.start)}"
     )
-    return f"feeding[{first.feed.number}]", words
+    return ListedItem(f"feeding[{first.feed.number}]", words, (f"feeding[{other.feed.number}]",))
 
 
 @check("what")
@@ -130,8 +140,9 @@ def feeds_too_close(given: Given) -> Checked:
         for first, other in zip(fast, [*fast[1:], *fast[:1]], strict=True):
             gap = (other.start - first.start) % A_DAY
             if 0 < gap < minutes_in(least) and first.meets(other):
-                close.append((f"feeding[{other.feed.number}].times",
-                              f"{clock(first.start)} and {clock(other.start)}"))  # fmt: skip
+                words = f"{clock(first.start)} and {clock(other.start)}"
+                beside = (f"feeding[{first.feed.number}]",)
+                close.append(ListedItem(f"feeding[{other.feed.number}].times", words, beside))
     return listed(close, apart=str(least))
 
 

@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from datetime import date
 
 from plainleaf.facts.checks.outcome import check, joined, result
 from plainleaf.facts.derived import Checked
 from plainleaf.facts.given import Given
 from plainleaf.facts.opening import opened_at
+from plainleaf.inputs.patient.order_records import Settled
 from plainleaf.inputs.policy import overdue
 
 # What no text of a packet may tell a family to do. h-blue, h-na98, h-foley.
@@ -69,6 +71,36 @@ def text_never_taught(given: Given) -> Checked:
     )
 
 
+# Outcome and its field → what does not fit, of a day that should have been, or that is to come.
+_DAYS_OF_OUTCOMES = {
+    ("shown", "date"): ("shown on a day to come", True),
+    ("later", "date"): ("a later day that is past", False),
+    ("not-healed", "until"): ("until a day that is past", False),
+}
+
+
+def _printed_texts(given: Given) -> Iterator[str]:
+    """Patient-file keys of free text that stands in the family's handout."""
+    yield from dict.fromkeys(key for key, _ in _texts(given))
+    for medicine in given.patient.medicines:
+        for key, text in (("for", medicine.reason), ("at_most", medicine.at_most)):
+            if text is not None:
+                yield f"medicines[{medicine.number}].{key}"
+
+
+@check("languages", "where")
+def text_not_translated(given: Given) -> Checked:
+    """Free text stands in a handout of another language than that of staff (interp).
+
+    Format 2 has no free text but orders in each language.
+    """
+    tags = {given.person.language, *(learner.language for learner in given.patient.learners)}
+    staff = given.policy.word("staff_language")
+    others = {tag for tag in tags if tag.split("-")[0] != staff}
+    keys = list(_printed_texts(given)) if others and given.patient.format == 1 else []
+    return result(bool(keys), keys, languages=joined(sorted(others)), where=joined(keys))
+
+
 def _date_faults(given: Given) -> Iterator[tuple[str, str]]:
     """Patient-file key and what does not fit, in the order of a life."""
     patient, tube = given.patient, given.tube
@@ -93,6 +125,21 @@ def _date_faults(given: Given) -> Iterator[tuple[str, str]]:
     for number, entry in enumerate(patient.accepted):
         words = f"'{entry.finding}' was accepted after the packet was prepared"
         yield from _when(entry.on > today, f"accepted[{number}].on", words)
+    for number, block in enumerate(patient.settled):
+        yield from _decision_faults(block, f"settled[{number}]", given)
+
+
+def _decision_faults(block: Settled, key: str, given: Given) -> Iterator[tuple[str, str]]:
+    """What does not fit of the day of a decision, and of the days that it names."""
+    today, ordered = given.day, given.patient.ordered
+    yield from _when(block.on > today, f"{key}.date", "decided after the packet was prepared")
+    early = ordered is not None and block.on < ordered.on
+    yield from _when(early, f"{key}.date", "decided before it was ordered")
+    for number, line in enumerate(block.decided):
+        for (do, field), (words, past) in _DAYS_OF_OUTCOMES.items():
+            day = line.fields.get(field) if line.do == do else None
+            wrong = isinstance(day, date) and (day > today if past else day <= today)
+            yield from _when(wrong, f"{key}.decided[{number}].{field}", f"{do}: {words}")
 
 
 def _when(holds: bool, key: str, words: str) -> Iterator[tuple[str, str]]:
@@ -113,11 +160,16 @@ def dates_do_not_fit(given: Given) -> Checked:
 def accepted_by_preparer(given: Given) -> Checked:
     """The person who prepared the packet also accepted a finding (practice: two pairs of eyes)."""
     own = " ".join(given.patient.prepared_by.casefold().split())
-    mine = [
-        (f"accepted[{number}]", entry.finding)
+    entries = [
+        (f"accepted[{number}]", entry.by, entry.finding)
         for number, entry in enumerate(given.patient.accepted)
-        if " ".join(entry.by.casefold().split()) == own
     ]
+    entries += [
+        (f"settled[{number}]", block.by, line.finding)
+        for number, block in enumerate(given.patient.settled)
+        for line in block.decided
+    ]
+    mine = [(key, name) for key, by, name in entries if " ".join(by.casefold().split()) == own]
     return result(
         bool(mine),
         [key for key, _ in mine],

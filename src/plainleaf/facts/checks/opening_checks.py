@@ -73,7 +73,7 @@ def put_back_policy_off(given: Given) -> Checked:
 
 def _opening_days(given: Given) -> int:
     """Whole days since the opening was made (row o-age: counted by calendar day)."""
-    return (given.patient.prepared_on.date() - opened_at(given.tube).date()).days
+    return (given.day - opened_at(given.tube).date()).days
 
 
 @check("days", "conditions")

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import time
 from decimal import ROUND_HALF_UP, Decimal
 from functools import wraps
+from typing import NamedTuple
 
 from plainleaf.facts.derived import Checked, CheckedPart
 from plainleaf.facts.given import Given
-from plainleaf.inputs.patient import Feed, Patient
+from plainleaf.inputs.patient import Feed, Medicine, Patient
 from plainleaf.vocabulary.facts import YES_NO, Fact
 from plainleaf.vocabulary.quantities import Quantity
 
@@ -58,10 +59,52 @@ def result(answer: bool | None, concerns: Iterable[str] = (), **details: str) ->
     return Checked(answer, details, tuple(dict.fromkeys(concerns)) if answer else ())
 
 
-def listed(answer: Sequence[tuple[str, str]], **details: str) -> Checked:
-    """A check that is true when the list of (key, words) is not empty; the words are `what`."""
-    words = joined(words for _, words in answer)
-    return result(bool(answer), (key for key, _ in answer), what=words, **details)
+class ListedItem(NamedTuple):
+    """A patient-file key and words about it; `beside`: keys of others that it was held against."""
+
+    key: str
+    words: str
+    beside: tuple[str, ...] = ()
+
+
+def listed(items: Sequence[tuple[str, str] | ListedItem], **details: str) -> Checked:
+    """A check that is true when there are any items; their words are `what`.
+
+    It says the same apart for each key.
+    """
+    every = [ListedItem(*item) for item in items]
+    whole = result(
+        bool(every), (i.key for i in every), what=joined(i.words for i in every), **details
+    )
+    return replace(whole, parts=tuple(_part(key, every, details) for key in whole.concerns))
+
+
+def _part(key: str, items: Sequence[ListedItem], details: Mapping[str, str]) -> CheckedPart:
+    mine = [item for item in items if item.key == key]
+    beside = dict.fromkeys(other for item in mine for other in item.beside)
+    return CheckedPart((key,), {"what": joined(i.words for i in mine), **details}, tuple(beside))
+
+
+def named(medicines: Sequence[Medicine], *, by_name: bool = False, **details: str) -> Checked:
+    """A check that is true when there are any medicines; it says the same apart for each.
+
+    Args:
+        by_name: Apart for each name instead, with all lines of it.
+    """
+    keys = [f"medicines[{medicine.number}]" for medicine in medicines]
+    whole = result(bool(keys), keys, medicines=joined(m.name for m in medicines), **details)
+    groups = [[medicine] for medicine in medicines]
+    if by_name:
+        names = dict.fromkeys(medicine.name.casefold() for medicine in medicines)
+        groups = [[m for m in medicines if m.name.casefold() == name] for name in names]
+    parts = (
+        CheckedPart(
+            tuple(f"medicines[{m.number}]" for m in group),
+            {"medicines": group[0].name, **details},
+        )
+        for group in groups
+    )
+    return replace(whole, parts=tuple(parts))
 
 
 def part(*keys: str, about: str = "", **details: str) -> CheckedPart:

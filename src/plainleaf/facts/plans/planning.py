@@ -15,7 +15,8 @@ from plainleaf.facts.derived import (
     WeekdayPlan,
 )
 from plainleaf.facts.hold_windows import with_holds
-from plainleaf.facts.notebook import Notebook, noted_patient
+from plainleaf.facts.notebook import Notebook
+from plainleaf.facts.noted_views import noted_patient
 from plainleaf.facts.plans.coverage import changing_days, orders_on
 from plainleaf.facts.plans.day_orders import DayOrders
 from plainleaf.facts.plans.day_sums import day_totals, water_of
@@ -76,6 +77,8 @@ class Planner:
             if not alike or alike[-1][1] != orders:
                 alike.append((day, orders))
         lasts: list[date | None] = [day - _A_DAY for day, _ in alike[1:]]
+        if self.notebook is not None:
+            self.notebook.read("", "plans", tuple(lasts))
         return [(day, last, orders) for (day, orders), last in zip(alike, [*lasts, None],
                 strict=True)]  # fmt: skip
 

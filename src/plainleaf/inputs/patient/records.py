@@ -81,6 +81,7 @@ class Tube(Written):
     held_after_stitches: str | None = field(default=None, metadata=LATER)
     outside_length: Quantity | None = field(default=None, metadata=LATER)
     resting: Resting | None = field(default=None, metadata=LATER)
+    not_healed_until: date | None = field(default=None, metadata=LATER)
 
 
 @dataclass(frozen=True, repr=False)
@@ -207,6 +208,8 @@ class Medicine(Written):
     away_from: tuple[str, ...] = field(default=(), metadata=LATER)
     away_by: Quantity | None = field(default=None, metadata=LATER)
     gloves: bool = field(default=False, metadata=LATER)
+    wait: Quantity | None = field(default=None, metadata=LATER)
+    keep_away: tuple[str, ...] = field(default=(), metadata=LATER)
 
 
 @dataclass(frozen=True, repr=False)

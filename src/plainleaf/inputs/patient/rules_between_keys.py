@@ -106,8 +106,8 @@ def _signed(reader: Reader, rule: SignedBy, values: Mapping[str, Any]) -> None:
         if node is None or settling is None:
             continue
         if credential_of(signer) not in settling.credentials:
-            wrong = f"{reader.where}: {signer} may not settle {node.value}."
+            wrong = f"{reader.where}: {signer} may not settle {node.value} (credential-wrong)."
             reader.note(node, wrong, f"Settled by: {settling.who}.")
         elif settling.both and not settling.pair(signer, other):
-            wrong = f"{reader.where}: {node.value} is settled by two together."
+            wrong = f"{reader.where}: {node.value} is settled by two together (credential-wrong)."
             reader.note(node, wrong, f"Write by: and with:, {settling.who}.")

@@ -14,10 +14,13 @@ from plainleaf.facts.derived import Event, Facts, TimelineEntry, Totals
 from plainleaf.packet.record.exact_numbers import exact
 from plainleaf.packet.record.plans_data import dated_entry_data, plans_data
 from plainleaf.rules.decision import Decision
-from plainleaf.rules.findings import Finding
+from plainleaf.rules.findings import Finding, Settlement
 from plainleaf.rules.select import Selection
+from plainleaf.rules.settle import SettledLine
+from plainleaf.vocabulary.written import same_text
 
 FORMAT = 1
+_DAY = {"date": "day"}
 
 
 def totals_data(totals: Totals) -> dict[str, int | float | None]:
@@ -59,8 +62,42 @@ def timeline_data(entry: TimelineEntry, wording: Wording) -> dict[str, Any]:
     }
 
 
-def finding_data(finding: Finding) -> dict[str, Any]:
-    """One finding; `accepted` is null or who, why and when."""
+def finding_data(finding: Finding, file_format: int = FORMAT) -> dict[str, Any]:
+    """One finding; `accepted` is null or who, why and when, and of format 2 `settled` is null or
+    who, with whom, when and what; further outcomes of one finding stand in `also`.
+    """
+    if file_format == FORMAT:
+        return _finding_row(finding)
+    settled = finding.settled
+    row = {"code": finding.code, "settled": None if settled is None else _settlement(settled)}
+    return _finding_row(finding) | row
+
+
+def _settlement(settled: Settlement) -> dict[str, Any]:
+    """`date` is the day of the decision; a day that the outcome itself names is `day`."""
+    outcomes = [
+        {"do": line.do}
+        | {_DAY.get(key, key): same_text(value) for key, value in line.fields.items()}
+        for line in settled.decisions
+    ]
+    signed = {"by": settled.by, "with": settled.other, "date": settled.on.isoformat()}
+    return {**outcomes[0], **signed, **({"also": outcomes[1:]} if len(outcomes) > 1 else {})}
+
+
+def settled_lines_data(lines: Sequence[SettledLine]) -> list[dict[str, Any]]:
+    """The lines of `settled`, in file order: the code that each should have now."""
+    return [
+        {
+            "finding": line.finding,
+            "about": list(line.about),
+            "code": line.code,
+            "right": line.right,
+        }
+        for line in lines
+    ]
+
+
+def _finding_row(finding: Finding) -> dict[str, Any]:
     accepted = finding.accepted
     return {
         "id": finding.id,
@@ -102,13 +139,14 @@ def review_data(facts: Facts, findings: Sequence[Finding], wording: Wording) -> 
 
 def decision_data(decision: Decision, wording: Wording) -> dict[str, Any]:
     """What `review --json` prints of a decision, by the format of the patient's file."""
-    facts = decision.facts
-    if decision.patient.format == FORMAT:
+    facts, written = decision.facts, decision.patient.format
+    if written == FORMAT:
         return review_data(facts, decision.findings, wording)
     return {
-        "format": decision.patient.format,
+        "format": written,
         "stopped": decision.stopped,
-        "findings": [finding_data(finding) for finding in decision.findings],
+        "findings": [finding_data(finding, written) for finding in decision.findings],
+        "decisions": settled_lines_data(decision.settled_lines),
         **plans_data(facts, wording),
         "timeline": [timeline_data(e, wording) | dated_entry_data(e) for e in facts.timeline],
     }
