@@ -64,7 +64,7 @@ def test_a_fact_has_the_safe_answer(answer: dict[str, Any]) -> None:
 
 
 def test_every_published_event_is_answered() -> None:
-    events = {name for name in library().facts if name.startswith("h-")}
+    events = {name for name in library().claims if name.startswith("h-")}
     assert set(EVENTS) == events
     assert all(any(kind in answer for kind in KINDS) for _, answer in ANSWERS)
 

@@ -40,4 +40,4 @@ def test_a_medicine_sets_off_exactly_these_findings(case: dict[str, Any]) -> Non
 
 @pytest.mark.parametrize("case", CASES, ids=_id)
 def test_each_case_cites_a_known_row(case: dict[str, Any]) -> None:
-    assert case["source"] in library().facts
+    assert case["source"] in library().claims

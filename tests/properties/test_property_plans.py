@@ -15,7 +15,7 @@ from strategies import few
 from plainleaf.facts.derived import DayPlan, Event, Totals
 from plainleaf.facts.given import Given
 from plainleaf.inputs.patient import Feed, Medicine, Patient
-from plainleaf.inputs.patient.order_records import Additive, Check, FeedStep
+from plainleaf.inputs.patient.order_values import Additive, Check, FeedStep
 from plainleaf.vocabulary.opening_hours import DAYS
 from plainleaf.vocabulary.quantities import Quantity
 

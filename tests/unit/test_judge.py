@@ -145,7 +145,7 @@ def test_each_rule_is_worded_soundly(rule: SafetyRule) -> None:
              for detail in CHECKS[name].details}  # fmt: skip
     if rule.about == "patient":
         assert asked <= set(slots_in(rule.says + rule.instead)) | {"per_kg", "most", "figure"}
-    assert set(rule.events) <= set(library().facts)
+    assert set(rule.events) <= set(library().claims)
 
 
 def test_only_stops_about_amounts_and_medicines_can_be_accepted() -> None:

@@ -408,7 +408,7 @@ def test_a_statement_stands_as_well_as_its_best_published_source() -> None:
     def best(*sources: str) -> str:
         return standing(place, replace(one, sources=sources), library()).best
 
-    facts = library().facts
+    facts = library().claims
     named = {
         status: next((n for n, f in facts.items() if f.status == status), "") for status in ORDER
     }

@@ -137,7 +137,7 @@ def _totals(record: HeldRecord) -> str:
 
 def _source_changes(record: HeldRecord, now: Present) -> Iterator[str]:
     for name, row in record.data.sources.items():
-        fact = now.library.facts.get(name)
+        fact = now.library.claims.get(name)
         users = ", ".join(i for i, r in record.printed.items() if name in r.sources)
         if fact is None:
             yield f"source {name} is gone; cited by: {users}"

@@ -17,7 +17,7 @@ from plainleaf.facts.declare import (
     yes_no,
 )
 from plainleaf.facts.given import Given
-from plainleaf.inputs.patient.order_records import FeedingStops
+from plainleaf.inputs.patient.order_values import FeedingStops
 from plainleaf.inputs.policy import Policy, days
 from plainleaf.vocabulary import terms
 from plainleaf.vocabulary.conditions import NEVER, answers, every, never, some, yes

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from plainleaf.inputs.content import WordEntry
 from plainleaf.inputs.patient import Dose, Feed, Medicine, Patient
-from plainleaf.inputs.patient.order_records import Additive, Check
+from plainleaf.inputs.patient.order_values import Additive, Check
 from plainleaf.inputs.policy import Range
 from plainleaf.vocabulary.patient_file.scalars_2 import Mix
 from plainleaf.vocabulary.quantities import Quantity

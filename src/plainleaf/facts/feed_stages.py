@@ -10,7 +10,7 @@ from plainleaf.facts.plans import step_spans
 from plainleaf.facts.runs import A_DAY, minutes_in
 from plainleaf.facts.week import A_WEEK, WeekSpan, week_minutes
 from plainleaf.inputs.patient import Feed, Patient
-from plainleaf.inputs.patient.order_records import FeedStep
+from plainleaf.inputs.patient.order_values import FeedStep
 from plainleaf.vocabulary.opening_hours import DAYS
 from plainleaf.vocabulary.patient_file.scalars_2 import Portion, moment_of
 from plainleaf.vocabulary.quantities import Quantity

@@ -23,7 +23,7 @@ from plainleaf.inputs.patient import (
     Visit,
     Water,
 )
-from plainleaf.inputs.patient.order_records import (
+from plainleaf.inputs.patient.order_values import (
     Additive,
     Check,
     DoseStep,

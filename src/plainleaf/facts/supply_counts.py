@@ -20,7 +20,7 @@ from plainleaf.facts.given import Given
 from plainleaf.facts.plans import DayOrders, mixed, weekday_of
 from plainleaf.facts.runs import A_DAY
 from plainleaf.inputs.patient import Formula
-from plainleaf.inputs.patient.order_records import RecipePart
+from plainleaf.inputs.patient.order_values import RecipePart
 from plainleaf.vocabulary.patient_file.scalars_2 import CARTONS
 from plainleaf.vocabulary.quantities import Quantity, mL, total
 

@@ -14,7 +14,7 @@ from datetime import date
 from plainleaf.facts import Facts
 from plainleaf.inputs.content import SafetyRule
 from plainleaf.inputs.patient import Accepted, Patient
-from plainleaf.inputs.patient.order_records import Decided
+from plainleaf.inputs.patient.order_values import Decided
 from plainleaf.rules.acceptances import acceptance, settled_by, what_is_empty
 from plainleaf.rules.hits import RuleHit, asked_answers, fill, hits_of
 from plainleaf.vocabulary.terms import LEVELS

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from plainleaf.inputs.patient import Medicine, Patient
-from plainleaf.inputs.patient.order_records import Decided, Settled
+from plainleaf.inputs.patient.order_values import Decided, Settled
 from plainleaf.rules.decision_codes import code_of
 from plainleaf.rules.findings import Finding, finding_about_file
 from plainleaf.rules.raised import RaisedFinding

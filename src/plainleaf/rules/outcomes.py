@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from plainleaf.inputs.patient import Medicine, Patient
-from plainleaf.inputs.patient.order_records import Decided
+from plainleaf.inputs.patient.order_values import Decided
 from plainleaf.vocabulary import words_2
 from plainleaf.vocabulary.patient_file.scalars_2 import Mix
 from plainleaf.vocabulary.settling import SETTLED_BY

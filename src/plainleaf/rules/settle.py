@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from plainleaf.inputs.patient import Medicine, Patient
-from plainleaf.inputs.patient.order_records import Decided
+from plainleaf.inputs.patient.order_values import Decided
 from plainleaf.rules.findings import Finding, Settlement, finding_about_file
 from plainleaf.rules.line_faults import Roles, against_each_other, faults_of
 from plainleaf.rules.naming_lines import NamingLine, naming_lines

@@ -83,7 +83,7 @@ def _own(
         reader.note(reader.node, f"'{identity}' stands twice.", "Ids are unique.")
     seen.add(identity)
     for name in sources:
-        if not source_known(name, library.facts):
+        if not source_known(name, library.claims):
             reader.note(reader.node, f"'{identity}' cites '{name}', which is no known source.")
 
 

@@ -162,7 +162,7 @@ def _cited(decision: Decision, name: str) -> Cited:
         entry = decision.policy.entries[name.removeprefix(_POLICY)]
         return Cited(name, "", setting_line(entry))
     library = decision.library
-    fact = library.facts[name]
+    fact = library.claims[name]
     place = f", {fact.at}" if fact.at else ""
     papers = (library.sources[key] for key in fact.sources)
     titles = tuple(f"{paper.title} ({paper.body}, {paper.year}){place}" for paper in papers)

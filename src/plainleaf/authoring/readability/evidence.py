@@ -74,7 +74,7 @@ def _ordered(counts: Mapping[str, int]) -> dict[str, int]:
 
 def status_of(source: str, library: Library) -> str:
     """The status of one cited source: of the fact's row, or `policy` for a setting."""
-    return "policy" if source.startswith(_POLICY) else library.facts[source].status
+    return "policy" if source.startswith(_POLICY) else library.claims[source].status
 
 
 def standing(module: Module, statement: Statement, library: Library) -> Standing:

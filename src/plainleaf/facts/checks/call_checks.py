@@ -17,7 +17,7 @@ from plainleaf.facts.runs import A_DAY, minute_of, minutes_in
 from plainleaf.facts.sugar_scale import called_by
 from plainleaf.facts.week import is_there, minute_words, open_on
 from plainleaf.inputs.patient import Contact, Patient, Visit
-from plainleaf.inputs.patient.order_records import Check
+from plainleaf.inputs.patient.order_values import Check
 from plainleaf.vocabulary.opening_hours import DAYS
 from plainleaf.vocabulary.patient_file.scalars_2 import moment_of
 from plainleaf.vocabulary.quantities import Quantity

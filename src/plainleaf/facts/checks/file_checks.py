@@ -13,7 +13,7 @@ from plainleaf.facts.checks.outcome import check, joined, result
 from plainleaf.facts.derived import Checked
 from plainleaf.facts.given import Given
 from plainleaf.facts.opening import opened_at
-from plainleaf.inputs.patient.order_records import Settled
+from plainleaf.inputs.patient.order_values import Settled
 from plainleaf.inputs.policy import overdue
 
 # What no text of a packet may tell a family to do. h-blue, h-na98, h-foley.

@@ -22,7 +22,7 @@ from plainleaf.facts.given import Given
 from plainleaf.facts.runs import minutes_in
 from plainleaf.facts.week import A_WEEK, WeekSpan, week_minutes
 from plainleaf.inputs.patient import Medicine, Patient
-from plainleaf.inputs.patient.order_records import Drainage
+from plainleaf.inputs.patient.order_values import Drainage
 from plainleaf.vocabulary.dead_space import DeadSpace, dead_space_of
 from plainleaf.vocabulary.quantities import Quantity, read_quantity
 

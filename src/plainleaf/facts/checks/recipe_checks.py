@@ -9,7 +9,7 @@ from plainleaf.facts.checks.outcome import amount, check, check_of_2, joined, li
 from plainleaf.facts.derived import Checked
 from plainleaf.facts.given import Given
 from plainleaf.inputs.patient import Formula, Patient
-from plainleaf.inputs.patient.order_records import RecipePart
+from plainleaf.inputs.patient.order_values import RecipePart
 from plainleaf.vocabulary.patient_file.scalars_2 import CARTONS
 from plainleaf.vocabulary.quantities import Quantity, mL, total
 from plainleaf.vocabulary.terms import WEAK_IMMUNITY

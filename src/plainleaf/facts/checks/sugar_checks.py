@@ -14,7 +14,7 @@ from plainleaf.facts.feed_stages import last_moment, tied_minutes
 from plainleaf.facts.given import Given
 from plainleaf.facts.sugar_scale import low_limit, scale_gaps, scale_overlaps
 from plainleaf.inputs.patient import Medicine, Patient
-from plainleaf.inputs.patient.order_records import Check
+from plainleaf.inputs.patient.order_values import Check
 from plainleaf.vocabulary.patient_file.scalars_2 import moment_of
 from plainleaf.vocabulary.quantities import Quantity, read_quantity
 

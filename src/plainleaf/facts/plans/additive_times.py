@@ -18,7 +18,7 @@ from plainleaf.facts.plans.day_orders import (
 )
 from plainleaf.facts.plans.sittings import Sitting, all_sittings
 from plainleaf.facts.runs import minute_of
-from plainleaf.inputs.patient.order_records import Additive
+from plainleaf.inputs.patient.order_values import Additive
 from plainleaf.vocabulary.patient_file.scalars_2 import Amounts
 
 BEFORE_FEED, AFTER_FEED = "before feed", "after feed"

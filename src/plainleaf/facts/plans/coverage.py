@@ -13,7 +13,7 @@ from datetime import date, datetime, time, timedelta
 from typing import TypeVar
 
 from plainleaf.inputs.patient import Feed, Medicine, Patient
-from plainleaf.inputs.patient.order_records import Additive, Check, DoseStep, FeedStep
+from plainleaf.inputs.patient.order_values import Additive, Check, DoseStep, FeedStep
 from plainleaf.vocabulary.errors import Fault, PatientError
 from plainleaf.vocabulary.patient_file.scalars_2 import Portion
 from plainleaf.vocabulary.quantities import Quantity

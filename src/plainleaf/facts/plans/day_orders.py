@@ -10,7 +10,7 @@ from plainleaf.facts.derived import Event
 from plainleaf.facts.hold_windows import around_midnight, hold_windows
 from plainleaf.facts.runs import A_DAY, pump_span, runs_all_day
 from plainleaf.inputs.patient import Feed, Medicine, Patient
-from plainleaf.inputs.patient.order_records import Additive, Check
+from plainleaf.inputs.patient.order_values import Additive, Check
 from plainleaf.inputs.policy import Policy
 from plainleaf.vocabulary.quantities import Quantity
 

@@ -13,7 +13,7 @@ from plainleaf.facts.hold_windows import Window, around_midnight, merged
 from plainleaf.facts.plans.day_orders import DayOrders, Placed, Rank
 from plainleaf.facts.plans.sittings import all_sittings
 from plainleaf.facts.runs import A_DAY, minute_of, minutes_in
-from plainleaf.inputs.patient.order_records import Drainage
+from plainleaf.inputs.patient.order_values import Drainage
 
 # All the time, seen from one day: its edges lie outside.
 _ALWAYS = (-A_DAY, 2 * A_DAY)

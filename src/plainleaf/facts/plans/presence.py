@@ -8,7 +8,7 @@ from plainleaf.facts.derived import Event, Presence
 from plainleaf.facts.runs import A_DAY
 from plainleaf.facts.week import is_there
 from plainleaf.inputs.patient import Learner, Medicine
-from plainleaf.inputs.patient.order_records import Check
+from plainleaf.inputs.patient.order_values import Check
 from plainleaf.vocabulary.opening_hours import DAYS
 
 _DUTIES = {

@@ -14,7 +14,7 @@ from typing import TypeVar
 
 from plainleaf.facts.runs import minutes_in
 from plainleaf.inputs.patient import Feed, Medicine, Patient
-from plainleaf.inputs.patient.order_records import Additive, Check
+from plainleaf.inputs.patient.order_values import Additive, Check
 from plainleaf.vocabulary.opening_hours import DAYS
 
 _A_WEEK = 7

@@ -51,7 +51,7 @@ def load_library(folder: Path, vocabulary: Vocabulary) -> Library:
         phrases=phrases,
         acts=acts,
         sources=sources,
-        facts=facts,
+        claims=facts,
         medicine_words=words,
         conditions={
             statement.id: condition_of(module, section, statement)

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from plainleaf.inputs.content.loader import Loader, strings_at
 from plainleaf.inputs.content.teaching_parts import (
-    FactRecord,
+    Claim,
     Module,
     SafetyRule,
     Source,
@@ -72,10 +72,10 @@ def _check_rule(reader: Reader, rule: SafetyRule, asked: Mapping[str, Fact]) -> 
         reader.note(reader.node, f"'{rule.id}' is no stop.", "acceptable belongs to stops only.")
 
 
-def read_bibliography(loader: Loader) -> tuple[Mapping[str, Source], Mapping[str, FactRecord]]:
+def read_bibliography(loader: Loader) -> tuple[Mapping[str, Source], Mapping[str, Claim]]:
     """Sources and fact records, by id."""
     sources: dict[str, Source] = {}
-    facts: dict[str, FactRecord] = {}
+    facts: dict[str, Claim] = {}
     books, rows = loader.open("sources/bibliography.yaml"), loader.open("sources/facts.yaml")
     for key in books.mapping if books else ():
         if books and (entry := books.child(key, required=True)):
@@ -90,17 +90,17 @@ def read_bibliography(loader: Loader) -> tuple[Mapping[str, Source], Mapping[str
             entry.close()
     for key in rows.mapping if rows else ():
         if rows and (entry := rows.child(key, required=True)):
-            facts[key] = _fact_record(entry, key, sources)
+            facts[key] = _claim(entry, key, sources)
             entry.close()
     return sources, facts
 
 
-def _fact_record(entry: Reader, key: str, sources: Mapping[str, Source]) -> FactRecord:
+def _claim(entry: Reader, key: str, sources: Mapping[str, Source]) -> Claim:
     cited = strings_at(entry, "source", required=True)
     for name in cited:
         if name not in sources:
             entry.note(entry.node, f"'{key}' cites '{name}', which the bibliography lacks.")
-    return FactRecord(
+    return Claim(
         key,
         entry.text("says", required=True) or "",
         cited,
@@ -135,7 +135,7 @@ def _word_entry(reader: Reader) -> WordEntry:
     return entry
 
 
-def source_known(name: str, facts: Mapping[str, FactRecord]) -> bool:
+def source_known(name: str, facts: Mapping[str, Claim]) -> bool:
     """Whether a cited id is a fact record or a policy setting."""
     return name in facts or (
         name.startswith(_POLICY_SOURCE) and name.removeprefix(_POLICY_SOURCE) in SETTINGS
@@ -146,7 +146,7 @@ def note_broken_sources(
     loader: Loader,
     modules: Sequence[Module],
     rules: Sequence[SafetyRule],
-    facts: Mapping[str, FactRecord],
+    facts: Mapping[str, Claim],
 ) -> None:
     """Note every cited source that no record has."""
     cited = [(m.file, s.line, s.id, s.sources) for m in modules for _, s in m.statements()]

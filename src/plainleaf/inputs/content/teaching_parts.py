@@ -187,7 +187,7 @@ class Source:
 
 
 @dataclass(frozen=True)
-class FactRecord:
+class Claim:
     """One clinical fact: what it says, where it stands, and how far it was checked."""
 
     id: str
@@ -224,7 +224,7 @@ class Library:
     phrases: Mapping[str, tuple[str, str | None]]
     acts: Mapping[str, str]
     sources: Mapping[str, Source]
-    facts: Mapping[str, FactRecord]
+    claims: Mapping[str, Claim]
     medicine_words: Mapping[str, tuple[WordEntry, ...]]
     conditions: Mapping[str, Condition]
     digest: str

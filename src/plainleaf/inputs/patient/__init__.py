@@ -11,16 +11,7 @@ from plainleaf.inputs.patient.loading import (
     read_root,
 )
 from plainleaf.inputs.patient.named_entries import Facility
-from plainleaf.inputs.patient.people_records import (
-    Accepted,
-    Contact,
-    Contacts,
-    Interpreter,
-    Learner,
-    Person,
-    Visit,
-)
-from plainleaf.inputs.patient.records import (
+from plainleaf.inputs.patient.patient_values import (
     ExtraWater,
     Feed,
     Formula,
@@ -30,6 +21,15 @@ from plainleaf.inputs.patient.records import (
     PositionCheck,
     Tube,
     Water,
+)
+from plainleaf.inputs.patient.people_values import (
+    Accepted,
+    Contact,
+    Contacts,
+    Interpreter,
+    Learner,
+    Person,
+    Visit,
 )
 from plainleaf.vocabulary.doses import DOSE_UNITS, Dose, read_dose
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
-from plainleaf.inputs.patient.build_records import patient_of
-from plainleaf.inputs.patient.build_records_2 import patient_of_2
+from plainleaf.inputs.patient.build_patient import patient_of
+from plainleaf.inputs.patient.build_patient_2 import patient_of_2
 from plainleaf.inputs.patient.named_entries import Facility, names_of, note_names
+from plainleaf.inputs.patient.patient_values import Patient
 from plainleaf.inputs.patient.read_json import parse_json
 from plainleaf.inputs.patient.read_shapes import TableReader, Values, read_values
-from plainleaf.inputs.patient.records import Patient
 from plainleaf.inputs.strict_yaml import Node, Unreadable, parse, read_text
 from plainleaf.vocabulary.errors import Fault, PatientError
 from plainleaf.vocabulary.patient_file import FORMAT_1, FORMAT_2, Table

@@ -7,11 +7,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeAlias
 
-from plainleaf.inputs.patient.order_records import Recipe, RecipePart
-from plainleaf.inputs.patient.people_records import Contact
+from plainleaf.inputs.patient.order_values import Recipe, RecipePart
+from plainleaf.inputs.patient.patient_values import Formula
+from plainleaf.inputs.patient.people_values import Contact
 from plainleaf.inputs.patient.read_shapes import Values
-from plainleaf.inputs.patient.record_of import record_of
-from plainleaf.inputs.patient.records import Formula
+from plainleaf.inputs.patient.value_of import value_of
 from plainleaf.inputs.strict_yaml import Node
 from plainleaf.vocabulary.errors import Fault
 from plainleaf.vocabulary.patient_file.scalars_2 import Pointer, Portion
@@ -33,7 +33,7 @@ class Facility:
 def formula_of(values: Values, entry: str | None = None) -> Formula:
     """A formula from the values of its block; `entry`: the name it has."""
     recipe = values["recipe"]
-    mixed = None if recipe is None else record_of(
+    mixed = None if recipe is None else value_of(
         Recipe,
         recipe,
         take=tuple(

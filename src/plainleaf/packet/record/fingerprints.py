@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from hashlib import sha256
 from typing import Any
 
-from plainleaf.inputs.content import FactRecord, Library, Module, Statement
+from plainleaf.inputs.content import Claim, Library, Module, Statement
 from plainleaf.inputs.policy import Policy, PolicyEntry, Range
 from plainleaf.rules.select import Selection
 
@@ -38,7 +38,7 @@ def statement_digest(library: Library, statement: Statement) -> str:
     )
 
 
-def source_digest(fact: FactRecord, library: Library) -> str:
+def source_digest(fact: Claim, library: Library) -> str:
     """Digest of a fact, its status, and the titles and years of what it cites."""
     cited = [(s.title, s.body, s.year) for s in (library.sources[key] for key in fact.sources)]
     return digest(fact.says, fact.status, fact.at, cited)
@@ -127,8 +127,8 @@ def traced_data(
         "policy": policy_data(policy),
         "sources": {
             name: {
-                "status": library.facts[name].status,
-                "digest": source_digest(library.facts[name], library),
+                "status": library.claims[name].status,
+                "digest": source_digest(library.claims[name], library),
             }
             for name in sorted(cited)
         },

@@ -20,7 +20,7 @@ FIELDS = {
 }
 
 
-def record_of(kind: type[R], values: Values, **others: Any) -> R:
+def value_of(kind: type[R], values: Values, **others: Any) -> R:
     """A record whose fields are the keys of a block; None is as empty as the field's type allows.
 
     A flag that was not written is false, and a list that was not written has no items, unless

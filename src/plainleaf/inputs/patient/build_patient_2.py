@@ -10,7 +10,7 @@ from datetime import datetime
 from typing import Any, TypeVar
 
 from plainleaf.inputs.patient.named_entries import Names
-from plainleaf.inputs.patient.order_records import (
+from plainleaf.inputs.patient.order_values import (
     Additive,
     Check,
     Decided,
@@ -25,17 +25,7 @@ from plainleaf.inputs.patient.order_records import (
     Venting,
     WordedOrder,
 )
-from plainleaf.inputs.patient.people_records import (
-    Contact,
-    Contacts,
-    Interpreter,
-    Learner,
-    Person,
-    Visit,
-)
-from plainleaf.inputs.patient.read_shapes import Values
-from plainleaf.inputs.patient.record_of import record_of
-from plainleaf.inputs.patient.records import (
+from plainleaf.inputs.patient.patient_values import (
     ExtraWater,
     Feed,
     Medicine,
@@ -45,6 +35,16 @@ from plainleaf.inputs.patient.records import (
     Tube,
     Water,
 )
+from plainleaf.inputs.patient.people_values import (
+    Contact,
+    Contacts,
+    Interpreter,
+    Learner,
+    Person,
+    Visit,
+)
+from plainleaf.inputs.patient.read_shapes import Values
+from plainleaf.inputs.patient.value_of import value_of
 from plainleaf.vocabulary import terms, words_2
 from plainleaf.vocabulary.patient_file import AS_NEEDED
 from plainleaf.vocabulary.patient_file.scalars_2 import Amounts, Portion, moment_of
@@ -81,7 +81,7 @@ def patient_of_2(values: Values, names: Names, file: str) -> Patient:
         prepared_on=values["prepared"]["at"],
         accepted=(),
         whole_days=frozenset(k for k, day in written.items() if not isinstance(day, datetime)),
-        ordered=record_of(Order, values["ordered"]),
+        ordered=value_of(Order, values["ordered"]),
         settled=tuple(_settled(block) for block in values["settled"] or ()),
         **_plans(values),
     )
@@ -91,15 +91,15 @@ def _plans(values: Values) -> dict[str, Any]:
     """What only format 2 knows besides the orders of the day."""
     overrides = values["overrides"]
     return {
-        "additives": tuple(record_of(Additive, line) for line in values["additives"] or ()),
+        "additives": tuple(value_of(Additive, line) for line in values["additives"] or ()),
         "drainage": _drainage(values["drainage"]),
         "venting": _maybe(Venting, values["venting"]),
         "watch": tuple(_check(line) for line in values["watch"] or ()),
         "low_sugar": _maybe(LowSugar, values["low_sugar"]),
         "feeding_stops": _maybe(FeedingStops, values["if_feeding_stops"]),
         "overrides": None if overrides is None else _written(overrides),
-        "orders": tuple(record_of(WordedOrder, line) for line in values["orders"] or ()),
-        "sessions": tuple(record_of(Session, _timed(line)) for line in values["sessions"] or ()),
+        "orders": tuple(value_of(WordedOrder, line) for line in values["orders"] or ()),
+        "sessions": tuple(value_of(Session, _timed(line)) for line in values["sessions"] or ()),
     }
 
 
@@ -113,7 +113,7 @@ def _timed(values: Values) -> Values:
 
 
 def _maybe(kind: type[R], values: Values | None) -> R | None:
-    return None if values is None else record_of(kind, _timed(values))
+    return None if values is None else value_of(kind, _timed(values))
 
 
 def _moment(day: object) -> datetime:
@@ -132,7 +132,7 @@ def _tuple(value: object) -> tuple[Any, ...]:
 def _person(values: Values) -> Person:
     mouth = _tuple(values["by_mouth"])
     renamed = {"by_mouth_until": "mouth_until"}
-    return record_of(
+    return value_of(
         Person,
         {renamed.get(key, key): value for key, value in values.items()},
         mouth=mouth,
@@ -146,11 +146,11 @@ def _person(values: Values) -> Person:
 def _learner(values: Values) -> Learner:
     whole = {"all": words_2.DUTIES, "none": ()}
     duties = whole.get(values["duties"], values["duties"])
-    return record_of(Learner, values, duties=duties, hands_on=bool(duties))
+    return value_of(Learner, values, duties=duties, hands_on=bool(duties))
 
 
 def _tube(values: Values) -> Tube:
-    return record_of(
+    return value_of(
         Tube,
         values,
         opening_healed=_maybe(Order, values["opening_healed"]),
@@ -178,33 +178,33 @@ def _feed(values: Values, number: int, names: Names) -> Feed:
     if isinstance(amount, Portion):
         assert formula is not None and formula.container is not None
         amount, cartons = formula.container.to("mL") * amount.count, amount
-    return record_of(
+    return value_of(
         Feed,
         values,
         number=number,
         formula=formula,
         amount=amount,
         cartons=cartons,
-        steps=tuple(record_of(FeedStep, _timed(step)) for step in values["steps"] or ()),
+        steps=tuple(value_of(FeedStep, _timed(step)) for step in values["steps"] or ()),
         **_ends(values, "over"),
     )
 
 
 def _extra(values: Values) -> ExtraWater:
-    return record_of(ExtraWater, values, **_ends(values, "amount"))
+    return value_of(ExtraWater, values, **_ends(values, "amount"))
 
 
 def _water(values: Values) -> Water:
     extras = tuple(_extra(block) for block in _tuple(values["extra"]))
     ranged = _ends(values, "before_feed", "after_feed", "medicine")
-    return record_of(Water, values, extra=extras[0] if extras else None, extras=extras, **ranged)
+    return value_of(Water, values, extra=extras[0] if extras else None, extras=extras, **ranged)
 
 
 def _medicine(values: Values, number: int) -> Medicine:
     times, route = values["times"], values["route"]
     by_clock = isinstance(times, tuple)
     other = {key: value for key, value in values.items() if key != "for"}
-    return record_of(
+    return value_of(
         Medicine,
         other,
         number=number,
@@ -216,7 +216,7 @@ def _medicine(values: Values, number: int) -> Medicine:
         reason=None,
         reasons=values["for"] or (),
         crush=None,
-        steps=tuple(record_of(DoseStep, _timed(step)) for step in values["steps"] or ()),
+        steps=tuple(value_of(DoseStep, _timed(step)) for step in values["steps"] or ()),
     )
 
 
@@ -224,13 +224,13 @@ def _drainage(values: Values | None) -> Drainage | None:
     if values is None:
         return None
     times = values["times"]
-    return record_of(Drainage, _timed(values), times=() if times == words_2.ALL_THE_TIME else times)
+    return value_of(Drainage, _timed(values), times=() if times == words_2.ALL_THE_TIME else times)
 
 
 def _check(values: Values) -> Check:
     times = values["times"]
     by_clock = isinstance(times, tuple)
-    return record_of(
+    return value_of(
         Check, values, times=times if by_clock else (), tied=None if by_clock else times
     )
 
@@ -243,10 +243,10 @@ def _contacts(values: Values, names: Names) -> Contacts:
     }
     emergency = values["emergency"]
     block = {"phone": emergency} if isinstance(emergency, str) else emergency
-    return record_of(
+    return value_of(
         Contacts,
         named,
-        emergency=record_of(Contact, {"name": None, "hours": None, **block}),
+        emergency=value_of(Contact, {"name": None, "hours": None, **block}),
         first_call=values["first_call"],
         others=tuple(names.contact(contact) for contact in values["others"] or ()),
     )
@@ -256,7 +256,7 @@ def _visit(values: Values, names: Names) -> Visit:
     when = values["when"]
     place = names.place(values["where"])
     timed = isinstance(when, datetime)
-    return record_of(
+    return value_of(
         Visit,
         values,
         what=values["kind"],
@@ -271,7 +271,7 @@ _LINE = ("finding", "about", "code", "do", "note")
 
 
 def _settled(values: Values) -> Settled:
-    return record_of(Settled, values, decided=tuple(_decision(line) for line in values["decided"]))
+    return value_of(Settled, values, decided=tuple(_decision(line) for line in values["decided"]))
 
 
 def _decision(values: Values) -> Decided:

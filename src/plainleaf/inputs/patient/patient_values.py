@@ -1,4 +1,4 @@
-"""The frozen records of one patient file."""
+"""The frozen values of one patient file."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 
-from plainleaf.inputs.patient.order_records import (
+from plainleaf.inputs.patient.order_values import (
     Additive,
     Check,
     DoseStep,
@@ -21,7 +21,7 @@ from plainleaf.inputs.patient.order_records import (
     Venting,
     WordedOrder,
 )
-from plainleaf.inputs.patient.people_records import (
+from plainleaf.inputs.patient.people_values import (
     Accepted,
     Contacts,
     Interpreter,

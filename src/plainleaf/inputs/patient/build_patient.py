@@ -7,18 +7,7 @@ from __future__ import annotations
 
 from typing import TypeVar
 
-from plainleaf.inputs.patient.people_records import (
-    Accepted,
-    Contact,
-    Contacts,
-    Interpreter,
-    Learner,
-    Person,
-    Visit,
-)
-from plainleaf.inputs.patient.read_shapes import Values
-from plainleaf.inputs.patient.record_of import record_of
-from plainleaf.inputs.patient.records import (
+from plainleaf.inputs.patient.patient_values import (
     ExtraWater,
     Feed,
     Formula,
@@ -29,6 +18,17 @@ from plainleaf.inputs.patient.records import (
     Tube,
     Water,
 )
+from plainleaf.inputs.patient.people_values import (
+    Accepted,
+    Contact,
+    Contacts,
+    Interpreter,
+    Learner,
+    Person,
+    Visit,
+)
+from plainleaf.inputs.patient.read_shapes import Values
+from plainleaf.inputs.patient.value_of import value_of
 from plainleaf.vocabulary.patient_file import AS_NEEDED
 
 R = TypeVar("R")
@@ -43,7 +43,7 @@ def patient_of(values: Values, file: str) -> Patient:
     return Patient(
         file=file,
         person=_person(values["patient"]),
-        learners=tuple(record_of(Learner, learner) for learner in values["learners"]),
+        learners=tuple(value_of(Learner, learner) for learner in values["learners"]),
         interpreter=_maybe(Interpreter, values["interpreter"]),
         other_lines=values["other_lines"],
         tube=_tube(values["tube"]),
@@ -52,20 +52,20 @@ def patient_of(values: Values, file: str) -> Patient:
         medicines=tuple(_medicine(m, number) for number, m in enumerate(values["medicines"] or ())),
         if_feeding_stops=values["if_feeding_stops"],
         contacts=_contacts(values["contacts"]),
-        visits=tuple(record_of(Visit, visit) for visit in values["visits"] or ()),
+        visits=tuple(value_of(Visit, visit) for visit in values["visits"] or ()),
         dates={key: day for key, day in (values["dates"] or {}).items() if day is not None},
         prepared_by=prepared["by"],
         prepared_on=prepared["on"],
-        accepted=tuple(record_of(Accepted, line) for line in values["accepted"] or ()),
+        accepted=tuple(value_of(Accepted, line) for line in values["accepted"] or ()),
     )
 
 
 def _maybe(kind: type[R], values: Values | None) -> R | None:
-    return None if values is None else record_of(kind, values)
+    return None if values is None else value_of(kind, values)
 
 
 def _person(values: Values) -> Person:
-    return record_of(
+    return value_of(
         Person,
         values,
         conditions=frozenset(values["conditions"] or ()),
@@ -74,7 +74,7 @@ def _person(values: Values) -> Person:
 
 
 def _tube(values: Values) -> Tube:
-    return record_of(
+    return value_of(
         Tube,
         values,
         ports={port: uses for port, uses in values["ports"].items() if uses is not None},
@@ -85,7 +85,7 @@ def _tube(values: Values) -> Tube:
 
 
 def _feed(values: Values, number: int) -> Feed:
-    return record_of(
+    return value_of(
         Feed,
         values,
         number=number,
@@ -94,12 +94,12 @@ def _feed(values: Values, number: int) -> Feed:
 
 
 def _water(values: Values) -> Water:
-    return record_of(Water, values, extra=_maybe(ExtraWater, values["extra"]))
+    return value_of(Water, values, extra=_maybe(ExtraWater, values["extra"]))
 
 
 def _medicine(values: Values, number: int) -> Medicine:
     as_needed = values["times"] == AS_NEEDED
-    return record_of(
+    return value_of(
         Medicine,
         values,
         number=number,
@@ -110,8 +110,8 @@ def _medicine(values: Values, number: int) -> Medicine:
 
 def _contacts(values: Values) -> Contacts:
     numbers = {key: _maybe(Contact, values[key]) for key in values if key != "others"}
-    return record_of(
+    return value_of(
         Contacts,
         numbers,
-        others=tuple(record_of(Contact, contact) for contact in values["others"] or ()),
+        others=tuple(value_of(Contact, contact) for contact in values["others"] or ()),
     )
