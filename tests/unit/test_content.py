@@ -139,7 +139,7 @@ def test_slots_in_a_text(text: str, slots: tuple[str, ...]) -> None:
     [("clog-rate", True), ("policy.fever", True), ("policy.nothing", False), ("somebody", False)],
 )
 def test_a_source_is_a_fact_row_or_a_setting(name: str, known: bool, small: Library) -> None:
-    assert source_known(name, small.facts) is known
+    assert source_known(name, small.claims) is known
 
 
 def test_every_block_that_content_may_ask_for_is_made() -> None:
