@@ -24,7 +24,8 @@ EVERY = {"policy_example", "dead_space_unknown"}
 RAISES = {
     REFEEDING: {"energy_unusual", "closed_hangs_too_long", "water_below_goal",
                 "sorbitol_medicines"},
-    GROUP_HOME: {"energy_unusual", "sorbitol_medicines", "duty_not_covered"},
+    GROUP_HOME: {"energy_unusual", "sorbitol_medicines", "duty_not_covered",
+                 "accepted_by_preparer"},
     INFANT: {"child_water_figure", "small_dose_medicines", "sorbitol_medicines", "duty_limited"},
     INSULIN: {"energy_unusual", "sorbitol_medicines"},
     HOSPICE: {"medicines_in_jejunal_port", "medicine_twice", "small_dose_medicines",

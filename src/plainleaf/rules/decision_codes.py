@@ -57,7 +57,7 @@ def code_of(identity: str, looked_at: Sequence[Looks]) -> str:
         looked_at: What each of them looked at, in file order.
 
     >>> code_of("size-unusual", [{"tube.size": "9 Fr"}])
-    'c60c2b6'
+    'cbd5533'
     """
     text = json.dumps([identity, [sorted(looks.items()) for looks in looked_at]])
     return f"c{sha256(text.encode()).hexdigest()[:6]}"
