@@ -118,7 +118,7 @@ def test_reviewed_words_print_clean(reviewed: Path) -> None:
     decision = decision_in("es", reviewed)
     handout = lay_out(decision, Places.default(reviewed))
     pdf = handout.laid.pdf()
-    assert handout.check(pdf) == []
+    assert handout.faults(pdf) == []
     for text in texts(pdf.data):
         assert squeezed(DRAFT) not in text
         assert squeezed(OWN_DRAFT["es"]) not in text
