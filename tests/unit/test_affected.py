@@ -328,6 +328,7 @@ def _levels(one: Decision) -> set[tuple[str, str, str]]:
     return {(finding.id, finding.level, finding.subject) for finding in one.findings}
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("base", BASES)
 def test_nothing_changes_that_a_setting_is_not_behind(base: str) -> None:
     """Each setting changed in turn: facts, values, words, totals change only where foretold."""

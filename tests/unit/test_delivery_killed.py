@@ -23,6 +23,8 @@ from sample_records import packet_data
 from plainleaf.packet.delivery import deliver, packet_ownership, settle, whole_folder
 from plainleaf.packet.delivery.in_place import NOTICE, STAGE
 
+pytestmark = pytest.mark.thorough
+
 PERSON = "a" * 64
 Files = dict[str, bytes]
 

@@ -18,6 +18,8 @@ from plainleaf.printing.fonts import OwnFonts
 from plainleaf.printing.html import drawn
 from plainleaf.printing.inspection import LARGE_PRINT, read_back
 
+pytestmark = pytest.mark.thorough
+
 FRAME = (
     '<html lang="en"><head><title>T</title><style>@page {{ size: letter; margin: 0.85in }} '
     'html {{ font-family: "Source Sans 3"; font-size: 18pt }} figure {{ margin: 0 }} '

@@ -154,6 +154,7 @@ def test_the_renderer_takes_one_thread_at_a_time() -> None:
         assert list(pool.map(laid, pages)) == alone
 
 
+@pytest.mark.thorough
 def test_threads_decide_at_once() -> None:
     """Nothing of one decision reaches another that is made at the same time."""
     work = """

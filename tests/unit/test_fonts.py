@@ -172,6 +172,7 @@ def test_several_that_find_it_damaged_at_once_leave_it_sound(cache: Path, sound:
     assert contents(fonts.folder) == before
 
 
+@pytest.mark.thorough
 def test_fonts_are_cut_the_same_each_time() -> None:
     """Else a cache would never agree with one made by somebody else."""
     usual = own.own_fonts(own.default_cache())

@@ -10,6 +10,8 @@ from test_draw_print import printed, worded
 from plainleaf.compose.draw.picture_facts import Twist
 from plainleaf.printing.fonts import OwnFonts
 
+pytestmark = pytest.mark.thorough
+
 
 @pytest.mark.parametrize("case", IDS)
 def test_a_picture_looks_the_same(case: str, fonts: OwnFonts) -> None:

@@ -221,6 +221,7 @@ def reads(data: Any) -> bool:
     return True
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", NAMES)
 def test_any_one_change_is_taken_by_both_schemas_and_the_reader_or_by_none(name: str) -> None:
     data = texts_of(name)

@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 from broken_files import CASES, broken
 from builders import BASE, EXAMPLES, ROOT, text_with
+from folding import each
 from jsonschema import Draft202012Validator
 from single_changes import REMOVE, changed, spots
 from yaml_core import read_core
@@ -102,6 +103,7 @@ def test_what_is_beyond_a_schema_is_a_case() -> None:
 OTHERS: tuple[Any, ...] = (REMOVE, "x", [], {}, None, "60 mL", 7)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", [name for name in EXAMPLES if not name.endswith("-ready")])
 def test_any_one_change_is_taken_by_both_or_by_none(name: str) -> None:
     """Read as JSON, which is what schema and reader both know."""
@@ -119,7 +121,7 @@ def test_any_one_change_is_taken_by_both_or_by_none(name: str) -> None:
 # --- each key ---------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("key", "table"), [row[1:] for row in EVERY], ids=[r[0] for r in EVERY])
+@each({f"{number} {row[0]}": row[1:] for number, row in enumerate(EVERY)})
 def test_each_key_says_what_it_means_and_has_an_example_that_passes(key: Key, table: Table) -> None:
     assert key.means and not key.means.endswith(".")
     alone = Table(table.format, Block("alone", (key,)), empty_is_absent=False)

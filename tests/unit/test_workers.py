@@ -26,6 +26,8 @@ from plainleaf.printing.renderer.layout import Sheet, lay
 from plainleaf.printing.workers import Here, Workers
 from plainleaf.vocabulary.errors import RenderError
 
+pytestmark = pytest.mark.thorough
+
 METHODS = [m for m in ("forkserver", "spawn") if m in multiprocessing.get_all_start_methods()]
 needs_proc = pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="reads /proc")
 
