@@ -100,6 +100,12 @@ def sound(fonts: OwnFonts, monkeypatch: pytest.MonkeyPatch) -> list[str]:
     return made_anew
 
 
+def test_an_empty_cache_is_filled(tmp_path: Path, sound: list[str]) -> None:
+    made = own.own_fonts(tmp_path / "new")
+    assert sorted(sound) == sorted(own._MAKERS)
+    assert len(contents(made.folder)) == len(own._MAKERS) + 2
+
+
 def test_what_is_sound_is_not_made_again(cache: Path, sound: list[str]) -> None:
     before = contents(own.own_fonts(cache).folder)
     assert contents(own.own_fonts(cache).folder) == before

@@ -160,7 +160,7 @@ def own_fonts(cache: Path) -> OwnFonts:
     try:
         fonts.folder.mkdir(parents=True, exist_ok=True)
         digests = _digests(fonts)
-        damaged = [s for s in _FILES if _digest_of(fonts.file(s)) != digests.get(_FILES[s])]
+        damaged = [s for s in _FILES if _digest_of(fonts.file(s)) != digests.get(_FILES[s], "")]
         if damaged:
             _make(fonts, damaged, digests)
         text = _CONF.format(fonts=fonts.folder, cache=fonts.folder / _INDEX).encode()
