@@ -101,12 +101,17 @@ def _long() -> dict[str, Any]:
 WATCH = """
 import os, sys
 
-# Programs by which Python finds the text libraries of the machine.
-FINDERS = ("gcc", "cc", "ld", "ldconfig", "objdump", os.path.basename(sys.executable))
+WITHIN = 1  # AF_UNIX: the program speaks with its own workers by sockets of this machine
+
+def _reaches(event, arguments):
+    if event == "socket.__new__":
+        return arguments[1] not in (WITHIN, -1)  # -1: as what it is handed
+    return event.startswith("socket.") and getattr(arguments[0], "family", None) != WITHIN
 
 def _watch(event, arguments):
-    fetches = event.startswith("socket.") or event in ("urllib.Request", "os.system", "os.exec")
-    runs = event == "subprocess.Popen" and os.path.basename(arguments[0]) not in FINDERS
+    fetches = _reaches(event, arguments) or event in ("urllib.Request", "os.system", "os.exec")
+    own = os.path.basename(sys.executable)
+    runs = event == "subprocess.Popen" and os.path.basename(arguments[0]) != own
     reads = event == "open" and str(arguments[0]) == "/etc/passwd"
     if fetches or runs or reads:
         _note(f"{event} {arguments}")
