@@ -9,10 +9,9 @@ from pathlib import Path
 from builders import ROOT, library, policy
 
 from plainleaf.facts.given import Given, given_of
-from plainleaf.inputs.facility_entries import read_entries
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.policy import Policy
-from plainleaf.inputs.strict_yaml import Reader, parse
+from plainleaf.inputs.strict_yaml import parse
 from plainleaf.vocabulary.quantities import mL
 
 FORMAT_2 = ROOT / "tests" / "oracles" / "format-2"
@@ -28,10 +27,8 @@ def text_of(name: str) -> str:
 
 @cache
 def facility() -> Policy:
-    """The example facility with the directory and the formulary of the six files."""
-    text = (FORMAT_2 / "facility.yaml").read_text(encoding="utf-8")
-    named, _ = read_entries(Reader(parse(text, "facility.yaml"), []))
-    return replace(policy(), named=named)
+    """The example facility, whose directory and formulary the six files name."""
+    return policy()
 
 
 def given_of_text(text: str) -> Given:

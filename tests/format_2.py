@@ -4,19 +4,17 @@ from __future__ import annotations
 
 import copy
 import json
-import tempfile
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import yaml
-from builders import ROOT, Changes, _change, _words, library
+from builders import ROOT, Changes, _change, _words, library, policy
 
 from plainleaf.facts import noting
 from plainleaf.inputs.patient import Patient, read_patient
-from plainleaf.inputs.policy import Policy, load_policy
+from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.rules.findings import Finding
 from plainleaf.rules.raised import RaisedFinding, raise_all
@@ -30,13 +28,8 @@ Data = dict[str, Any]
 
 @cache
 def facility() -> Policy:
-    """The example facility with a directory and a formulary."""
-    example = ROOT / "teaching" / "policy" / "example-facility.yaml"
-    parts = [file.read_text(encoding="utf-8") for file in (example, GIVEN / "facility.yaml")]
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "facility.yaml"
-        path.write_text("".join(parts), encoding="utf-8")
-        return load_policy(path)
+    """The example facility."""
+    return policy()
 
 
 def data_with(changes: Changes | None = None, base: str = INSULIN) -> Data:

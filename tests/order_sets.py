@@ -7,10 +7,9 @@ from functools import cache
 from builders import ROOT, Changes, changed_text, library, policy
 
 from plainleaf.facts.given import Given
-from plainleaf.inputs.facility_entries import read_entries
 from plainleaf.inputs.patient import Facility, Patient, read_patient
 from plainleaf.inputs.policy import Policy
-from plainleaf.inputs.strict_yaml import Reader, parse
+from plainleaf.inputs.strict_yaml import parse
 
 GIVEN = ROOT / "tests" / "oracles" / "format-2"
 ORDER_SETS = tuple(sorted(path.stem for path in (GIVEN / "patients").glob("*.yaml")))
@@ -20,8 +19,7 @@ REFEEDING, GROUP_HOME, INFANT, INSULIN, HOSPICE, RESTING = ORDER_SETS
 @cache
 def facility() -> Facility:
     """The directory and formulary that the published files name."""
-    text = (GIVEN / "facility.yaml").read_text(encoding="utf-8")
-    return read_entries(Reader(parse(text, "facility.yaml"), []))[0]
+    return policy().named
 
 
 def order_set(name: str, changes: Changes | None = None) -> Patient:

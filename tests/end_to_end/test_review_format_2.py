@@ -16,12 +16,11 @@ from typing import Any
 import pytest
 import yaml
 from builders import ROOT
-from dated_patients import FORMAT_2, NAMES, text_of
+from dated_patients import NAMES, text_of
 
 import plainleaf
 from plainleaf.cli.main import main
 from plainleaf.inputs.policy import load_policy
-from plainleaf.vocabulary.errors import PatientError
 
 ORACLES: dict[str, list[dict[str, Any]]] = yaml.load(
     (ROOT / "tests" / "oracles" / "dated-plans.yaml").read_text("utf-8"), Loader=yaml.BaseLoader
@@ -31,13 +30,9 @@ HOSPICE, HOME, RESTING = "gj-vent-hospice", "g-change-group-home", "j-resting"
 
 
 @pytest.fixture(scope="module")
-def settings(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The example facility with the directory and the formulary of the six files."""
-    path = tmp_path_factory.mktemp("settings") / "facility.yaml"
-    example = ROOT / "teaching" / "policy" / "example-facility.yaml"
-    parts = [file.read_text(encoding="utf-8") for file in (example, FORMAT_2 / "facility.yaml")]
-    path.write_text("".join(parts), encoding="utf-8")
-    return path
+def settings() -> Path:
+    """The example facility, whose directory and formulary the six files name."""
+    return ROOT / "teaching" / "policy" / "example-facility.yaml"
 
 
 def _file(name: str, folder: Path) -> Path:
@@ -131,28 +126,11 @@ def test_a_date_by_order_takes_the_place_of_the_usual_time(run: Any) -> None:
     assert "Skin buttons fall off" not in run(HOSPICE)[1]
 
 
-@pytest.mark.parametrize("name", [HOME, HOSPICE])
-def test_build_refuses_in_one_line_and_writes_nothing(
-    name: str, settings: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    out = tmp_path / "out"
-    path = _file(name, tmp_path)
-    assert main(["build", str(path), "--policy", str(settings), "--out", str(out)]) == 2
-    output = capsys.readouterr()
-    assert output.out == ""
-    lines = output.err.splitlines()
-    assert len(lines) == 1
-    assert "prints packets from files of format 1 and reviews files of format 2" in lines[0]
-    assert not out.exists()
-
-
-def test_the_library_reviews_it_and_builds_nothing_of_it(settings: Path) -> None:
+def test_the_library_reviews_it(settings: Path) -> None:
     decision = plainleaf.decide(
         text_of(RESTING), plainleaf.open_teaching(), load_policy(settings), name="patient"
     )
     assert plainleaf.review(decision)["plans"][0]["totals"]["water_ml"] == 90
-    with pytest.raises(PatientError, match="reviews files of format 2"):
-        plainleaf.build(decision)
 
 
 def test_a_rule_may_be_about_a_medicine_without_one_dose(settings: Path) -> None:

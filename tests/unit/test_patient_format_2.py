@@ -50,13 +50,9 @@ def texts_of(name: str) -> Any:
 
 
 @pytest.fixture(name="settings", scope="module")
-def _settings(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The example facility's file with a directory and a formulary."""
-    example = ROOT / "teaching" / "policy" / "example-facility.yaml"
-    path = tmp_path_factory.mktemp("facility") / "facility.yaml"
-    parts = [file.read_text(encoding="utf-8") for file in (example, GIVEN / "facility.yaml")]
-    path.write_text("".join(parts), encoding="utf-8")
-    return path
+def _settings() -> Path:
+    """The example facility's file, with its directory and formulary."""
+    return ROOT / "teaching" / "policy" / "example-facility.yaml"
 
 
 @pytest.fixture(name="facility", scope="module")

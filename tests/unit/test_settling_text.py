@@ -22,12 +22,10 @@ def reviewed(
     data: dict[str, Any], folder: Path, capsys: pytest.CaptureFixture[str], *more: str
 ) -> str:
     """What review prints of a file as data."""
-    settings, patient = folder / "facility.yaml", folder / "patient.json"
-    parts = [p.read_text(encoding="utf-8") for p in (EXAMPLE, GIVEN / "facility.yaml")]
-    settings.write_text("".join(parts), encoding="utf-8")
+    patient = folder / "patient.json"
     patient.write_text(yaml.safe_dump(data, default_flow_style=True, width=10**6), encoding="utf-8")
     patient = patient.rename(folder / "patient.yaml")
-    assert main(["review", str(patient), "--policy", str(settings), *more]) == 1
+    assert main(["review", str(patient), "--policy", str(EXAMPLE), *more]) == 1
     return capsys.readouterr().out
 
 

@@ -93,14 +93,9 @@ def _day(decision: Decision) -> Iterator[str]:
 
 def _verdict(decision: Decision) -> str:
     """Whether a packet can be built."""
-    if decision.patient.format == 1:
-        blocked, free = "A packet cannot be built yet: settle", "A packet can be built."
-    else:
-        blocked = "Settle"
-        free = (
-            "Nothing is open. This version reviews files of format 2 and prints no packet of them."
-        )
-    return f"{blocked} what blocks it below." if decision.stopped else free
+    if decision.stopped:
+        return "A packet cannot be built yet: settle what blocks it below."
+    return "A packet can be built."
 
 
 def review(decision: Decision) -> str:

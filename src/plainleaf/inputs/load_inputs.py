@@ -11,7 +11,6 @@ from plainleaf.inputs.catalog import Catalog, best_language, languages, load_cat
 from plainleaf.inputs.content import Library, load_library
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.policy import Policy
-from plainleaf.vocabulary.errors import Fault, PatientError
 from plainleaf.vocabulary.facts import Vocabulary
 
 
@@ -95,24 +94,6 @@ class Inputs:
         """The same with the family's pages in another print size, in points."""
         person = replace(self.patient.person, print_size=size)
         return replace(self, patient=replace(self.patient, person=person))
-
-
-# No packet is made of half of what a file says.
-_NOT_PRINTED = (
-    "is of format 2: this version prints packets from files of format 1 and reviews files of "
-    "format 2.",
-    "Run plainleaf review for what it decides; for a packet, write it as plainleaf start does.",
-)
-
-
-def refuse_unprinted(patient: Patient) -> None:
-    """Stop before words are made of a file of which not all is printed.
-
-    Raises:
-        PatientError: It is of format 2.
-    """
-    if patient.format != 1:
-        raise PatientError([Fault(patient.file, 1, *_NOT_PRINTED)])
 
 
 def inputs_for(

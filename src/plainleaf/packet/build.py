@@ -12,7 +12,6 @@ from typing import Any
 
 from plainleaf.compose.fill import fill
 from plainleaf.compose.word import WordedPacket, Words, word, wording_of
-from plainleaf.inputs.load_inputs import refuse_unprinted
 from plainleaf.packet.papers import (
     Handout,
     Paper,
@@ -58,11 +57,9 @@ def build(decision: Decision, places: Places, workers: Workers | None = None) ->
     Args:
         workers: Processes that lay out the pages; without them it is done in this one.
     Raises:
-        PatientError: The patient's file is of a format that is not printed.
         StoppedError: Open findings block it.
         RenderError, CheckError, LocaleError, ContentError: The packet is not fit to hand out.
     """
-    refuse_unprinted(decision.patient)
     _refuse(decision)
     digests = digests_of(decision, places.templates)
     version = packet_version(digests, decision.language, decision.inputs.replaces)

@@ -96,8 +96,7 @@ def decide(inputs: Inputs) -> Decision:
 
 def _decision(inputs: Inputs, facts: Facts, judged: Sequence[Finding]) -> Decision:
     selection = select(inputs.teaching.library, facts)
-    # Nothing is printed of format 2 yet, so that nothing that only prints is missing in it.
-    missing = _missing(selection, facts, judged) if inputs.patient.format == 1 else ()
+    missing = _missing(selection, facts, judged)
     findings = [*judged, *missing, *_language_findings(inputs)]
     findings.sort(key=lambda finding: LEVELS.index(finding.level))
     return Decision(inputs, facts, selection, tuple(findings))

@@ -9,7 +9,6 @@ from plainleaf.cli import screen_text
 from plainleaf.cli.commands.opened import decided, places_of
 from plainleaf.cli.report_data import FORMAT, written_data
 from plainleaf.cli.streams import complain, print_json, say
-from plainleaf.inputs.load_inputs import refuse_unprinted
 from plainleaf.packet import build
 from plainleaf.packet.delivery import deliver, look_into, packet_ownership
 from plainleaf.packet.papers import files_for
@@ -27,7 +26,6 @@ def run(arguments: argparse.Namespace) -> int:
         PlainleafError: A file cannot be read or written, or the content does not load.
     """
     places, decision = places_of(arguments), decided(arguments)
-    refuse_unprinted(decision.patient)
     if decision.stopped:
         return _blocked(decision.findings, as_data=arguments.json)
     owned = packet_ownership(person_digest(decision.patient), FILES)

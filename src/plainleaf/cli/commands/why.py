@@ -9,7 +9,6 @@ from plainleaf.cli import screen_text
 from plainleaf.cli.commands.opened import decided
 from plainleaf.cli.report_data import FORMAT, Data
 from plainleaf.cli.streams import print_json, say, say_text
-from plainleaf.inputs.load_inputs import refuse_unprinted
 from plainleaf.packet.record import review_data
 from plainleaf.rules.select import Selection
 from plainleaf.vocabulary.conditions import Answer
@@ -22,7 +21,6 @@ def run(arguments: argparse.Namespace) -> int:
         PlainleafError: A file cannot be read or written, or the content does not load.
     """
     decision = decided(arguments)
-    refuse_unprinted(decision.patient)
     if arguments.sentence is not None:
         answer = why_sentence(decision, arguments.sentence)
         if arguments.json:
