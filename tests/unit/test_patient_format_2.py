@@ -360,19 +360,6 @@ def test_format_1_refuses_the_new_keys(key: str) -> None:
     assert any("is of format 2: write format: 2 first" in fault for fault in faults), faults
 
 
-@pytest.mark.parametrize("command", ["build", "why"])
-def test_no_packet_is_made_of_format_2_yet(
-    command: str, settings: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    path = GIVEN / "patients" / f"{RESTING}.yaml"
-    more = ["--out", str(tmp_path / "out")] if command == "build" else []
-    assert main([command, str(path), "--policy", str(settings), *more]) == 2
-    output = capsys.readouterr()
-    assert output.out == ""
-    assert output.err.count("reviews files of format 2") == 1
-    assert not (tmp_path / "out").exists()
-
-
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_an_upgraded_file_only_lacks_what_format_2_asks_more(name: str) -> None:
     source = (ROOT / "examples" / f"{name}.yaml").read_text(encoding="utf-8")

@@ -412,9 +412,9 @@ def test_an_outcome_fills_the_key_that_the_order_left_open(
 ) -> None:
     data = with_codes(data_with(changes))
     patient, result = patient_of(data), judged(data)
-    assert value(resolved(patient, result.decisions)) == right
+    assert value(resolved(patient, result.outcomes)) == right
     # Without its code nothing is filled.
-    assert judged(data_with(changes)).decisions == ()
+    assert judged(data_with(changes)).outcomes == ()
     assert resolved(patient, ()) == patient
 
 
@@ -423,7 +423,7 @@ def test_not_healed_counts_as_new_until_the_day() -> None:
     block = decided("healing-not-certain", "", "not-healed", PRESCRIBER, until="2026-07-01")
     data = settling(block, **{"tube.placed": "2026-03-02 15:00", "ordered.date": "2026-06-05"})
     words = library().medicine_words
-    new = resolved(patient, judged(data).decisions)
+    new = resolved(patient, judged(data).outcomes)
     stages = [derive(p, facility(), words).answers["opening_stage"] for p in (patient, new)]
     assert stages == ["mature", "new"]
 

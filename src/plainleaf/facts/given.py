@@ -16,6 +16,7 @@ from plainleaf.facts.opening import opened_at, opening_stage
 from plainleaf.facts.plans import DayOrders, Planner, day_events, day_totals, only_plan
 from plainleaf.facts.tripwires import WordLists, medicine_facts
 from plainleaf.inputs.patient import Feed, Patient, Person, Tube, Water
+from plainleaf.inputs.patient.order_values import SettledOutcome
 from plainleaf.inputs.policy import Policy
 
 
@@ -138,6 +139,14 @@ class Given:
         held = tuple(with_holds(plan.orders) for plan in self.plans)
         book = self.notebook
         return held if book is None else tuple(noted_patient(orders, book) for orders in held)
+
+    def outcomes_of(self, finding: str, *do: str) -> tuple[SettledOutcome, ...]:
+        """What was decided of a finding, in file order; only with one of some outcomes."""
+        return tuple(
+            outcome
+            for outcome in self.patient.outcomes
+            if outcome.finding == finding and (not do or outcome.do in do)
+        )
 
     def feeds_by(self, method: str) -> Sequence[Feed]:
         """The feeding orders of one method."""

@@ -34,6 +34,7 @@ from plainleaf.inputs.patient.order_values import (
     Recipe,
     Resting,
     Session,
+    SettledOutcome,
     Venting,
 )
 from plainleaf.inputs.policy import Policy, PolicyEntry
@@ -45,7 +46,7 @@ T = TypeVar("T")
 _BY_KEY: frozenset[type] = frozenset((
     Additive, Check, Contact, Contacts, DoseStep, Drainage, ExtraWater, Feed, FeedingStops,
     FeedStep, Formula, Interpreter, Learner, LowSugar, Medicine, Patient, Person, Recipe, Resting,
-    Session, Tube, Venting, Visit, Water,
+    Session, SettledOutcome, Tube, Venting, Visit, Water,
 ))  # fmt: skip
 _READ_IN_PARTS = _BY_KEY | {frozenset}
 # What a record calls otherwise than the file. Holds are worked out from the medicines.
@@ -54,6 +55,7 @@ _IN_THE_FILE = {
     "prepared_by": ("prepared.by",),
     "prepared_on": ("prepared.on",),
     "held_minutes": ("medicines.times", "medicines.hold_before", "medicines.hold_after"),
+    "outcomes": ("settled",),
     "number": (),
     "file": (),
     "format": (),

@@ -86,7 +86,7 @@ def decide(inputs: Inputs) -> Decision:
     noted = noting(inputs.patient, inputs.policy, library.medicine_words)
     raised = raise_all(library.rules, noted, inputs.patient)
     judged = settle(raised, inputs.patient, inputs.policy.roles)
-    patient = resolved(inputs.patient, judged.decisions)
+    patient = resolved(inputs.patient, judged.outcomes)
     facts = derive(patient, inputs.policy, library.medicine_words)
     return replace(
         _decision(replace(inputs, patient=patient), facts, judged.findings),

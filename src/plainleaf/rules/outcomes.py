@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from plainleaf.inputs.patient import Medicine, Patient
-from plainleaf.inputs.patient.order_values import Decided
+from plainleaf.inputs.patient.order_values import Decided, SettledOutcome
 from plainleaf.vocabulary import words_2
 from plainleaf.vocabulary.patient_file.scalars_2 import Mix
 from plainleaf.vocabulary.settling import SETTLED_BY
@@ -20,7 +20,7 @@ _PHARMACY = {
     "syringes": "as it is",
 }
 _READY = ("prepare", "mix", "gloves")
-# Outcome → fields of a medicine that it fills, or is held against.
+# SettledOutcome → fields of a medicine that it fills, or is held against.
 _OF_MEDICINE: dict[str, tuple[str, ...]] = {
     "prepare": _READY,
     "pharmacy-prepares": _READY,
@@ -73,7 +73,9 @@ def medicine_fields(finding: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(f for do in outcomes for f in _OF_MEDICINE.get(do, ())))
 
 
-def fillings(decision: Decided, medicines: Sequence[Medicine]) -> Iterator[FilledKey]:
+def fillings(
+    decision: Decided | SettledOutcome, medicines: Sequence[Medicine]
+) -> Iterator[FilledKey]:
     """What a decision fills, of the medicines that it is about, the person and the tube."""
     fields = decision.fields
     if decision.do == "drink":
@@ -86,7 +88,7 @@ def fillings(decision: Decided, medicines: Sequence[Medicine]) -> Iterator[Fille
                 yield FilledKey("medicines", medicine.number, field, value)
 
 
-def _of_medicine(decision: Decided) -> Mapping[str, Any]:
+def _of_medicine(decision: Decided | SettledOutcome) -> Mapping[str, Any]:
     fields = decision.fields
     made_ready = {
         "mix": fields.get("in"),
@@ -124,27 +126,21 @@ def shown(value: object) -> str:
     return "true" if value is True else same_text(value)
 
 
-def resolved(patient: Patient, decisions: Sequence[tuple[Decided, Sequence[Medicine]]]) -> Patient:
-    """The patient with each key filled that an outcome fills; nothing written is changed.
+def resolved(patient: Patient, outcomes: Sequence[SettledOutcome]) -> Patient:
+    """The patient with each key filled that an outcome fills, and the outcomes beside it; nothing
+    written is changed.
 
     A dose that is given with feeding, although the order holds feeding around it, holds it no
     more.
-
-    Args:
-        decisions: Those that settle, with the medicines that each is about.
     """
-    for decision, medicines in decisions:
-        for filling in fillings(decision, medicines):
+    for outcome in outcomes:
+        medicines = [patient.medicines[number] for number in outcome.medicines]
+        for filling in fillings(outcome, medicines):
             patient = _filled(patient, filling)
-        if decision.do == "no-hold":
-            for medicine in medicines:
-                patient = _filled(
-                    patient, FilledKey("medicines", medicine.number, "hold_before", None)
-                )
-                patient = _filled(
-                    patient, FilledKey("medicines", medicine.number, "hold_after", None)
-                )
-    return patient
+        for medicine in medicines if outcome.do == "no-hold" else ():
+            for field in ("hold_before", "hold_after"):
+                patient = _filled(patient, FilledKey("medicines", medicine.number, field, None))
+    return replace(patient, outcomes=tuple(outcomes)) if outcomes else patient
 
 
 def _filled(patient: Patient, filling: FilledKey) -> Patient:

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from plainleaf.inputs.patient import Medicine, Patient
-from plainleaf.inputs.patient.order_values import Decided
+from plainleaf.inputs.patient import Patient
+from plainleaf.inputs.patient.order_values import SettledOutcome
 from plainleaf.rules.findings import Finding, Settlement, finding_about_file
 from plainleaf.rules.line_faults import Roles, against_each_other, faults_of
 from plainleaf.rules.naming_lines import NamingLine, naming_lines
@@ -33,12 +33,12 @@ class SettledLine:
 @dataclass(frozen=True)
 class Judged:
     """The findings with what settles them, the lines of `settled` in file order, and what was
-    decided with the medicines that it is about.
+    decided with what it is about.
     """
 
     findings: tuple[Finding, ...]
     lines: tuple[SettledLine, ...]
-    decisions: tuple[tuple[Decided, tuple[Medicine, ...]], ...]
+    outcomes: tuple[SettledOutcome, ...]
 
 
 def settle(raised: Sequence[RaisedFinding], patient: Patient, roles: Roles) -> Judged:
@@ -64,7 +64,21 @@ def settle(raised: Sequence[RaisedFinding], patient: Patient, roles: Roles) -> J
             SettledLine(line.decided.finding, line.decided.about, line.code, line.right)
             for line in lines
         ),
-        tuple((line.decided, line.medicines) for line in kept),
+        tuple(_outcome(line) for line in kept),
+    )
+
+
+def _outcome(line: NamingLine) -> SettledOutcome:
+    names = (name for target in line.targets for name in target.names)
+    return SettledOutcome(
+        line.decided.finding,
+        line.decided.do,
+        line.decided.fields,
+        line.decided.about or tuple(dict.fromkeys(names)),
+        tuple(medicine.number for medicine in line.medicines),
+        line.block.by,
+        line.block.other,
+        line.block.on,
     )
 
 

@@ -198,6 +198,24 @@ class Decided:
 
 
 @dataclass(frozen=True)
+class SettledOutcome:
+    """What was decided of one finding and settles it, by whom, and what it is about.
+
+    `about`: names that the finding is called by (a medicine, a duty, a key, the first day of a
+    plan), all that its line settles; `medicines`: numbers of the medicines among them.
+    """
+
+    finding: str
+    do: str
+    fields: Mapping[str, object]
+    about: tuple[str, ...]
+    medicines: tuple[int, ...]
+    by: str
+    other: str | None
+    on: date
+
+
+@dataclass(frozen=True)
 class Settled:
     """What one person, or two together, decided on a day."""
 

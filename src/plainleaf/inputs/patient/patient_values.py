@@ -18,6 +18,7 @@ from plainleaf.inputs.patient.order_values import (
     Resting,
     Session,
     Settled,
+    SettledOutcome,
     Venting,
     WordedOrder,
 )
@@ -217,8 +218,9 @@ class Patient(Written):
     """Everything the packet needs to know about one person.
 
     `formulas`: those of the file and what their recipes take, by the name that a recipe calls
-    them. `whole_days`: keys of `dates` that were written without a time. What a format does not
-    ask is None or empty.
+    them. `whole_days`: keys of `dates` that were written without a time. `outcomes`: the lines of
+    `settled` that do settle something; none before it is decided. What a format does not ask is
+    None or empty.
     """
 
     file: str
@@ -251,3 +253,4 @@ class Patient(Written):
     sessions: tuple[Session, ...] = field(default=(), metadata=LATER)
     ordered: Order | None = field(default=None, metadata=LATER)
     settled: tuple[Settled, ...] = field(default=(), metadata=LATER)
+    outcomes: tuple[SettledOutcome, ...] = field(default=(), metadata=LATER)
