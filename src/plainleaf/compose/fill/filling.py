@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from plainleaf.compose.fill import tables_day, tables_feeds, tables_tube
+from plainleaf.compose.fill import tables_day, tables_feeds, tables_medicines, tables_tube
 from plainleaf.compose.fill.filled_packet import (
     FilledBlock,
     FilledModule,
@@ -30,7 +30,7 @@ BLOCKS: dict[str, Callable[[SlotSource], FilledBlock]] = {
     "other_lines_list": tables_tube.other_lines_list,
     "feed_table": tables_feeds.feed_table,
     "flush_table": tables_feeds.flush_table,
-    "medicine_table": tables_day.medicine_table,
+    "medicine_table": tables_medicines.medicine_table,
     "day_schedule": tables_day.day_schedule,
     "day_log": tables_day.day_log,
     "supplies_table": tables_feeds.supplies_table,

@@ -1,4 +1,4 @@
-"""Tables of medicines, the day and its log, and the visits."""
+"""Tables of the day and its log, and the visits."""
 
 from __future__ import annotations
 
@@ -7,73 +7,9 @@ from itertools import groupby
 
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
 from plainleaf.compose.fill.source import SlotSource, port_phrase, say, text_of, volume_of
-from plainleaf.facts.derived import Event, Phrase, Typed, Value
+from plainleaf.compose.fill.tables_medicines import dose_value
+from plainleaf.facts.derived import Event, Phrase, Typed
 from plainleaf.facts.runs import runs_all_day
-from plainleaf.inputs.patient import Medicine
-
-
-def dose_value(medicine: Medicine) -> Typed:
-    """The dose as it is ordered; it is never rounded in print."""
-    return Typed("dose", medicine.dose)
-
-
-def _how(source: SlotSource, medicine: Medicine) -> Cell:
-    """How to get one medicine ready, in lines."""
-    if medicine.through is None:
-        return (Phrase("how-not-by-tube"),)
-    lines: Cell = ()
-    if source.two_ports:
-        lines += (say("how-through", port=port_phrase(medicine.through, True)),)
-    facts = next(m for m in source.facts.medicines if m.medicine.number == medicine.number)
-    if medicine.prepare is not None:
-        lines += (text_of(medicine.prepare),)
-    elif facts.answers["modified_release"] == "true" or medicine.crush == "never":
-        lines += (Phrase("how-never-crush"),)
-    elif medicine.crush == "pharmacist-approved":
-        lines += (Phrase("how-crush"),)
-    elif facts.answers["medicine_form"] == "liquid":
-        lines += (Phrase("how-liquid"),)
-    else:
-        lines += (Phrase("how-ask-pharmacist"),)
-    return lines
-
-
-def _medicine_times(medicine: Medicine) -> list[tuple[int, Value]]:
-    if medicine.as_needed:
-        return [(2000, Phrase("time-only-when-needed"))]
-    return [(t.hour * 60 + t.minute, Typed("clock-short", t)) for t in medicine.times]
-
-
-def _needed_lines(medicine: Medicine) -> Cell:
-    """What an as-needed medicine is for and how often; without an entry the page says ask."""
-    if not medicine.as_needed:
-        return ()
-    reason: Value = say("needed-for", reason=text_of(medicine.reason or ""))
-    often: Value = say("needed-at-most", often=text_of(medicine.at_most or ""))
-    return (
-        reason if medicine.reason else Phrase("needed-ask-reason"),
-        often if medicine.at_most else Phrase("needed-ask-often"),
-    )
-
-
-def medicine_table(source: SlotSource) -> FilledBlock:
-    """Each dose: time, medicine and dose, how to give it."""
-    entries = [
-        (minute, medicine.number, when, medicine)
-        for medicine in source.patient.medicines
-        for minute, when in _medicine_times(medicine)
-    ]
-    entries.sort(key=lambda entry: entry[:2])
-    rows = tuple(
-        (
-            (when,),
-            (text_of(m.name), text_of(m.form), dose_value(m)),
-            (*_how(source, m), *_needed_lines(m)),
-        )
-        for _, _, when, m in entries
-    )
-    return FilledBlock("medicine_table", "table", ("head-time", "head-medicine", "head-how"), rows)
-
 
 # What is done to a pump without an amount.
 _PUMP_ALONE = ("pump-stop", "pump-pause", "pump-hold", "pump-resume")
