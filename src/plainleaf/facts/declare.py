@@ -33,6 +33,8 @@ class Constraint:
 
 
 LOADER = "loader"
+# Finding, outcome, and the fields that the outcome needs.
+ShownOutcome = tuple[str, str, Mapping[str, Any]]
 Legal = tuple[Constraint, ...]
 
 
@@ -55,7 +57,9 @@ class Asked(Fact, Generic[G]):
     `legal_at`: the same for one facility. `plain`: the answer of the plainest patient, where it is
     not false or the first word. `shown`:
     patient-file keys with what they hold where it is so; `{answer}`, `{day}` (of the packet) and
-    `{visit}` (a moment to come) stand for words, and a list is added to.
+    `{visit}` (a moment to come) stand for words, and a list is added to. `only_2`: only a file of
+    format 2 can make it true, and `shown` holds keys of format 2. `shown_outcome`: a line of
+    `settled` that makes it true, as finding, outcome and its fields; `shown` raises the finding.
     """
 
     derive: Callable[[G], str | bool | None] | None = None
@@ -64,6 +68,8 @@ class Asked(Fact, Generic[G]):
     legal_at: Callable[[Policy], Iterable[Constraint]] | None = None
     plain: str = ""
     shown: Mapping[str, Any] = field(default_factory=dict)
+    only_2: bool = False
+    shown_outcome: ShownOutcome | None = None
 
 
 def word_of(answer: str | bool | None) -> str | None:
@@ -79,6 +85,8 @@ class More(TypedDict, total=False):
     legal_at: Callable[[Policy], Iterable[Constraint]]
     plain: str
     shown: Mapping[str, Any]
+    only_2: bool
+    shown_outcome: ShownOutcome
 
 
 def word(
