@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from plainleaf.compose.fill import tables_day, tables_feeds, tables_medicines, tables_tube
+from plainleaf.compose.fill import (
+    tables_contacts,
+    tables_day,
+    tables_feeds,
+    tables_medicines,
+    tables_tube,
+)
 from plainleaf.compose.fill.filled_packet import (
     FilledBlock,
     FilledModule,
@@ -23,7 +29,7 @@ from plainleaf.rules.select import SelectedModule, SelectedSection
 from plainleaf.vocabulary.errors import MissingFactError
 
 BLOCKS: dict[str, Callable[[SlotSource], FilledBlock]] = {
-    "contacts_box": tables_tube.contacts_box,
+    "contacts_box": tables_contacts.contacts_box,
     "port_table": tables_tube.port_table,
     "tube_card": tables_tube.tube_card,
     "first_days_table": tables_tube.first_days_table,

@@ -1,4 +1,4 @@
-"""Tables about the tube, the contacts and the first days."""
+"""Tables about the tube and the first days."""
 
 from __future__ import annotations
 
@@ -8,28 +8,6 @@ from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
 from plainleaf.compose.fill.source import SlotSource, port_phrase, say, text_of
 from plainleaf.facts.derived import Phrase, TimelineEntry, Typed, Value
 from plainleaf.facts.opening import opened_at
-from plainleaf.inputs.patient import Contact
-
-
-def _contact_row(label: str, contact: Contact) -> tuple[Cell, ...]:
-    name: Cell = (Phrase(label),)
-    if contact.name:
-        name += (text_of(contact.name),)
-    if contact.hours:
-        name += (text_of(contact.hours),)
-    return (name, (Typed("phone", contact.phone),))
-
-
-def contacts_box(source: SlotSource) -> FilledBlock:
-    """Whom to call, with the phones."""
-    contacts = source.patient.contacts
-    rows = [
-        _contact_row("contact-emergency", contacts.emergency),
-        _contact_row("contact-clinic", contacts.clinic),
-        _contact_row("contact-after-hours", contacts.after_hours),
-    ]
-    rows += [_contact_row("contact-other", contact) for contact in contacts.others]
-    return FilledBlock("contacts_box", "contacts", ("head-whom", "head-phone"), tuple(rows))
 
 
 def port_table(source: SlotSource) -> FilledBlock:
