@@ -6,7 +6,7 @@ from functools import cache
 
 from builders import ROOT, Changes, changed_text, library, policy
 
-from plainleaf.facts.given import Given
+from plainleaf.facts.given import Given, given_of
 from plainleaf.inputs.patient import Facility, Patient, read_patient
 from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import parse
@@ -30,4 +30,4 @@ def order_set(name: str, changes: Changes | None = None) -> Patient:
 
 def given_with(name: str, changes: Changes | None = None, rules_of: Policy | None = None) -> Given:
     """The givens of a changed order set, under the example policy or another."""
-    return Given(order_set(name, changes), rules_of or policy(), library().medicine_words)
+    return given_of(order_set(name, changes), rules_of or policy(), library().medicine_words)

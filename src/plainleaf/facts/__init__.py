@@ -10,6 +10,7 @@ from plainleaf.facts.declare import Asked, Constraint, word_of
 from plainleaf.facts.derived import Facts
 from plainleaf.facts.deriving import Noting, derive, noting
 from plainleaf.facts.notebook import keys_in, settings_in
+from plainleaf.facts.ordered_settings import settings_for
 from plainleaf.facts.registry import CHECKS, FACTS, SLOTS, UNASKED, VOCABULARY
 
 __all__ = [
@@ -25,6 +26,7 @@ __all__ = [
     "derive",
     "keys_in",
     "noting",
+    "settings_for",
     "settings_in",
     "word_of",
 ]

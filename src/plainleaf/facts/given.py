@@ -13,6 +13,7 @@ from plainleaf.facts.hold_windows import with_holds
 from plainleaf.facts.notebook import FromNow, Notebook, Shared
 from plainleaf.facts.noted_views import noted_patient, noted_policy, unnoted
 from plainleaf.facts.opening import opened_at, opening_stage
+from plainleaf.facts.ordered_settings import settings_for
 from plainleaf.facts.plans import DayOrders, Planner, day_events, day_totals, only_plan
 from plainleaf.facts.tripwires import WordLists, medicine_facts
 from plainleaf.inputs.patient import Feed, Patient, Person, Tube, Water
@@ -22,7 +23,8 @@ from plainleaf.inputs.policy import Policy
 
 @dataclass(frozen=True)
 class Given:
-    """One patient, one facility's settings and the tripwire lists.
+    """One patient, one facility's settings with what is ordered in their place, and the tripwire
+    lists.
 
     `patient`: each pump run knows how long it is held. `notebook`: notes what is read; None, as a
     rule, notes nothing.
@@ -165,7 +167,7 @@ def given_of(patient: Patient, policy: Policy, words: WordLists) -> Given:
         words: The medicine tripwire lists of the library.
     """
     held = with_holds(patient) if patient.format == 1 else patient
-    return Given(held, policy, words)
+    return Given(held, settings_for(patient, policy), words)
 
 
 def noting_given(given: Given) -> tuple[Given, Notebook]:

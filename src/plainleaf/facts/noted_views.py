@@ -193,15 +193,17 @@ def _viewed(value: Any, key: str, place: str, notebook: Notebook) -> Any:
 
 
 class _Entries(dict[str, PolicyEntry]):
-    """Settings that note which is read by its name; a walk over all of them reads no value."""
+    """Settings that note which is read by its name, or the order in its place; a walk over all of
+    them reads no value."""
 
-    def __init__(self, entries: Mapping[str, PolicyEntry], notebook: Notebook) -> None:
-        super().__init__(entries)
-        self.notebook = notebook
+    def __init__(self, policy: Policy, notebook: Notebook) -> None:
+        super().__init__(policy.entries)
+        self.ordered, self.notebook = policy.ordered, notebook
 
     def __getitem__(self, name: str) -> PolicyEntry:
         entry = super().__getitem__(name)
-        self.notebook.read(POLICY + name, POLICY + name, entry.value)
+        read = self.ordered.get(name, POLICY + name)
+        self.notebook.read(read, read, entry.value)
         return entry
 
 
@@ -217,4 +219,4 @@ def noted_patient(patient: Patient, notebook: Notebook) -> Patient:
 
 def noted_policy(policy: Policy, notebook: Notebook) -> Policy:
     """The settings, with each noted when it is read."""
-    return replace(policy, entries=_Entries(policy.entries, notebook))
+    return replace(policy, entries=_Entries(policy, notebook))

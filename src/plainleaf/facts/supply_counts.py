@@ -17,7 +17,7 @@ from functools import cached_property
 from plainleaf.facts.about_water import water_kind
 from plainleaf.facts.derived import DayPlan, Event, Supply
 from plainleaf.facts.given import Given
-from plainleaf.facts.plans import DayOrders, mixed, weekday_of
+from plainleaf.facts.plans import mixed, weekday_of
 from plainleaf.facts.runs import A_DAY
 from plainleaf.inputs.patient import Formula
 from plainleaf.inputs.patient.order_values import RecipePart
@@ -116,10 +116,6 @@ def _up(value: Decimal) -> int:
     return int(value.to_integral_value(ROUND_CEILING))
 
 
-def _span(given: Given, setting: str) -> Quantity:
-    return DayOrders(given.patient, given.policy, given.patient).span(setting)
-
-
 def _delta(span: Quantity) -> timedelta:
     return timedelta(minutes=float(span.to("min").value))
 
@@ -148,7 +144,7 @@ def _opened(days: SupplyDays, formula: Formula, size: Quantity) -> Opened:
     """What is opened of a formula; each printed day begins with a new ready-to-hang container."""
     drawn = [_draws(day, events, formula) for day, events in days.days]
     if formula.system == "closed":
-        keeps = _delta(_span(days.given, "hang_closed"))
+        keeps = _delta(days.given.policy.quantity("hang_closed"))
         each = [opened_for(_in_order(draws), size, keeps) for draws in drawn]
         return Opened(
             sum(day.count for day in each),
@@ -156,7 +152,7 @@ def _opened(days: SupplyDays, formula: Formula, size: Quantity) -> Opened:
             total([day.wasted for day in each]),
         )
     recipe = formula.recipe
-    keeps = _delta(_span(days.given, "opened_fridge") if recipe is None else recipe.fridge)
+    keeps = _delta(days.given.policy.quantity("opened_fridge") if recipe is None else recipe.fridge)
     return opened_for(_in_order(draw for draws in drawn for draw in draws), size, keeps)
 
 
@@ -225,7 +221,7 @@ def _set_lines(days: SupplyDays) -> Iterator[Supply]:
 
 def _syringe_lines(days: SupplyDays) -> Iterator[Supply]:
     """Syringes for feeding and water, and one for each medicine that is measured in mL."""
-    change = _span(days.given, "syringe_change")
+    change = days.given.policy.quantity("syringe_change")
     yield Supply("syringes", days.changed_every(change))
     measured = {
         medicine.number

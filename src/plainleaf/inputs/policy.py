@@ -63,6 +63,7 @@ class Policy:
 
     `named`: what its directory and formulary hold; `named_until`: the review date of each entry.
     `roles`: the credentials of each role that may settle a finding here.
+    `ordered`: setting to the key of a patient's order that stands in its place.
     """
 
     file: str
@@ -74,6 +75,7 @@ class Policy:
     named: Facility = field(default_factory=Facility)
     named_until: Mapping[str, date] = field(default_factory=dict)
     roles: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: ROLES)
+    ordered: Mapping[str, str] = field(default_factory=dict)
 
     def quantity(self, name: str) -> Quantity:
         """A setting that holds one amount."""

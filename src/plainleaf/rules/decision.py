@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from plainleaf.facts import FACTS, SLOTS, Facts, derive, noting
+from plainleaf.facts import FACTS, SLOTS, Facts, derive, noting, settings_for
 from plainleaf.inputs.content import Library, slots_in
 from plainleaf.inputs.load_inputs import Inputs
 from plainleaf.inputs.patient import Patient
@@ -45,6 +45,11 @@ class Decision:
     def policy(self) -> Policy:
         """Under which settings."""
         return self.inputs.policy
+
+    @property
+    def settings(self) -> Policy:
+        """The settings with what is ordered for this patient in their place."""
+        return settings_for(self.patient, self.policy)
 
     @property
     def library(self) -> Library:

@@ -118,7 +118,7 @@ def _sitting(case: _Case) -> _Pair:
     held = case.yes("syringe_feeds") and not (case.yes("pump_feeds") or case.yes("gravity_feeds"))
     shown = Angle(
         int(low),
-        int(high),
+        int(high or low),
         "syringe" if held else "bag",
         case.yes("child"),
         case.facts.answers["age_group"] == "infant",

@@ -233,8 +233,10 @@ class Wording:
         )
 
     def angle_range(self, text: str) -> str:
-        """30 to 45 degrees."""
+        """30 to 45 degrees; 30 degrees."""
         low, _, high = text.partition(" to ")
+        if not high:
+            return self.say("angle-one", number=low).replace(" ", NBSP)
         return self.say("angle", low=low, high=high).replace(" ", NBSP)
 
 

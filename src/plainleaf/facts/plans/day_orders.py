@@ -76,11 +76,6 @@ class DayOrders:
             least = getattr(water, f"{key}_least", None) if self.dated else None
             yield Event(minute, "flush", port, amount, why, least=least, order=f"water.{key}")
 
-    def span(self, setting: str) -> Quantity:
-        """A span of the facility's settings, or what is ordered in its place."""
-        ordered = (self.source.overrides or {}).get(setting)
-        return ordered if isinstance(ordered, Quantity) else self.policy.quantity(setting)
-
     def key_of(self, order: Additive | Check | Feed | Medicine) -> str:
         """The key of an order in the file, such as `additives[0]`."""
         if isinstance(order, Additive):

@@ -26,10 +26,10 @@ _SETTINGS = {
 def hang_time(orders: DayOrders, feed: Feed) -> Quantity:
     """How long what is fed may hang: by its recipe, by order, else by the facility's setting."""
     if feed.formula is None:
-        return orders.span("hang_blended")
+        return orders.policy.quantity("hang_blended")
     if feed.formula.recipe is not None:
         return feed.formula.recipe.hang
-    return orders.span(_SETTINGS[feed.formula.system])
+    return orders.policy.quantity(_SETTINGS[feed.formula.system])
 
 
 def _container(feed: Feed) -> Quantity | None:
@@ -149,7 +149,7 @@ def _run_of(feed: Feed, start: int, end: int, holds: list[Window]) -> Quantity:
 
 def set_change_events(orders: DayOrders) -> Iterator[Placed]:
     """A new feeding set of each kind at the first feeding of the day, then as often as is due."""
-    change = minutes_in(orders.span("set_change"))
+    change = minutes_in(orders.policy.quantity("set_change"))
     starts = minute_of(read_clock(orders.policy.word("day_starts")))
     for method in ("pump", "gravity"):
         sittings = [

@@ -33,7 +33,7 @@ def make_reminders(context: PaperContext, language: str) -> bytes:
     return calendar_file(
         decision.patient,
         zone(decision.policy.word("time_zone")),
-        reminders(decision.patient, decision.policy, decision.facts),
+        reminders(decision.patient, decision.settings, decision.facts),
         wording,
         handout_title(decision, wording),
         _about(decision, wording),

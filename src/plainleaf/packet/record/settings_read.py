@@ -40,7 +40,11 @@ def behind_statement(noted: Noting, library: Library, statement: Statement) -> t
         if condition.ask(facts.answers) is Answer.TRUE:
             Filler(SlotSource(noted.patient, facts)).statement(statement)
 
-    cited = (source for source in statement.sources if source.startswith(_POLICY))
+    cited = (
+        source
+        for source in statement.sources
+        if source.startswith(_POLICY) and source.removeprefix(_POLICY) not in noted.policy.ordered
+    )
     return tuple(dict.fromkeys((*cited, *noted.behind(make))))
 
 
