@@ -98,12 +98,12 @@ def _differs(line: NamingLine, key: str, outcome: str, written: str) -> Finding:
 def _read_again(line: NamingLine, patient: Patient) -> Iterator[Finding]:
     value = str(line.decided.fields["value"])
     for target in line.targets:
-        written = _values(target, patient)
+        written = values_read_again(target, patient)
         if value.casefold() not in {text.casefold() for text in written.values()}:
             yield _differs(line, next(iter(written)), value, " or ".join(written.values()))
 
 
-def _values(target: RaisedFinding, patient: Patient) -> dict[str, str]:
+def values_read_again(target: RaisedFinding, patient: Patient) -> dict[str, str]:
     """Key → value as text, of all that may have been read again."""
     values: dict[str, Any] = {}
     for key in READ_AGAIN[target.finding.id]:

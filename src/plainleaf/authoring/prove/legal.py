@@ -39,11 +39,11 @@ class Model:
         return Model(
             {**self.variables, **{fact.name: fact.answers for fact in facts}},
             (*self.constraints, *(c for f in facts if isinstance(f, Asked) for c in f.legal)),
-            {**self.plain, **{fact.name: _plain(fact) for fact in facts}},
+            {**self.plain, **{fact.name: plain_answer(fact) for fact in facts}},
         )
 
 
-def _plain(fact: Fact) -> str:
+def plain_answer(fact: Fact) -> str:
     """The answer of the plainest patient."""
     declared = fact.plain if isinstance(fact, Asked) else ""
     return declared or ("false" if fact.answers == YES_NO else fact.answers[0])

@@ -12,6 +12,7 @@ _Known = Mapping[str, str]
 # Weights that no rule stops at; kg, invented.
 _WEIGHTS = {"infant": "8 kg", "young-child": "14 kg", "child": "30 kg"}
 _SMALL = "5 kg"
+HELPER = "Example Helper"
 
 
 def so(answers: _Known, fact: str) -> bool:
@@ -33,7 +34,7 @@ def person(answers: _Known, times: Times) -> dict[str, Any]:
 
 def helper() -> dict[str, Any]:
     """The first of the block `learners`."""
-    return {"name": "Example Helper", "relation": "family", "language": "en", "hands_on": True}
+    return {"name": HELPER, "relation": "family", "language": "en", "hands_on": True}
 
 
 def tube(answers: _Known, times: Times) -> dict[str, Any]:

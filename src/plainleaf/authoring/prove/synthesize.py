@@ -12,16 +12,22 @@ from typing import Any
 
 import yaml
 
+from plainleaf.authoring.prove.format_2 import in_format_2, in_order
+from plainleaf.authoring.prove.legal import plain_answer
 from plainleaf.authoring.prove.orders import feeding, medicines, water
 from plainleaf.authoring.prove.persona import contacts, helper, person, tube
+from plainleaf.authoring.prove.settled_lines import settled_lines
 from plainleaf.authoring.prove.times import Times, settings_for, times_for
-from plainleaf.facts import FACTS, Facts, derive
+from plainleaf.facts import FACTS, Asked, Facts, derive, noting
 from plainleaf.inputs.content import Library
 from plainleaf.inputs.patient import Patient, read_patient
 from plainleaf.inputs.policy import Policy, PolicyEntry, Value
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.rules.acceptances import credential_for
 from plainleaf.rules.findings import judge
+from plainleaf.rules.outcomes import resolved
+from plainleaf.rules.raised import raise_all
+from plainleaf.rules.settle import settle
 from plainleaf.vocabulary.errors import PatientError
 
 REVIEWER = "Invented Reviewer"
@@ -71,7 +77,9 @@ _BLOCKS = (
 )  # fmt: skip
 
 
-def file_of(answers: Mapping[str, str], times: Times, policy: Policy) -> dict[str, Any]:
+def file_of(
+    answers: Mapping[str, str], times: Times, policy: Policy, *, format_2: bool
+) -> dict[str, Any]:
     """The patient file of a class as plain data, keys in the order of the contract.
 
     What one fact shows stands where the fact is declared; what takes several facts is made here.
@@ -89,15 +97,37 @@ def file_of(answers: Mapping[str, str], times: Times, policy: Policy) -> dict[st
     }
     if times.dates:
         data["dates"] = dict(times.dates)
-    for fact in FACTS.values():
-        if fact.kind == "word" or answers[fact.name] == "true":
-            words = {"answer": answers[fact.name], "day": times.day, "visit": times.visit}
-            for place, content in fact.shown.items():
-                _put(data, place.split("."), _filled(content, words))
+    only_2 = of_format_2(answers)
+    _show(data, [fact for fact in _shown(answers) if not fact.only_2], answers, times)
+    if format_2:
+        data = in_format_2(data, answers, times)
+        _show(data, only_2, answers, times)
+    if format_2:
+        return data
     ports = data["tube"]["ports"]
     data["tube"]["ports"] = {port: uses or ["drainage"] for port, uses in ports.items()}
     kept = (key for key in _BLOCKS if data.get(key) or key in ("other_lines", "water"))
     return {key: data[key] for key in kept}
+
+
+def of_format_2(answers: Mapping[str, str]) -> list[Asked[Any]]:
+    """The facts of a class that only a file of format 2 makes so."""
+    facts = (fact for fact in FACTS.values() if fact.only_2)
+    return [fact for fact in facts if answers[fact.name] != plain_answer(fact)]
+
+
+def _shown(answers: Mapping[str, str]) -> list[Asked[Any]]:
+    """The facts that show something."""
+    return [f for f in FACTS.values() if f.kind == "word" or answers[f.name] == "true"]
+
+
+def _show(
+    data: dict[str, Any], facts: list[Asked[Any]], answers: Mapping[str, str], times: Times
+) -> None:
+    for fact in facts:
+        words = {"answer": answers[fact.name], "day": times.day, "visit": times.visit}
+        for place, content in fact.shown.items():
+            _put(data, place.split("."), _filled(content, words))
 
 
 def _filled(content: Any, words: Mapping[str, str]) -> Any:
@@ -122,36 +152,68 @@ def _put(data: dict[str, Any], keys: list[str], content: Any) -> None:
 
 
 def _text(data: Mapping[str, Any]) -> str:
-    return yaml.safe_dump(dict(data), allow_unicode=True, sort_keys=False, width=100)
+    ordered = in_order(data) if "format" in data else dict(data)
+    return yaml.safe_dump(ordered, allow_unicode=True, sort_keys=False, width=100)
 
 
 def synthesize(
-    answers: Mapping[str, str], policy: Policy, library: Library, *, any_facility: bool = True
+    answers: Mapping[str, str],
+    policy: Policy,
+    library: Library,
+    *,
+    any_facility: bool = True,
+    format_2: bool = False,
 ) -> Example:
     """A patient file that loads and has the answers of a class, with all that may be accepted.
 
     Args:
         any_facility: Settings may be changed where the class needs it.
+        format_2: Also where a file of format 1 could say it.
     Raises:
         NoExampleError: No file could be made; the message says which answers differ.
     """
     changes = settings_for(answers, policy) if any_facility else {}
     place = with_settings(policy, changes)
     times = times_for(answers, place)
-    data = file_of(answers, times, place)
-    patient, facts = _read(data, place, library)
+    newer = format_2 or bool(of_format_2(answers))
+    data = file_of(answers, times, place, format_2=newer)
+    facts = (_settle if newer else _accept)(data, answers, place, library, times.day)
     differs = [name for name in FACTS if facts.answers[name] != answers[name]]
     if differs:
         raise NoExampleError(f"no file could be made in which {', '.join(differs)} is so")
-    accepted = _accepted(patient, facts, library, times.day)
-    if accepted:
-        data["accepted"] = accepted
     return Example(_text(data), place, tuple(changes))
 
 
-def _read(data: Mapping[str, Any], policy: Policy, library: Library) -> tuple[Patient, Facts]:
+def _accept(
+    data: dict[str, Any], _: Mapping[str, str], policy: Policy, library: Library, day: str
+) -> Facts:
+    """Write what may be accepted into a file of format 1; gives its facts."""
+    patient = _read(data, policy)
+    facts = derive(patient, policy, library.medicine_words)
+    accepted = _accepted(patient, facts, library, day)
+    if accepted:
+        data["accepted"] = accepted
+    return facts
+
+
+def _settle(
+    data: dict[str, Any], answers: Mapping[str, str], policy: Policy, library: Library, day: str
+) -> Facts:
+    """Write what may be settled into a file of format 2; gives the facts of what was decided."""
+    outcomes = (fact.shown_outcome for fact in of_format_2(answers))
+    wanted = {finding: (do, fields) for finding, do, fields in filter(None, outcomes)}
+    patient = _read(data, policy)
+    raised = raise_all(library.rules, noting(patient, policy, library.medicine_words), patient)
+    lines = settled_lines(raised, patient, day, wanted)
+    if lines:
+        data["settled"] = lines
+        patient = _read(data, policy)
+    judged = settle(raised, patient, policy.roles)
+    return derive(resolved(patient, judged.outcomes), policy, library.medicine_words)
+
+
+def _read(data: Mapping[str, Any], policy: Policy) -> Patient:
     try:
-        patient = read_patient(parse(_text(data), "example.yaml"))
+        return read_patient(parse(_text(data), "example.yaml"), policy.named)
     except PatientError as error:
         raise NoExampleError(f"no file could be made: {error}") from error
-    return patient, derive(patient, policy, library.medicine_words)

@@ -1,0 +1,177 @@
+"""The invented file of a class in format 2, for answers that only such a file can give.
+
+What the plain data of format 1 says stands here in the words of format 2, with an invented value
+wherever format 2 asks more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from plainleaf.authoring.prove.persona import HELPER, so
+from plainleaf.authoring.prove.times import Times
+from plainleaf.vocabulary import words_2
+from plainleaf.vocabulary.patient_file import AS_NEEDED, FORMAT_2
+
+_Known = Mapping[str, str]
+Data = dict[str, Any]
+PRESCRIBER, DIETITIAN, NURSE = "B. Invented, MD", "D. Invented, RD", "N. Invented, RN"
+_WEIGHT = "70 kg"
+_BY_MOUTH = {"full": ["regular"], "sips": ["sips of water"], "nothing": ["nothing"]}
+# A goal that every day reaches, because less than a goal would have to be decided.
+_GOAL = "5 mL"
+_WATER = "10 mL water"
+
+
+def in_format_2(data: Data, answers: _Known, times: Times) -> Data:
+    """Plain data of format 1 as the same order set in format 2."""
+    day = times.day
+    learners = [_learner(learner) for learner in data["learners"]]
+    new = {
+        **data,
+        "format": 2,
+        "patient": _patient(data["patient"]),
+        "learners": learners,
+        "other_lines": ["PICC" for _ in data["other_lines"]],
+        "tube": _tube(data["tube"], answers, day),
+        "feeding": [_feed(feed, day) for feed in data["feeding"]],
+        "water": _water(data["water"]),
+        "medicines": [_medicine(line) for line in data["medicines"]],
+        "contacts": {**data["contacts"], "emergency": data["contacts"]["emergency"]["phone"]},
+        "ordered": {"by": PRESCRIBER, "date": day},
+        "prepared": {"by": NURSE, "at": data["prepared"]["on"]},
+        **_drains(data["tube"]["ports"]),
+        **_stops(data, answers),
+    }
+    if "visits" in data:
+        new["visits"] = [_visit(visit) for visit in data["visits"]]
+    return new
+
+
+def in_order(data: Mapping[str, Any]) -> Data:
+    """The blocks in the order of the contract."""
+    return {key.name: data[key.name] for key in FORMAT_2.root.keys if key.name in data}
+
+
+def _signed(by: str, day: str) -> Data:
+    return {"by": by, "date": day}
+
+
+def _patient(old: Data) -> Data:
+    new = {
+        "weight": _WEIGHT,
+        "conditions": [],
+        "allergies": [],
+        **old,
+        "setting": ["home"],
+        "by_mouth": _BY_MOUTH[old["by_mouth"]],
+    }
+    if "thickened-fluids" in new["conditions"]:
+        new["thickness"] = "mildly thick"
+    return new
+
+
+def _learner(old: Data) -> Data:
+    kept = {key: value for key, value in old.items() if key != "hands_on"}
+    return {**kept, "relation": "other family", "duties": "all"}
+
+
+def _tube(old: Data, answers: _Known, day: str) -> Data:
+    new = {**old, "ports": {port: uses or ["resting"] for port, uses in old["ports"].items()}}
+    if [] in old["ports"].values():
+        new["resting"] = {"ask": ["clinic"]}
+    if so(answers, "tube_replaced"):
+        new["position_checked"] = {
+            "by": PRESCRIBER, "how": "contrast study", "date": old["position_checked"]["on"],
+        }  # fmt: skip
+    # Healed by days alone would be asked where healing is slow, and be taught as new.
+    if answers["opening_stage"] == "mature":
+        new["opening_healed"] = _signed(PRESCRIBER, day)
+    if "may_put_back" in old:
+        new["may_put_back"] = {"who": [HELPER], **_signed(PRESCRIBER, day)}
+    if old["build"] == "standard" and "mark_at_skin" not in old:
+        new["outside_length"] = "14 cm"
+    return new
+
+
+def _drains(ports: Mapping[str, list[str]]) -> Data:
+    """The blocks of a port that drains or vents."""
+    blocks: dict[str, Data] = {"drainage": _DRAINAGE, "venting": _VENTING}
+    return {
+        use: {"through": port, **blocks[use]}
+        for port, uses in ports.items()
+        for use in uses
+        if use in blocks
+    }
+
+
+_DRAINAGE: Data = {
+    "into": "bag", "times": "all the time", "may_close": {"after-medicines": "60 min"},
+    "open_if": ["nausea"], "empty_at": "1/2 full", "change_bag": "3 d", "record": "daily",
+    "call_over": "1200 mL",
+}  # fmt: skip
+_VENTING: Data = {"how": "syringe", "when": ["as needed"], "for": "5 min"}
+
+
+def _feed(old: Data, day: str) -> Data:
+    new = dict(old)
+    if "formula" in old:
+        more = _recipe(day) if old["formula"]["system"] == "powder" else {"container": "250 mL"}
+        new["formula"] = {**old["formula"], **more}
+    if "ordered_by" in old:
+        new["ordered_by"] = PRESCRIBER
+    return new
+
+
+def _recipe(day: str) -> Data:
+    take = [
+        {"amount": "90 mL", "of": "water"},
+        {"amount": "1 scoop (20 g)", "of": "formula powder"},
+    ]
+    times = {"makes": "95 mL", "fridge": "24 h", "hang": "4 h"}
+    return {"recipe": {"take": take, **times, **_signed(DIETITIAN, day)}}
+
+
+def _water(old: Data) -> Data:
+    new = dict(old)
+    if "goal" in old:
+        new["goal"] = _GOAL
+    if "extra" in old:
+        new["extra"] = {**old["extra"], "why": "flush"}
+    return new
+
+
+def _medicine(old: Data) -> Data:
+    new = {key: value for key, value in old.items() if key not in ("through", "crush")}
+    new["route"] = old.get("through") or _elsewhere(old["form"])
+    if "through" in old and old["form"] not in words_2.LIQUID_FORMS:
+        new |= {"prepare": "crush" if "crush" in old else "dissolve", "in": _WATER}
+    if old["times"] == AS_NEEDED:
+        new |= {"for": ["nausea"], "at_most": "2 doses in 24 h"}
+    return new
+
+
+def _elsewhere(form: str) -> str:
+    """The way of a medicine that stays out of the tube."""
+    return {"injection": "injection", "patch": "patch"}.get(form, "mouth")
+
+
+def _stops(data: Data, answers: _Known) -> Data:
+    """The plans for a feeding that stops and for low sugar."""
+    new: Data = {}
+    if "if_feeding_stops" in data:
+        new["if_feeding_stops"] = {
+            "after": "1 h", "check": ["how the person feels"], "call": "clinic",
+        }  # fmt: skip
+    if so(answers, "diabetes_medicine"):
+        new["low_sugar"] = {
+            "below": "70 mg/dL", "give": "15 g glucose gel", "route": "cheek",
+            "recheck": "15 min", "tries": 2, "then_call": "emergency",
+        }  # fmt: skip
+    return new
+
+
+def _visit(old: Data) -> Data:
+    kept = {key: value for key, value in old.items() if key != "what"}
+    return {"kind": "tube check", "how": "clinic", **kept}
