@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 import yaml
 from builders import library, policy, policy_with
+from packets import decision_from
 
 from plainleaf.authoring.prove import Failure, Outcome, examples, lines
 from plainleaf.authoring.prove.legal import legal_model
@@ -14,10 +15,8 @@ from plainleaf.authoring.prove.report import policy_text
 from plainleaf.authoring.prove.search import Search
 from plainleaf.authoring.prove.synthesize import Example, NoExampleError, synthesize
 from plainleaf.authoring.prove.texts import Place
-from plainleaf.facts import Facts, derive
-from plainleaf.inputs.patient import read_patient
+from plainleaf.facts import Facts
 from plainleaf.inputs.policy import load_policy
-from plainleaf.inputs.strict_yaml import parse
 from plainleaf.vocabulary.conditions import Condition, answers, every, no, yes
 
 ANY = Search(legal_model())
@@ -28,8 +27,7 @@ def made(*conditions: Condition) -> Example:
 
 
 def facts_of(example: Example) -> Facts:
-    patient = read_patient(parse(example.text, "example.yaml"))
-    return derive(patient, example.policy, library().medicine_words)
+    return decision_from(example.text, rules=example.policy).facts
 
 
 # What a class asks for that takes some care to write: orders that share out, dates, medicines.
@@ -61,6 +59,27 @@ def test_a_file_of_a_hard_class_has_its_answers(number: int) -> None:
     known = ANY.smallest(HARD[number])
     facts = facts_of(synthesize(known, policy(), library()))
     assert all(facts.answers[name] == known[name] for name in facts.answers)
+
+
+# Crushing is cleared in words of format 1; its hours of water may fall on no printed day.
+ONLY_1 = every(no("crushed_medicines"), no("every_never_falls"))
+
+
+@pytest.mark.parametrize("number", [n for n in range(len(HARD)) if ANY.satisfy(HARD[n], ONLY_1)])
+def test_a_hard_class_can_be_written_in_format_2(number: int) -> None:
+    known = ANY.smallest(HARD[number], ONLY_1)
+    example = synthesize(known, policy(), library(), format_2=True)
+    assert example.text.startswith("format: 2\n")
+    facts = facts_of(example)
+    assert all(facts.answers[name] == known[name] for name in facts.answers)
+
+
+def test_what_format_2_asks_in_such_a_file_is_settled() -> None:
+    known = ANY.smallest(yes("blended_into_bowel"), yes("powder_formula"), no("feed_stop_plan"))
+    example = synthesize(known, policy(), library(), format_2=True)
+    decision = decision_from(example.text, rules=example.policy)
+    assert "settled:" in example.text and not decision.stopped
+    assert all(line.right for line in decision.settled_lines)
 
 
 def test_the_plainest_patient_needs_no_settings_and_little_text() -> None:

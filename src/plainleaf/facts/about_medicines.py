@@ -82,7 +82,7 @@ MEDICINES_FACTS: tuple[Asked[Given], ...] = (
     yes_no(
         "crushed_medicines", "a tablet may be crushed, by the pharmacist",
         lambda g: any(m.answers["pharmacist_approved"] == "true" for m in g.by_tube),
-        needs="medicines", legal=_is_by_tube("crushed_medicines"),
+        needs="medicines", legal=_is_by_tube("crushed_medicines"), only_1=True,
     ),
     yes_no(
         "small_doses", "a dose below the policy's small dose",

@@ -180,6 +180,11 @@ WATER_UNASKED: tuple[Asked[Given], ...] = (
         whenever(every(_EVERY, some(no("pump_feeds"), answers("pump_pattern", "all-day"))), _FALLS,
                  "it has a start", "rule every-without-start"),
     ),
+    unasked(
+        "every_never_falls", "it comes on no printed day; such orders fill each day of format 2",
+        alike(yes("every_never_falls"), every(_EVERY, never(_FALLS)), "what the fact means"),
+        only_1=True,
+    ),
 )  # fmt: skip
 
 

@@ -57,9 +57,10 @@ class Asked(Fact, Generic[G]):
     `legal_at`: the same for one facility. `plain`: the answer of the plainest patient, where it is
     not false or the first word. `shown`:
     patient-file keys with what they hold where it is so; `{answer}`, `{day}` (of the packet) and
-    `{visit}` (a moment to come) stand for words, and a list is added to. `only_2`: only a file of
-    format 2 can make it true, and `shown` holds keys of format 2. `shown_outcome`: a line of
-    `settled` that makes it true, as finding, outcome and its fields; `shown` raises the finding.
+    `{visit}` (a moment to come) stand for words, and a list is added to. `only_1`, `only_2`: only
+    a file of that format can make it so; `shown` holds keys of format 1, or of 2.
+    `shown_outcome`: a line of `settled` that makes it true, as finding, outcome and its fields;
+    `shown` raises the finding.
     """
 
     derive: Callable[[G], str | bool | None] | None = None
@@ -68,6 +69,7 @@ class Asked(Fact, Generic[G]):
     legal_at: Callable[[Policy], Iterable[Constraint]] | None = None
     plain: str = ""
     shown: Mapping[str, Any] = field(default_factory=dict)
+    only_1: bool = False
     only_2: bool = False
     shown_outcome: ShownOutcome | None = None
 
@@ -85,6 +87,7 @@ class More(TypedDict, total=False):
     legal_at: Callable[[Policy], Iterable[Constraint]]
     plain: str
     shown: Mapping[str, Any]
+    only_1: bool
     only_2: bool
     shown_outcome: ShownOutcome
 
@@ -115,9 +118,9 @@ def following(
     return Asked(name, "yes-no", means, YES_NO, needs, follows=follows, legal=legal, plain=plain)
 
 
-def unasked(name: str, means: str, *legal: Constraint) -> Asked[Any]:
+def unasked(name: str, means: str, *legal: Constraint, only_1: bool = False) -> Asked[Any]:
     """What no condition asks, and yet decides whether a table has rows; not derived."""
-    return Asked(name, "yes-no", means, YES_NO, legal=legal)
+    return Asked(name, "yes-no", means, YES_NO, legal=legal, only_1=only_1)
 
 
 @dataclass(frozen=True)

@@ -8,12 +8,15 @@ legal combinations become patient files whose derived facts are the same
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import product
 from typing import Any
 
 from plainleaf.facts import FACTS, UNASKED, Asked, Constraint
+from plainleaf.facts.declare import LOADER
 from plainleaf.inputs.policy import Policy
+from plainleaf.vocabulary.conditions import Condition, answers, every, never
 from plainleaf.vocabulary.facts import YES_NO, Fact
 
 
@@ -36,11 +39,26 @@ class Model:
     def with_facts(self, facts: Iterable[Fact]) -> Model:
         """The model with further facts and what holds of them."""
         facts = tuple(facts)
+        legal = [c for fact in facts if isinstance(fact, Asked) for c in fact.legal]
         return Model(
             {**self.variables, **{fact.name: fact.answers for fact in facts}},
-            (*self.constraints, *(c for f in facts if isinstance(f, Asked) for c in f.legal)),
+            (*self.constraints, *legal, *_of_one_format(facts)),
             {**self.plain, **{fact.name: plain_answer(fact) for fact in facts}},
         )
+
+
+def _of_one_format(facts: Iterable[Fact]) -> Iterator[Constraint]:
+    """No patient needs two formats."""
+    asked = [fact for fact in facts if isinstance(fact, Asked)]
+    older, newer = ([f for f in asked if f.only_1], [f for f in asked if f.only_2])
+    for first, other in product(older, newer):
+        both = every(_so(first), _so(other))
+        yield Constraint(never(both), "no file is of both formats", LOADER)
+
+
+def _so(fact: Fact) -> Condition:
+    """Another answer than the plainest."""
+    return never(answers(fact.name, plain_answer(fact)))
 
 
 def plain_answer(fact: Fact) -> str:

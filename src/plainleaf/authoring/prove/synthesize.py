@@ -12,8 +12,8 @@ from typing import Any
 
 import yaml
 
-from plainleaf.authoring.prove.format_2 import in_format_2, in_order
 from plainleaf.authoring.prove.legal import plain_answer
+from plainleaf.authoring.prove.order_set import in_format_2, in_order
 from plainleaf.authoring.prove.orders import feeding, medicines, water
 from plainleaf.authoring.prove.persona import contacts, helper, person, tube
 from plainleaf.authoring.prove.settled_lines import settled_lines
