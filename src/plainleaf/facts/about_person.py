@@ -54,21 +54,27 @@ def _condition(name: str, means: str, condition: str, shown: str = "") -> Asked[
     )  # fmt: skip
 
 
-# What may pass the lips in format 2 → the word of format 1 that says the same; the foods between
-# sips and a full diet have none.
+# Words of format 2 that allow no more than sips.
 _SIPS = frozenset({"ice chips", "sips of water", "sips of clear liquids"})
 
 
-def eats(given: Given) -> str | None:
-    """What may be taken by mouth; None where no word of `terms.BY_MOUTH` says it."""
+def eats(given: Given) -> str:
+    """How much may be taken by mouth; of format 2, whatever is more than sips is `full`."""
     mouth = given.person.mouth
     if not mouth:
         return given.person.by_mouth
     if mouth == ("nothing",):
         return "nothing"
-    if "regular" in mouth:
-        return "full"
-    return "sips" if _SIPS.issuperset(mouth) else None
+    return "sips" if _SIPS.issuperset(mouth) else "full"
+
+
+def mouth_is_listed(given: Given) -> bool:
+    """Whether a list says what may go in the mouth, until when, or by whose plan."""
+    person = given.person
+    if not person.mouth:
+        return False
+    more = (person.mouth_until, person.mouth_each, person.mouth_by, person.thickness)
+    return person.mouth != ("nothing",) or any(value is not None for value in more)
 
 
 def feeding_off_plan(given: Given) -> str | FeedingStops | None:
@@ -84,6 +90,11 @@ PERSON_FACTS: tuple[Asked[Given], ...] = (
     word(
         "eats", terms.BY_MOUTH, "what may be taken by mouth", eats,
         needs="patient.by_mouth", plain="full", shown={"patient.by_mouth": "{answer}"},
+    ),
+    yes_no(
+        "mouth_listed", "a list says what may go in the mouth", mouth_is_listed,
+        needs="patient.by_mouth", only_2=True,
+        shown={"patient.by_mouth": ["tastes"], "patient.mouth_each": "10 mL"},
     ),
     yes_no(
         "child", "under 18 years", lambda g: g.child, needs="patient.born",

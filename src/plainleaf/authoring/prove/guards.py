@@ -23,4 +23,5 @@ BLOCK_GUARDS: Mapping[str, Condition] = {
     "day_log": ALWAYS,
     "supplies_table": ALWAYS,
     "visits_table": yes("visits_planned"),
+    "mouth_table": yes("mouth_listed"),
 }

@@ -9,7 +9,9 @@ from plainleaf.compose.fill import (
     tables_day,
     tables_feeds,
     tables_medicines,
+    tables_mouth,
     tables_tube,
+    tables_visits,
 )
 from plainleaf.compose.fill.filled_packet import (
     FilledBlock,
@@ -40,7 +42,8 @@ BLOCKS: dict[str, Callable[[SlotSource], FilledBlock]] = {
     "day_schedule": tables_day.day_schedule,
     "day_log": tables_day.day_log,
     "supplies_table": tables_feeds.supplies_table,
-    "visits_table": tables_day.visits_table,
+    "visits_table": tables_visits.visits_table,
+    "mouth_table": tables_mouth.mouth_table,
 }
 
 

@@ -76,20 +76,3 @@ def day_log(source: SlotSource) -> FilledBlock:
     rows += [((), (), (), ())] * _BLANK_LOG_ROWS
     head = ("head-time", "head-what", "head-done", "head-notes")
     return FilledBlock("day_log", "log", head, tuple(rows))
-
-
-def visits_table(source: SlotSource) -> FilledBlock:
-    """Visits to come, earliest first."""
-    coming = sorted(
-        (v for v in source.patient.visits if v.when >= source.patient.prepared_on),
-        key=lambda visit: visit.when,
-    )
-    rows = tuple(
-        (
-            (Typed("moment", visit.when),),
-            (text_of(visit.what),),
-            (text_of(visit.where) if visit.where else Phrase("ask-where"),),
-        )
-        for visit in coming
-    )
-    return FilledBlock("visits_table", "table", ("head-when", "head-what", "head-where"), rows)

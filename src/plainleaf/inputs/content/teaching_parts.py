@@ -41,6 +41,7 @@ BLOCKS = (
     "day_log",
     "supplies_table",
     "visits_table",
+    "mouth_table",
 )
 # What is read out in place of a picture stays short (print reference PI-08).
 LONGEST_ALT = 150
