@@ -97,7 +97,7 @@ def test_limits_of_the_order_stand_in_the_list() -> None:
     assert [row.replace(NBSP, " ") for row in rows] == [
         "What may go in: Tiny tastes: Ice chips",
         "Most at one time: 10 mL",
-        "To drink each day: 400 mL (13.5 oz)",
+        "To drink each day: 400 mL (about 13.5 oz)",
         "How long: Until Thursday, August 20, 2026. Then ask us again.",
         "Whose plan: W. Idris, SLP",
     ]

@@ -478,3 +478,18 @@ def test_the_published_files_raise_these_and_no_other(name: str) -> None:
     given = given_with(name)
     raised = {rule for rule in RULES if CHECKS[rule.replace("-", "_")].run(given).answer}
     assert raised == RAISES[name]
+
+
+@pytest.mark.parametrize(
+    ("changes", "asked"),
+    [
+        ({}, False),
+        ({"visits": [{"kind": "home nurse", "how": "home", "when": "2026-08-14"}]}, True),
+        ({"visits": REMOVE}, True),
+        ({"visits": REMOVE, "patient.conditions": ["malnutrition"]}, False),
+    ],
+)
+def test_a_planned_blood_test_answers_the_question_of_refeeding(
+    changes: dict[str, Any], asked: bool
+) -> None:
+    assert CHECKS["refeeding_tests_missing"].run(given_with(REFEEDING, changes)).answer is asked

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from plainleaf.facts.checks.outcome import check_of_2, joined, listed, result
+from plainleaf.facts.checks.outcome import check, check_of_2, joined, listed, result
 from plainleaf.facts.derived import Checked
 from plainleaf.facts.duty_times import may_do
 from plainleaf.facts.given import Given
@@ -94,6 +94,15 @@ def _history(given: Given) -> tuple[str, ...]:
         "an antacid or a water tablet": any("refeeding" in m.entries for m in given.medicines),
     }
     return tuple(words for words, holds in kinds.items() if holds)
+
+
+@check()
+def refeeding_tests_missing(given: Given) -> Checked:
+    """Refeeding risk is recorded, and no blood test with its reader is written as a visit."""
+    if "refeeding-risk" not in given.person.conditions:
+        return result(False)
+    planned = any(visit.read_by for visit in given.patient.visits)
+    return result(not planned, ["patient.conditions"])
 
 
 @check_of_2("what")
