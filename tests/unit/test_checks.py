@@ -36,6 +36,8 @@ CASES: list[tuple[str, str, dict[str, Any], bool | None, dict[str, str]]] = [
     ("hold_costs_feed", J, {"medicines.0.hold_before": "1 h"}, True,
      {"held": "1 h", "lost": "85 mL", "given": "1,955 mL", "medicines": "sertraline"}),
     ("hold_costs_feed", J, {}, False, {}),
+    ("refeeding_tests_missing", A, {"patient.conditions": ["refeeding-risk"]}, True, {}),
+    ("refeeding_tests_missing", A, {"patient.conditions": ["malnutrition"]}, False, {}),
     ("hold_meets_feed", A, {"medicines.0.hold_after": "1 h"}, True, {"feed": "08:00"}),
     ("hold_meets_feed", A, {"medicines.0.hold_after": "30 min"}, False, {}),
     # A pump run that would start at 18:00, half an hour before the hold ends; then as it ends.

@@ -6,10 +6,11 @@ from collections.abc import Callable, Iterator
 from datetime import date, datetime
 
 from plainleaf.facts.declare import Asked, Constraint, Slot, slot, whenever, yes_no
-from plainleaf.facts.derived import Phrase, SlotValue
+from plainleaf.facts.derived import Phrase, SlotValue, Value
 from plainleaf.facts.given import Given
 from plainleaf.facts.opening import span
 from plainleaf.facts.timeline import MOMENTS, button_window, change_window, next_visit
+from plainleaf.facts.visit_words import visit_what, visit_when, visit_where
 from plainleaf.inputs.patient import Visit
 from plainleaf.inputs.policy import Policy, days
 from plainleaf.vocabulary.conditions import answers, every, never, no, yes
@@ -70,16 +71,19 @@ def _edge(
     return derive
 
 
-def _where(visit: Visit) -> str | Phrase:
-    return visit.where or Phrase("ask-where")
-
-
-def _of_visit(value: Callable[[Visit], SlotValue | None]) -> Callable[[Given], SlotValue | None]:
+def _of_visit(
+    value: Callable[[Visit, datetime], SlotValue | None],
+) -> Callable[[Given], SlotValue | None]:
     def derive(g: Given) -> SlotValue | None:
-        visit = next_visit(g)
-        return None if visit is None else value(visit)
+        coming = next_visit(g)
+        return None if coming is None else value(coming[1], coming[0])
 
     return derive
+
+
+def _bare(value: Value) -> SlotValue:
+    """A value of a visit as a slot holds it."""
+    return value if isinstance(value, Phrase) else value.value
 
 
 _BUTTONS, _VISIT = yes("skin_buttons"), yes("visits_planned")
@@ -105,7 +109,10 @@ DATE_SLOTS: tuple[Slot[Given], ...] = (
     slot("change_from", "date", "usual change of the tube, from",
          _edge(change_window, 0), _CHANGED),
     slot("change_by", "date", "usual change of the tube, by", _edge(change_window, 1), _CHANGED),
-    slot("first_visit_what", "text", "the first visit", _of_visit(lambda v: v.what), _VISIT),
-    slot("first_visit_when", "moment", "the first visit", _of_visit(lambda v: v.when), _VISIT),
-    slot("first_visit_where", "text", "its place", _of_visit(_where), _VISIT),
+    slot("first_visit_what", "text", "the first visit",
+         _of_visit(lambda v, _: _bare(visit_what(v))), _VISIT),
+    slot("first_visit_when", "moment", "the first visit",
+         _of_visit(lambda v, at: _bare(visit_when(v, at))), _VISIT),
+    slot("first_visit_where", "text", "its place",
+         _of_visit(lambda v, _: _bare(visit_where(v)[0])), _VISIT),
 )  # fmt: skip

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime, time, timedelta
 
-from plainleaf.facts.derived import TimelineEntry, Typed
+from plainleaf.facts.derived import TimelineEntry
 from plainleaf.facts.given import Given
 from plainleaf.facts.noted_views import noted_whole
 from plainleaf.facts.opening import healed_after, span
+from plainleaf.facts.visit_words import first_moment, still_to_come, visit_what, visits_to_come
 from plainleaf.inputs.patient import Visit
 
 
@@ -86,35 +87,10 @@ def change_window(given: Given) -> tuple[datetime, datetime] | None:
     return tube.placed + span(window.low), tube.placed + span(window.high)
 
 
-def next_visit(given: Given) -> Visit | None:
-    """The earliest visit that is still to come."""
-    coming = [
-        (moment, number)
-        for number, visit in enumerate(given.patient.visits)
-        for moment in (_still_to_come(visit, given.prepared),)
-        if moment is not None
-    ]
-    return given.patient.visits[min(coming)[1]] if coming else None
-
-
-def _first_moment(visit: Visit) -> datetime | None:
-    """When a visit is for the first time: from midnight on where only a date is written."""
-    day = visit.day or visit.begins
-    moment: datetime | None = visit.when
-    return moment or (None if day is None else datetime.combine(day, time()))
-
-
-def _still_to_come(visit: Visit, now: datetime) -> datetime | None:
-    """The next moment of a visit; of one that has no time, its whole day counts."""
-    moment = _first_moment(visit)
-    if moment is None or visit.when is not None:
-        return moment if moment is not None and moment >= now else None
-    today = datetime.combine(now.date(), time())
-    if visit.every is not None and moment < today:
-        every = span(visit.every)
-        moment += every * -((moment - today) // every)
-    over = visit.ends is not None and moment.date() > visit.ends
-    return None if over or moment < today else moment
+def next_visit(given: Given) -> tuple[datetime, Visit] | None:
+    """The earliest visit that is still to come, with its moment."""
+    coming = visits_to_come(given.patient.visits, given.prepared)
+    return coming[0] if coming else None
 
 
 # What makes entries: one, several or none.
@@ -143,14 +119,14 @@ def _between(name: str, window: Callable[[Given], tuple[datetime, datetime] | No
 
 def _visits(given: Given) -> Iterator[TimelineEntry]:
     for visit in given.patient.visits:
-        text = Typed("text", visit.what)
+        text = visit_what(visit)
         if visit.when is not None:
             past = visit.when <= given.prepared
             yield TimelineEntry("visit", visit.when, None, past, False, text)
             continue
-        first = _first_moment(visit)
+        first = first_moment(visit)
         if first is not None:
-            past = _still_to_come(visit, given.prepared) is None
+            past = still_to_come(visit, given.prepared) is None
             ends = None if visit.ends is None else datetime.combine(visit.ends, time())
             yield TimelineEntry("visit", first, ends, past, True, text, visit.every)
 

@@ -8,6 +8,7 @@ from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
 from plainleaf.compose.fill.source import SlotSource, port_phrase, say, text_of
 from plainleaf.facts.derived import Phrase, TimelineEntry, Typed, Value
 from plainleaf.facts.opening import opened_at
+from plainleaf.facts.visit_words import visit_what, visit_when, visits_to_come
 
 
 def port_table(source: SlotSource) -> FilledBlock:
@@ -88,9 +89,8 @@ def first_days_table(source: SlotSource) -> FilledBlock:
         for entry in source.facts.timeline
         if entry.id in _FIRST_DAYS and (by_mouth or entry.id != "eating")
     ]
-    for visit in source.patient.visits:
-        if visit.when >= source.patient.prepared_on:
-            rows.append(((text_of(visit.what),), (Typed("moment", visit.when),)))
+    coming = visits_to_come(source.patient.visits, source.patient.prepared_on)
+    rows += [((visit_what(visit),), (visit_when(visit, at),)) for at, visit in coming]
     return FilledBlock("first_days_table", "table", ("head-what", "head-when"), tuple(rows))
 
 

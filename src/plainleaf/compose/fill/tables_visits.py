@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 from plainleaf.compose.fill.filled_packet import FilledBlock
-from plainleaf.compose.fill.source import SlotSource, text_of
-from plainleaf.facts.derived import Phrase, Typed
+from plainleaf.compose.fill.source import SlotSource
+from plainleaf.facts.visit_words import (
+    blood_tests,
+    visit_what,
+    visit_when,
+    visit_where,
+    visits_to_come,
+)
 
 
 def visits_table(source: SlotSource) -> FilledBlock:
     """Visits to come, earliest first."""
-    coming = sorted(
-        (v for v in source.patient.visits if v.when >= source.patient.prepared_on),
-        key=lambda visit: visit.when,
-    )
     rows = tuple(
         (
-            (Typed("moment", visit.when),),
-            (text_of(visit.what),),
-            (text_of(visit.where) if visit.where else Phrase("ask-where"),),
+            (visit_when(visit, moment),),
+            (visit_what(visit), *blood_tests(visit)),
+            visit_where(visit),
         )
-        for visit in coming
+        for moment, visit in visits_to_come(source.patient.visits, source.patient.prepared_on)
     )
     return FilledBlock("visits_table", "table", ("head-when", "head-what", "head-where"), rows)
