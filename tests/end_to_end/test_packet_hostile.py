@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from builders import ROOT
+from builders import ROOT, text_with
 from packets import Packet, decision_from, packet_of, packet_with, settled_text
 from pdf_reading import READERS, body, sheets, squeezed
 from test_packet_files import read_html
@@ -244,12 +244,6 @@ def test_long_words_are_printed_whole(stretched: Packet, reader: str) -> None:
             assert squeezed(text) in both, text
 
 
-def _build(changes: dict[str, Any], folder: Path) -> int:
-    path = folder / "patient.yaml"
-    path.write_text(settled_text(changes), encoding="utf-8")
-    return main(["build", str(path), "--out", str(folder / "out")])
-
-
 @pytest.mark.parametrize(
     ("changes", "code"),
     [
@@ -261,10 +255,12 @@ def _build(changes: dict[str, Any], folder: Path) -> int:
 def test_letters_that_cannot_be_printed_are_refused(
     changes: dict[str, Any], code: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert _build(changes, tmp_path) == 1
-    error = capsys.readouterr().err
-    assert code in error
-    assert "Latin letters" in error
+    path = tmp_path / "patient.yaml"
+    path.write_text(text_with(changes), encoding="utf-8")
+    out = str(tmp_path / "out")
+    for command in (["build", str(path), "--out", out], ["review", str(path)]):
+        assert main(command) == 2
+        assert code in capsys.readouterr().err
     assert [path.name for path in tmp_path.iterdir()] == ["patient.yaml"]
 
 

@@ -10,6 +10,7 @@ from typing import TypeVar
 
 from plainleaf.inputs.strict_yaml.nodes import Node
 from plainleaf.vocabulary.errors import Fault, UnitError
+from plainleaf.vocabulary.printable import named, unprintable
 
 # Names and notes longer than this do not fit the page they are for.
 LONGEST_TEXT = 400
@@ -94,6 +95,10 @@ class Reader:
         node = self.mapping[key]
         if _HIDDEN.search(raw):
             self.note(node, f"{self.name(key)} holds a hidden control character.", "Type it again.")
+            return None
+        if lacking := unprintable(raw):
+            wrong = f"{self.name(key)} holds what the packet's letters cannot print: "
+            self.note(node, f"{wrong}{named(lacking)}.", "Write it in other letters.")
             return None
         if not clean:
             self.note(node, f"{self.name(key)} is empty.", "Write it, or leave the line out.")

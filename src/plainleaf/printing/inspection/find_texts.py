@@ -32,6 +32,8 @@ _OF_WORDS = frozenset({"date", "moment", "day-of-year", "energy-density"})
 LEAST_KEPT = 2
 # A value of more letters than this fits on no line of a table, and may break.
 LONGEST_VALUE = 30
+# So few letters stand inside other words: they are looked for as a run of print of their own.
+_SHORT = 3
 # A row of a table is kept on one page if it has at most so many lines.
 MOST_KEPT = 12
 
@@ -67,6 +69,22 @@ class Layer:
             parts.append(squeezed(run.text))
             length += len(parts[-1])
         self.text = "".join(parts)
+        self._begun = {*self._starts, length}
+
+    def find(self, wanted: str, start: int) -> int:
+        """The position of a text from another on, or -1; of few letters, first where they stand
+        alone.
+        """
+        if len(wanted) > _SHORT:
+            return self.text.find(wanted, start)
+        at = self.text.find(wanted, start)
+        while at >= 0 and not self._alone(at, at + len(wanted)):
+            at = self.text.find(wanted, at + 1)
+        return at if at >= 0 else self.text.find(wanted, start)
+
+    def _alone(self, start: int, end: int) -> bool:
+        """Whether a run of print begins and ends there."""
+        return all(place in self._begun for place in (start, end))
 
     def page_start(self, page: int) -> int:
         """The position of the first letter of a page or a later one."""
@@ -118,9 +136,9 @@ class Finder:
         wanted = squeezed(str(words))
         if not wanted:
             return None
-        start = self.layer.text.find(wanted, self._at)
+        start = self.layer.find(wanted, self._at)
         if start < 0:
-            start = self.layer.text.find(wanted)
+            start = self.layer.find(wanted, 0)
         if start < 0:
             self.faults.append(missing)
             return None
