@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 from typing import Literal
 
+from plainleaf.vocabulary.asked_of import EVERYBODY, AskedOf
 from plainleaf.vocabulary.conditions import Condition
 
 Kind = Literal[
@@ -116,6 +117,7 @@ class TeachBack:
     child_again: str | None
     critical: bool
     line: int
+    asked_of: AskedOf = EVERYBODY
 
 
 @dataclass(frozen=True)
@@ -129,6 +131,7 @@ class ShowBack:
     section: str
     critical: bool
     line: int
+    asked_of: AskedOf = EVERYBODY
 
 
 @dataclass(frozen=True)
@@ -155,6 +158,10 @@ class Module:
         for section in self.sections:
             for statement in section.statements:
                 yield section, statement
+
+    def asked(self) -> tuple[TeachBack | ShowBack, ...]:
+        """Every question and skill for the nurse's sheet."""
+        return (*self.teach_back, *self.show_back)
 
 
 @dataclass(frozen=True)
