@@ -8,7 +8,7 @@ of the patient file.
 
 from plainleaf.facts.declare import Asked, Constraint, word_of
 from plainleaf.facts.derived import Facts
-from plainleaf.facts.deriving import Noting, derive, noting
+from plainleaf.facts.deriving import Noting, derive, noting, noting_leaves
 from plainleaf.facts.notebook import keys_in, settings_in
 from plainleaf.facts.ordered_settings import settings_for
 from plainleaf.facts.registry import CHECKS, FACTS, SLOTS, UNASKED, VOCABULARY
@@ -26,6 +26,7 @@ __all__ = [
     "derive",
     "keys_in",
     "noting",
+    "noting_leaves",
     "settings_for",
     "settings_in",
     "word_of",

@@ -8,11 +8,11 @@ from typing import cast
 
 from plainleaf.facts.checks import CHECKS
 from plainleaf.facts.declare import Asked, Slot, word_of
-from plainleaf.facts.derived import Facts, Phrase, Typed
-from plainleaf.facts.given import Given, given_of, noting_given
+from plainleaf.facts.derived import Facts, Phrase, Supply, Typed
+from plainleaf.facts.given import Given, given_of, leaf_noting_given, noting_given
 from plainleaf.facts.notebook import Lazy, Notebook
 from plainleaf.facts.registry import FACTS, SLOTS
-from plainleaf.facts.supplies import supplies
+from plainleaf.facts.supplies import look_at_supplied, supplies
 from plainleaf.facts.timeline import timeline
 from plainleaf.facts.tripwires import WordLists
 from plainleaf.inputs.patient import Patient
@@ -96,13 +96,31 @@ class Noting:
 
 def noting(patient: Patient, policy: Policy, words: WordLists) -> Noting:
     """The givens of one patient in such a way that what is read of them is noted."""
-    given, notebook = noting_given(given_of(patient, policy, words))
+    return _noting(*noting_given(given_of(patient, policy, words)))
 
+
+def noting_leaves(patient: Patient, policy: Policy, words: WordLists, facts: Facts) -> Noting:
+    """The same, with every single value noted that somebody typed in a file of format 2.
+
+    Args:
+        facts: Those of the patient: plans and supplies are not worked out a second time.
+    """
+    given, notebook = leaf_noting_given(given_of(patient, policy, words), facts.plans)
+    return _noting(given, notebook, facts.supplies)
+
+
+def _noting(given: Given, notebook: Notebook, counted: tuple[Supply, ...] | None = None) -> Noting:
     def value(name: str) -> Typed:
         typed = notebook.once(("values", name), lambda: _value(SLOTS[name], given))
         if typed is None:
             raise KeyError(name)
         return typed
+
+    def list_of_supplies() -> tuple[Supply, ...]:
+        if counted is None:
+            return supplies(given)
+        look_at_supplied(given)
+        return counted
 
     answers: Mapping[str, str | None] = notebook.lazy(
         "answers", FACTS, lambda name: _answer(FACTS[name], given, answers)
@@ -118,6 +136,6 @@ def noting(patient: Patient, policy: Policy, words: WordLists) -> Noting:
         "plans": lambda: given.plans,
         "medicines": lambda: given.medicines,
         "timeline": lambda: timeline(given),
-        "supplies": lambda: notebook.once("supplies", lambda: supplies(given)),
+        "supplies": lambda: notebook.once("supplies", list_of_supplies),
     }
     return Noting(given.patient, given.policy, cast("Facts", _Parts(parts)), notebook)

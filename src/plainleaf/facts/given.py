@@ -11,6 +11,7 @@ from plainleaf.facts.ages import ADULT_FROM_YEARS, age_group, age_in_days, age_i
 from plainleaf.facts.derived import DayPlan, Event, MedicineFacts, Totals
 from plainleaf.facts.hold_windows import with_holds
 from plainleaf.facts.notebook import FromNow, Notebook, Shared
+from plainleaf.facts.noted_plans import noted_plans
 from plainleaf.facts.noted_views import noted_patient, noted_policy, unnoted
 from plainleaf.facts.opening import opened_at, opening_stage
 from plainleaf.facts.ordered_settings import settings_for
@@ -27,13 +28,15 @@ class Given:
     lists.
 
     `patient`: each pump run knows how long it is held. `notebook`: notes what is read; None, as a
-    rule, notes nothing.
+    rule, notes nothing. `planned`: the plans, where they are worked out already; with a notebook
+    each part of them is noted when it is read.
     """
 
     patient: Patient
     policy: Policy
     words: WordLists
     notebook: Notebook | None = None
+    planned: tuple[DayPlan, ...] = ()
 
     @property
     def tube(self) -> Tube:
@@ -129,6 +132,8 @@ class Given:
     @Shared
     def plans(self) -> tuple[DayPlan, ...]:
         """Each stretch of days that are all alike, from the day of the packet on."""
+        if self.planned:
+            return self.planned
         if not self.undated:
             return self.planner.plans()
         return (only_plan(self.patient, self.events, self.totals),)
@@ -138,6 +143,8 @@ class Given:
         """The orders of each plan, with each pump run knowing how long it is held."""
         if self.undated:
             return (self.patient,)
+        if self.planned:
+            return tuple(plan.orders for plan in self.planned)
         held = tuple(with_holds(plan.orders) for plan in self.plans)
         book = self.notebook
         return held if book is None else tuple(noted_patient(orders, book) for orders in held)
@@ -178,4 +185,21 @@ def noting_given(given: Given) -> tuple[Given, Notebook]:
         patient=noted_patient(given.patient, notebook),
         policy=noted_policy(given.policy, notebook),
         notebook=notebook,
+    ), notebook
+
+
+def leaf_noting_given(given: Given, plans: Sequence[DayPlan]) -> tuple[Given, Notebook]:
+    """The same givens, and the notebook that notes every single value that somebody typed.
+
+    Args:
+        plans: Those of the patient.
+    """
+    notebook = Notebook(leaf_by_leaf=True)
+    patient = noted_patient(given.patient, notebook)
+    return replace(
+        given,
+        patient=patient,
+        policy=noted_policy(given.policy, notebook),
+        notebook=notebook,
+        planned=noted_plans(plans, patient, given.policy, notebook),
     ), notebook

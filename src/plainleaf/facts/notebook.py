@@ -26,9 +26,14 @@ Notes: TypeAlias = dict[tuple[str, str], str]
 
 
 class Notebook:
-    """Names in the order of reading; what was worked out before is not read again, but noted."""
+    """Names in the order of reading; what was worked out before is not read again, but noted.
 
-    def __init__(self) -> None:
+    `leaf_by_leaf`: every value that somebody typed is noted by itself, also those of records that
+    are else read as a whole.
+    """
+
+    def __init__(self, *, leaf_by_leaf: bool = False) -> None:
+        self.leaf_by_leaf = leaf_by_leaf
         self._open: list[Notes] = [{}]
         self._kept: dict[Hashable, tuple[Any, Notes]] = {}
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import replace
 from typing import Any, TypeVar, cast
@@ -17,8 +17,10 @@ from plainleaf.inputs.patient import (
     Interpreter,
     Learner,
     Medicine,
+    Order,
     Patient,
     Person,
+    PositionCheck,
     Tube,
     Visit,
     Water,
@@ -26,16 +28,20 @@ from plainleaf.inputs.patient import (
 from plainleaf.inputs.patient.order_values import (
     Additive,
     Check,
+    Decided,
     DoseStep,
     Drainage,
     FeedingStops,
     FeedStep,
     LowSugar,
     Recipe,
+    RecipePart,
     Resting,
     Session,
+    Settled,
     SettledOutcome,
     Venting,
+    WordedOrder,
 )
 from plainleaf.inputs.policy import Policy, PolicyEntry
 from plainleaf.vocabulary.written import same_text
@@ -49,6 +55,11 @@ _BY_KEY: frozenset[type] = frozenset((
     Session, SettledOutcome, Tube, Venting, Visit, Water,
 ))  # fmt: skip
 _READ_IN_PARTS = _BY_KEY | {frozenset}
+# Those that are read key by key only where every typed value is noted by itself.
+_BY_LEAF = _BY_KEY | {Decided, Order, PositionCheck, RecipePart, Settled, WordedOrder}
+# Orders with steps, and the lists whose items do not know their number.
+_STEPPED = (Feed, Medicine)
+Numbers = Mapping[str, Sequence[int]]
 # What a record calls otherwise than the file. Holds are worked out from the medicines.
 _IN_THE_FILE = {
     "person": ("patient",),
@@ -68,23 +79,44 @@ class _View:
     `key`: its name in the file; `place`: where it stands, with its number in a list.
     """
 
-    def __init__(self, record: object, key: str, place: str, notebook: Notebook) -> None:
+    def __init__(
+        self, record: object, key: str, place: str, notebook: Notebook, numbers: Numbers
+    ) -> None:
         self.__record, self.__key, self.__place = record, key, place
-        self.__notebook = notebook
-        # Name → keys of the file, place, value as text, and what is handed out.
-        self.__known: dict[str, tuple[tuple[str, ...], str, str, Any]] = {}
+        self.__notebook, self.__numbers = notebook, numbers
+        # Name → keys of the file, places, value as text, and what is handed out.
+        self.__known: dict[str, tuple[tuple[str, ...], tuple[str, ...], str, Any]] = {}
 
     def __getattr__(self, name: str) -> Any:
         if name not in self.__known:
-            value = getattr(self.__record, name)
-            inside, place = (f"{part}.{name}".lstrip(".") for part in (self.__key, self.__place))
-            keys = _IN_THE_FILE.get(name, (inside,))
-            view = _viewed(value, keys[0] if keys else inside, place, self.__notebook)
-            self.__known[name] = keys, place, same_text(_seen(value)), view
-        keys, place, text, view = self.__known[name]
+            self.__known[name] = self.__looked_at(name)
+        keys, places, text, view = self.__known[name]
         for key in keys:
-            self.__notebook.read(key, place, text)
+            for place in places:
+                self.__notebook.read(key, place, text)
         return view
+
+    def __looked_at(self, name: str) -> tuple[tuple[str, ...], tuple[str, ...], str, Any]:
+        value = getattr(self.__record, name)
+        inside = f"{self.__key}.{name}".lstrip(".")
+        places = [f"{place}.{name}".lstrip(".") for place in self.__places()]
+        keys = _IN_THE_FILE.get(name, (inside,))
+        if name == "outcomes" and self.__notebook.leaf_by_leaf:
+            view = tuple(_outcomes(value, self.__record, self.__notebook))
+        else:
+            numbers = self.__numbers.get(name)
+            view = _viewed(value, keys[0] if keys else inside, places[0], self.__notebook, numbers)
+        return keys, tuple(places), same_text(_seen(value, self.__notebook)), view
+
+    def __places(self) -> Iterator[str]:
+        """Where it stands; of one day also the step that holds, and a formula by its name."""
+        yield self.__place
+        if self.__notebook.leaf_by_leaf:
+            record = self.__record
+            if isinstance(record, _STEPPED) and record.step is not None:
+                yield f"{self.__place}.steps[{record.step}]"
+            if isinstance(record, Formula) and record.entry is not None:
+                yield f"formulas.{record.entry}"
 
     @property  # type: ignore[misc]
     def __class__(self) -> Any:
@@ -104,8 +136,23 @@ class _View:
         return hash(self.__record)
 
 
-def _seen(value: object) -> object:
+def _outcomes(
+    outcomes: Sequence[SettledOutcome], patient: object, notebook: Notebook
+) -> Iterator[Any]:
+    """What was decided, each at the place of its line."""
+    assert isinstance(patient, Patient)
+    for outcome in outcomes:
+        for number, block in enumerate(patient.settled):
+            for line, decided in enumerate(block.decided):
+                if decided.fields is outcome.fields:
+                    place = f"settled[{number}].decided[{line}]"
+                    yield _View(outcome, "settled", place, notebook, {})
+
+
+def _seen(value: object, notebook: Notebook) -> object:
     """What is seen of a value when it is read: of what is read part by part, how many there are."""
+    if notebook.leaf_by_leaf:
+        return ""
     if type(value) in _READ_IN_PARTS or isinstance(value, Mapping):
         return "written"
     if isinstance(value, tuple) and any(type(inner) in _READ_IN_PARTS for inner in value):
@@ -143,8 +190,10 @@ class _Keys(Mapping[str, Any]):
         self.block, self.key, self.place, self.notebook = block, key, place, notebook
 
     def __getitem__(self, key: str) -> Any:
-        self.notebook.read(f"{self.key}.{key}", f"{self.place}.{key}", self.block.get(key))
-        return self.block[key]
+        inside, place = f"{self.key}.{key}", f"{self.place}.{key}"
+        self.notebook.read(inside, place, self.block.get(key))
+        value = self.block[key]
+        return _viewed(value, inside, place, self.notebook) if self.notebook.leaf_by_leaf else value
 
     def __iter__(self) -> Iterator[str]:
         self.notebook.read(self.key, f"{self.place} keys", tuple(self.block))
@@ -179,13 +228,15 @@ class _Members(AbstractSet[str]):
         return frozenset(words)
 
 
-def _viewed(value: Any, key: str, place: str, notebook: Notebook) -> Any:
-    if type(value) in _BY_KEY:
-        return _View(value, key, place, notebook)
+def _viewed(
+    value: Any, key: str, place: str, notebook: Notebook, numbers: Sequence[int] | None = None
+) -> Any:
+    if type(value) in (_BY_LEAF if notebook.leaf_by_leaf else _BY_KEY):
+        return _View(value, key, place, notebook, {})
     if isinstance(value, tuple):
         return tuple(
             _viewed(inner, key, f"{place}[{getattr(inner, 'number', number)}]", notebook)
-            for number, inner in enumerate(value)
+            for number, inner in zip(numbers or range(len(value)), value, strict=True)
         )
     if isinstance(value, frozenset):
         return _Members(value, key, place, notebook)
@@ -212,9 +263,18 @@ def noted_whole(value: T, names: Iterable[str], notebook: Notebook) -> T:
     return cast("T", _Whole(value, names, notebook))
 
 
-def noted_patient(patient: Patient, notebook: Notebook) -> Patient:
-    """The patient, with each key noted when it is read."""
-    return cast("Patient", _View(patient, "", "", notebook))
+def noted_patient(patient: Patient, notebook: Notebook, numbers: Numbers | None = None) -> Patient:
+    """The patient, with each key noted when it is read.
+
+    Args:
+        numbers: List → the places in the file of its items, where some of the file's are left out.
+    """
+    return cast("Patient", _View(patient, "", "", notebook, numbers or {}))
+
+
+def noted_record(record: T, place: str, notebook: Notebook) -> T:
+    """One order at its place in the file, such as `medicines[2]`, noted key by key."""
+    return cast("T", _View(record, place.partition("[")[0], place, notebook, {}))
 
 
 def noted_policy(policy: Policy, notebook: Notebook) -> Policy:

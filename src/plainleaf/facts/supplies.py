@@ -77,3 +77,32 @@ def supplies(given: Given) -> tuple[Supply, ...]:
         lines.append(Supply("gravity-sets", sets, a_day=_every(1, policy.quantity("set_change"))))
     lines.append(Supply("syringes", _every(covered, policy.quantity("syringe_change"))))
     return tuple(lines)
+
+
+# Settings that say how often something is new, or how long what is opened may be used.
+_CHANGES = ("set_change", "syringe_change", "hang_closed", "opened_fridge")
+
+
+def look_at_supplied(given: Given) -> None:
+    """Read what the list of a file of format 2 names, and how often it is new; nothing is counted.
+
+    What is fed, when and how much is read with the day.
+    """
+    patient = given.patient
+    for formula in (feed.formula for feed in patient.feeding):
+        if formula is not None:
+            _ = formula.name, formula.container, formula.system, formula.energy
+            _look_at_recipe(formula)
+    for additive in patient.additives:
+        _ = additive.name, additive.amount
+    drainage, overrides = patient.drainage, patient.overrides or {}
+    _ = drainage and (drainage.into, drainage.change_bag)
+    _ = [medicine.gloves for medicine in patient.medicines]
+    _ = [overrides.get(key) for key in ("extension_set_change", "dressing")]
+    _ = [given.policy.quantity(name) for name in _CHANGES]
+
+
+def _look_at_recipe(formula: Formula) -> None:
+    recipe = formula.recipe
+    if recipe is not None:
+        _ = recipe.makes, recipe.fridge, [(part.amount, part.of) for part in recipe.take]

@@ -24,7 +24,7 @@ class Written:
         for part in fields(self):  # type: ignore[arg-type]
             value = getattr(self, part.name)
             default = None if part.default is MISSING else part.default
-            if not part.metadata.get("later") or value != default:
+            if part.compare and (not part.metadata.get("later") or value != default):
                 shown.append(f"{part.name}={value!r}")
         return f"{type(self).__qualname__}({', '.join(shown)})"
 
@@ -48,5 +48,6 @@ def same_text(value: object) -> str:
     if isinstance(value, tuple | list):
         return "[" + ", ".join(map(same_text, value)) + "]"
     if is_dataclass(value) and not isinstance(value, type):
-        return same_text({part.name: getattr(value, part.name) for part in fields(value)})
+        compared = (part.name for part in fields(value) if part.compare)
+        return same_text({name: getattr(value, name) for name in compared})
     return "" if value is None else str(value)

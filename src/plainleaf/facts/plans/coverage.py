@@ -21,7 +21,6 @@ from plainleaf.vocabulary.quantities import Quantity
 _A_DAY = timedelta(days=1)
 Dated = Feed | Medicine | Additive | Check
 D = TypeVar("D", Medicine, Additive, Check)
-S = TypeVar("S", FeedStep, DoseStep)
 
 
 def day_after(start: date, long: Quantity) -> date | None:
@@ -124,11 +123,11 @@ def _covers(order: Dated, day: date) -> bool:
     return (begins is None or begins <= day) and (ends is None or day <= ends)
 
 
-def _step_on(order: Feed | Medicine, steps: tuple[S, ...], day: date, file: str) -> S | None:
-    """The step that holds on a date; None before the first and after the last has ended."""
-    for step, (first, last) in zip(steps, step_spans(order, file), strict=True):
+def _step_on(order: Feed | Medicine, day: date, file: str) -> int | None:
+    """Which step holds on a date; None before the first and after the last has ended."""
+    for number, (first, last) in enumerate(step_spans(order, file)):
         if first <= day and (last is None or day <= last):
-            return step
+            return number
     return None
 
 
@@ -139,21 +138,22 @@ def _medicines_on(patient: Patient, day: date) -> Iterator[Medicine]:
         if not medicine.steps:
             yield medicine
             continue
-        step = _step_on(medicine, medicine.steps, day, patient.file)
-        if step is not None:
+        number = _step_on(medicine, day, patient.file)
+        if number is not None:
+            step = medicine.steps[number]
             times = step.times or medicine.times
-            yield replace(medicine, dose=step.dose, times=times, steps=())
+            yield replace(medicine, dose=step.dose, times=times, steps=(), step=number)
 
 
 def _feeds_on(patient: Patient, day: date) -> Iterator[Feed]:
     for feed in patient.feeding:
         if not _covers(feed, day):
             continue
-        step = _step_on(feed, feed.steps, day, patient.file)
-        if feed.steps and step is None:
+        number = _step_on(feed, day, patient.file)
+        if feed.steps and number is None:
             continue
-        if step is not None:
-            feed = _stepped(feed, step)
+        if number is not None:
+            feed = _stepped(feed, number)
             _refuse_gaps(feed, patient.file)
         yield from _given_on(feed, day, patient)
 
@@ -171,8 +171,9 @@ def _refuse_gaps(feed: Feed, file: str) -> None:
             raise PatientError([Fault(file, 0, wrong, f"Write {key} in each step.")])
 
 
-def _stepped(feed: Feed, step: FeedStep) -> Feed:
-    """A feeding with what a step changes."""
+def _stepped(feed: Feed, number: int) -> Feed:
+    """A feeding with what one of its steps changes."""
+    step = feed.steps[number]
     amount, cartons = feed.amount, feed.cartons
     if isinstance(step.amount, Portion):
         assert feed.formula is not None and feed.formula.container is not None
@@ -188,6 +189,7 @@ def _stepped(feed: Feed, step: FeedStep) -> Feed:
         starts=step.starts or feed.starts,
         times=step.times or feed.times,
         steps=(),
+        step=number,
     )
 
 

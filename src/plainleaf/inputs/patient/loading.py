@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from plainleaf.inputs.patient.build_patient import patient_of
 from plainleaf.inputs.patient.build_patient_2 import patient_of_2
+from plainleaf.inputs.patient.leaf_keys import leaf_keys
 from plainleaf.inputs.patient.named_entries import Facility, names_of, note_names
 from plainleaf.inputs.patient.patient_values import Patient
 from plainleaf.inputs.patient.read_json import parse_json
@@ -87,7 +89,7 @@ def read_patient(root: Node, facility: Facility = NO_FACILITY) -> Patient:
         return patient_of(values, root.file)
     names = names_of(values, facility)
     _raise(list(note_names(root, values, names)))
-    return patient_of_2(values, names, root.file)
+    return replace(patient_of_2(values, names, root.file), typed=leaf_keys(root))
 
 
 def read_table(root: Node, table: Table) -> Values:

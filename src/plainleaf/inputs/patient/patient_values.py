@@ -104,7 +104,8 @@ class Feed(Written):
 
     `held_minutes`: how long medicines hold this pump run; not in the file, `facts/holds.py` works
     it out. `cartons`: what `amount` was written in. `over` is the most of a range and
-    `over_least` the least. `begins` and `ends` are both included.
+    `over_least` the least. `begins` and `ends` are both included. `step`: on one day, the number
+    of the step that holds.
     """
 
     number: int
@@ -129,6 +130,7 @@ class Feed(Written):
     steps: tuple[FeedStep, ...] = field(default=(), metadata=LATER)
     step_only_if: tuple[str, ...] = field(default=(), metadata=LATER)
     otherwise: str | None = field(default=None, metadata=LATER)
+    step: int | None = field(default=None, compare=False, metadata=LATER)
 
 
 @dataclass(frozen=True, repr=False)
@@ -174,7 +176,8 @@ class Medicine(Written):
     """One medicine of the list; `through` None means that it stays out of the tube.
 
     `tied`: before, with or after each feed. A medicine of format 2 has a `dose`, a `scale` or
-    `steps`; with the latter two `dose` is None. `begins` and `ends` are both included.
+    `steps`; with the latter two `dose` is None. `begins` and `ends` are both included. `step`: on
+    one day, the number of the step that holds.
     """
 
     number: int
@@ -211,6 +214,7 @@ class Medicine(Written):
     gloves: bool = field(default=False, metadata=LATER)
     wait: Quantity | None = field(default=None, metadata=LATER)
     keep_away: tuple[str, ...] = field(default=(), metadata=LATER)
+    step: int | None = field(default=None, compare=False, metadata=LATER)
 
 
 @dataclass(frozen=True, repr=False)
@@ -219,8 +223,8 @@ class Patient(Written):
 
     `formulas`: those of the file and what their recipes take, by the name that a recipe calls
     them. `whole_days`: keys of `dates` that were written without a time. `outcomes`: the lines of
-    `settled` that do settle something; none before it is decided. What a format does not ask is
-    None or empty.
+    `settled` that do settle something; none before it is decided. `typed`: the keys of all that
+    is written in a file of format 2. What a format does not ask is None or empty.
     """
 
     file: str
@@ -254,3 +258,4 @@ class Patient(Written):
     ordered: Order | None = field(default=None, metadata=LATER)
     settled: tuple[Settled, ...] = field(default=(), metadata=LATER)
     outcomes: tuple[SettledOutcome, ...] = field(default=(), metadata=LATER)
+    typed: tuple[str, ...] = field(default=(), compare=False, metadata=LATER)

@@ -1,0 +1,238 @@
+"""Dated plans of which each part is noted when it is read, by the orders that it comes from.
+
+A plan is worked out from all orders at once, so what was read for it does not say what prints it.
+Here a plan that is worked out is handed out in parts: whoever reads the time of an event has read
+the times of its order, whoever reads its amount has read that amount.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from functools import cached_property
+from typing import Any, cast
+
+from plainleaf.facts.derived import DayPlan, Event
+from plainleaf.facts.notebook import Notebook
+from plainleaf.facts.noted_views import noted_patient, noted_record, unnoted
+from plainleaf.facts.plans import DayOrders
+from plainleaf.inputs.patient import Patient
+from plainleaf.inputs.policy import Policy
+
+# Keys of an order that say when it is done, and what else a time follows from.
+_WHEN = ("times", "starts", "tied", "next", "every")
+_RUN = ("amount", "rate", "runs_for")
+_ENDS_A_RUN = ("pump-stop", "refill")
+_HELD = ("pump-hold", "pump-resume")
+_DRAINS = ("drain-open", "drain-close")
+_DATES = ("begins", "ends")
+_DATED = ("feeding", "medicines", "additives", "watch")
+_ITEM = re.compile(r"([a-z_.]+)\[(\d+)\](?:\.([a-z_]+))?")
+
+
+def _read(order: object, *keys: str) -> None:
+    """Have keys of a view noted, as far as it has them."""
+    for key in keys:
+        getattr(order, key, None)
+
+
+def _orders_of(event: Event) -> Iterator[object]:
+    for order in (event.feed, event.medicine, event.check, event.additive):
+        if order is not None:
+            yield order
+
+
+def _when(event: Event, source: Patient) -> None:
+    for order in _orders_of(event):
+        _read(order, *_WHEN)
+    if event.kind in _ENDS_A_RUN:
+        _read(event.feed, *_RUN)
+    if event.kind in _HELD:
+        for medicine in source.medicines:
+            _read(medicine, "hold_before", "hold_after")
+    if event.why == "every":
+        _read(source.water, "every", "starts")
+    if event.kind == "extra-water":
+        _read(_named(event, source), "times")
+    if event.kind in _DRAINS:
+        _read(source.drainage, "times", "lasts")
+
+
+def _kind(event: Event, source: Patient) -> None:
+    if event.kind == "vent":
+        _read(source.venting, "when")
+
+
+def _amount(event: Event, source: Patient) -> None:
+    _read(event.feed, *_RUN)
+    _read(event.additive, "amount")
+    if event.kind == "extra-water":
+        _read(_named(event, source), "amount")
+    elif event.order.startswith("water."):
+        _read(source.water, event.order.removeprefix("water."))
+    elif event.kind == "flush":
+        _named(event, source)
+
+
+def _mix(event: Event, source: Patient) -> None:
+    for order in _orders_of(event):
+        _read(order, "mix")
+
+
+def _who(event: Event, source: Patient) -> None:
+    for learner in source.learners:
+        _read(learner, "name", "duties", "there")
+
+
+def _named(event: Event, source: Patient) -> object:
+    """What the key of an event names, such as `water.extra[0]` or `additives[0].flush_before`."""
+    match = _ITEM.match(event.order)
+    if match is None:
+        return None
+    name, number, key = match.groups()
+    lines: Sequence[object] = (
+        source.water.extras if name == "water.extra" else getattr(source, name)
+    )
+    return getattr(lines[int(number)], key) if key else lines[int(number)]
+
+
+_BEHIND = {
+    "minute": _when, "kind": _kind, "amount": _amount, "least": _amount, "mix": _mix, "who": _who,
+}  # fmt: skip
+
+
+class NotedEvent(Event):
+    """An event of which each part is noted when it is read; one that it is changed to is not."""
+
+    def __getattribute__(self, name: str) -> Any:
+        if name in _BEHIND:
+            raw = object.__getattribute__(self, "__dict__").get("raw")
+            if raw is not None:
+                _BEHIND[name](*raw)
+        return object.__getattribute__(self, name)
+
+
+def _noted_event(event: Event, source: Patient, notebook: Notebook) -> Event:
+    viewed: dict[str, Any] = {
+        name: noted_record(order, f"{list_}[{order.number}]", notebook)
+        for name, list_, order in (
+            ("feed", "feeding", event.feed), ("medicine", "medicines", event.medicine),
+        )
+        if order is not None
+    }  # fmt: skip
+    viewed |= {
+        name: noted_record(order, event.order, notebook)
+        for name, order in (("check", event.check), ("additive", event.additive))
+        if order is not None
+    }
+    raw = replace(event, **viewed)
+    noted = object.__new__(NotedEvent)
+    noted.__dict__.update(raw.__dict__, raw=(raw, source))
+    return noted
+
+
+class NotedPlan:
+    """One plan; what is read of it is noted.
+
+    `source`: the whole file, noted when it is read; nothing is noted of the plan itself.
+    """
+
+    def __init__(self, plan: DayPlan, source: Patient, policy: Policy, notebook: Notebook) -> None:
+        self._plan, self._source = plan, source
+        self._policy, self._notebook = policy, notebook
+
+    @property  # type: ignore[misc]
+    def __class__(self) -> Any:
+        """The class of the plan."""
+        return DayPlan
+
+    def __getattr__(self, name: str) -> Any:
+        if name in ("first", "last", "changed"):
+            self._notebook.once("dates of plans", self._dates)
+        if name in ("totals", "fullest", "emptiest"):
+            self._notebook.once(("sums", self._plan.first), self._sums)
+        return getattr(self._plan, name)
+
+    def _noted(self, events: Sequence[Event]) -> tuple[Event, ...]:
+        return tuple(_noted_event(event, self._source, self._notebook) for event in events)
+
+    @cached_property
+    def events(self) -> tuple[Event, ...]:
+        """Everything done on the ordinary day."""
+        return self._noted(self._plan.events)
+
+    @cached_property
+    def orders(self) -> Patient:
+        """What holds in these days."""
+        orders, source = self._plan.orders, unnoted(self._source)
+        day = DayOrders(orders, self._policy, source)
+        numbers = {
+            name: [int(day.key_of(line).partition("[")[2][:-1]) for line in getattr(orders, name)]
+            for name in ("additives", "watch")
+        }
+        return noted_patient(orders, self._notebook, numbers)
+
+    @property
+    def weekdays(self) -> Any:
+        """The days of the week that are not like the ordinary day."""
+        for line in self._lines():
+            _read(line, "days", "every", "next")
+        return self._weekdays
+
+    @cached_property
+    def _weekdays(self) -> Any:
+        return tuple(replace(day, events=self._noted(day.events)) for day in self._plan.weekdays)
+
+    @property
+    def recurring(self) -> Any:
+        """What comes every so many days."""
+        for line in self._lines():
+            _read(line, "every", "next")
+        return self._recurring
+
+    @cached_property
+    def _recurring(self) -> Any:
+        lines = self._plan.recurring
+        return tuple(replace(line, events=self._noted(line.events)) for line in lines)
+
+    @property
+    def as_needed(self) -> Any:
+        """What one as-needed dose adds."""
+        _read(self._source.water, "medicine")
+        return tuple(
+            replace(line, medicine=self._source.medicines[line.medicine.number])
+            for line in self._plan.as_needed
+        )
+
+    def _lines(self) -> Iterator[Any]:
+        """The orders that may be for some days only."""
+        for name in _DATED:
+            yield from getattr(self._source, name)
+
+    def _dates(self) -> None:
+        for line in self._lines():
+            _read(line, *_DATES)
+            for step in getattr(line, "steps", ()):
+                _read(step, "lasts")
+
+    def _sums(self) -> None:
+        for event in self.events:
+            _read(event, "amount", "mix")
+            if event.feed is not None and event.feed.formula is not None:
+                _read(event.feed.formula, "energy", "water")
+            if event.additive is not None:
+                _read(event.additive, "energy")
+        _read(self._source.water, "goal", "limit")
+        _read(self._source.person, "drink")
+
+
+def noted_plans(
+    plans: Sequence[DayPlan], source: Patient, policy: Policy, notebook: Notebook
+) -> tuple[DayPlan, ...]:
+    """Plans that are worked out, with each part noted when it is read.
+
+    Args:
+        source: The patient whose plans they are, noted when it is read.
+    """
+    return tuple(cast("DayPlan", NotedPlan(p, source, policy, notebook)) for p in plans)
