@@ -27,7 +27,8 @@ RAISES = {
     GROUP_HOME: {"energy_unusual", "sorbitol_medicines", "duty_not_covered",
                  "accepted_by_preparer"},
     INFANT: {"child_water_figure", "small_dose_medicines", "sorbitol_medicines", "duty_limited"},
-    INSULIN: {"energy_unusual", "sorbitol_medicines"},
+    # The last step of dexamethasone is 1 mL.
+    INSULIN: {"energy_unusual", "small_dose_medicines", "sorbitol_medicines"},
     HOSPICE: {"medicines_in_jejunal_port", "medicine_twice", "small_dose_medicines",
               "sorbitol_medicines", "most_before_interval", "duty_limited"},
     RESTING: {"duty_limited"},

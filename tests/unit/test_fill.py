@@ -294,7 +294,8 @@ def test_a_table_holds_this_patients_rows(
 
 
 def test_every_block_has_a_table_above() -> None:
-    of_format_2 = {"mouth_table"}  # test_by_mouth
+    # test_by_mouth and test_medicine_rows
+    of_format_2 = {"mouth_table", "sugar_scale", "dose_steps"}
     assert {row[0] for row in TABLES} | of_format_2 == set(TABLE_MAKERS)
 
 

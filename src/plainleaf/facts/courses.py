@@ -41,6 +41,18 @@ class Course:
         moments = self._around(self.ends.date(), self.last_times, forward=False)
         return next((m for m in moments if m < self.ends), None)
 
+    def next_dose(self, now: datetime) -> datetime | None:
+        """The first dose by the clock that is still to come, by its first times."""
+        if not self.times:
+            return None
+        moments = self._around(now.date(), self.times, forward=True)
+        coming = next((m for m in moments if m >= now), None)
+        return coming if self.ends is None or coming is None or coming < self.ends else None
+
+    def last_day(self) -> date | None:
+        """The last day, which is included; None where it goes on."""
+        return None if self.ends is None else (self.ends - timedelta(seconds=1)).date()
+
     def _around(self, day: date, times: tuple[time, ...], *, forward: bool) -> list[datetime]:
         """Doses of eight days from one on, or backward."""
         moments = [

@@ -7,8 +7,12 @@ from typing import TypeVar
 from plainleaf.facts.about_dates import DATE_FACTS, DATE_SLOTS
 from plainleaf.facts.about_facility import FACILITY_FACTS, FACILITY_SLOTS
 from plainleaf.facts.about_feeding import FEEDING_FACTS, FEEDING_SLOTS
-from plainleaf.facts.about_medicines import MEDICINES_FACTS, MEDICINES_UNASKED
-from plainleaf.facts.about_person import PERSON_FACTS, PERSON_SLOTS, PERSON_UNASKED
+from plainleaf.facts.about_medicines import (
+    MEDICINES_FACTS,
+    MEDICINES_SLOTS,
+    MEDICINES_UNASKED,
+)
+from plainleaf.facts.about_person import PERSON_FACTS, PERSON_SLOTS
 from plainleaf.facts.about_tube import TUBE_FACTS, TUBE_SLOTS
 from plainleaf.facts.about_water import WATER_FACTS, WATER_SLOTS, WATER_UNASKED
 from plainleaf.facts.checks import CHECKS
@@ -39,10 +43,11 @@ FACTS: dict[str, Asked[Given]] = _named(
     DATE_FACTS,
 )  # fmt: skip
 # What no condition asks, and yet decides whether a table has rows: only `prove` considers it.
-UNASKED: dict[str, Asked[Given]] = _named(PERSON_UNASKED, MEDICINES_UNASKED, WATER_UNASKED)
+UNASKED: dict[str, Asked[Given]] = _named(MEDICINES_UNASKED, WATER_UNASKED)
 SLOTS: dict[str, Slot[Given]] = _named(
-    PERSON_SLOTS, TUBE_SLOTS, FEEDING_SLOTS, WATER_SLOTS, DATE_SLOTS, FACILITY_SLOTS
-)
+    PERSON_SLOTS, TUBE_SLOTS, FEEDING_SLOTS, WATER_SLOTS, MEDICINES_SLOTS, DATE_SLOTS,
+    FACILITY_SLOTS,
+)  # fmt: skip
 OF_MEDICINES: dict[str, Asked[GivenMedicine]] = _named(MEDICINE_FACTS)
 
 VOCABULARY = Vocabulary(FACTS, SLOTS, OF_MEDICINES, CHECKS)

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
+from plainleaf.vocabulary.doses import Dose, read_dose_and_equal
 from plainleaf.vocabulary.quantities import Quantity, read_number
 
 # Unit → what a meter counts in; common practice, no source.
@@ -145,3 +146,39 @@ def doses_of(scale: Mapping[str, str]) -> tuple[str, ...]:
     """The doses of its lines, as they are written."""
     doses = (words.partition(", then ")[0] for words in scale.values())
     return tuple(words for words in doses if words[0].isdigit() or words.startswith("half"))
+
+
+@dataclass(frozen=True)
+class ScaleRow:
+    """One line of a scale taken apart.
+
+    `span`: below, range or more, of `low` and, for a range, `high`. `does`: dose, no-dose,
+    low-sugar-plan or call-before; `call`: the key of the contact to call, before or after the dose.
+    """
+
+    span: str
+    low: Quantity
+    high: Quantity | None
+    does: str
+    dose: Dose | None = None
+    call: str | None = None
+
+
+def scale_row(line: str, words: str) -> ScaleRow:
+    """One line of a scale from its key and value.
+
+    >>> scale_row("340 mg/dL or more", "9 units, then call after_hours").call
+    'after_hours'
+    """
+    match = _LINE.fullmatch(line)
+    assert match is not None, line
+    below, low, high, unit, more = match.groups()
+    span = "below" if below else "more" if more else "range"
+    last = Quantity(read_number(high), unit) if high else None
+    called = _CALL.search(words)
+    does = {"no dose": "no-dose", "low-sugar plan": "low-sugar-plan"}.get(words, "dose")
+    if words.endswith(" before giving"):
+        does = "call-before"
+    dose = read_dose_and_equal(words.partition(", then ")[0]) if does == "dose" else None
+    call = called[1] if called else None
+    return ScaleRow(span, Quantity(read_number(low), unit), last, does, dose, call)

@@ -194,11 +194,13 @@ class GivenMedicine:
 
     @property
     def small(self) -> bool:
-        """A dose below the policy's small dose."""
+        """A dose, or one of its steps, below the policy's small dose."""
         dose: Dose | None = self.medicine.dose
-        if dose is None:
-            return False
-        return dose.unit == "mL" and Quantity(dose.value, "mL") < self.policy.quantity("small_dose")
+        doses = [step.dose for step in self.medicine.steps] if dose is None else [dose]
+        return any(
+            dose.unit == "mL" and Quantity(dose.value, "mL") < self.policy.quantity("small_dose")
+            for dose in doses
+        )
 
 
 def _listed(name: str, means: str) -> Asked[GivenMedicine]:

@@ -19,6 +19,8 @@ BLOCK_GUARDS: Mapping[str, Condition] = {
     "feed_table": yes("fed_by_tube"),
     "flush_table": yes("flush_planned"),
     "medicine_table": some(yes("medicines_by_tube"), yes("other_route_medicines")),
+    "sugar_scale": yes("dose_by_sugar"),
+    "dose_steps": yes("dose_by_date"),
     "day_schedule": yes("day_planned"),
     "day_log": ALWAYS,
     "supplies_table": ALWAYS,

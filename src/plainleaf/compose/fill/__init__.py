@@ -12,10 +12,10 @@ from plainleaf.compose.fill.filled_packet import (
     FilledText,
 )
 from plainleaf.compose.fill.filling import BLOCKS, Filler, fill
+from plainleaf.compose.fill.medicine_words import dose_value
 from plainleaf.compose.fill.source import SlotSource, port_phrase
 from plainleaf.compose.fill.tables_card import card_day, card_facts, card_ports
 from plainleaf.compose.fill.tables_day import event_words
-from plainleaf.compose.fill.tables_medicines import dose_value
 
 __all__ = [
     "BLOCKS",

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from plainleaf.compose.fill import (
     tables_contacts,
     tables_day,
+    tables_doses,
     tables_feeds,
     tables_medicines,
     tables_mouth,
@@ -39,6 +40,8 @@ BLOCKS: dict[str, Callable[[SlotSource], FilledBlock]] = {
     "feed_table": tables_feeds.feed_table,
     "flush_table": tables_feeds.flush_table,
     "medicine_table": tables_medicines.medicine_table,
+    "sugar_scale": tables_doses.sugar_scale,
+    "dose_steps": tables_doses.dose_steps,
     "day_schedule": tables_day.day_schedule,
     "day_log": tables_day.day_log,
     "supplies_table": tables_feeds.supplies_table,
@@ -117,7 +120,6 @@ class Filler:
             tuple(name for name in prompt.listen_for if name in printed),
             self.text(f"{prompt.id}/again", prompt.again, prompt.child_again),
             prompt.critical,
-            prompt.asked_of,
         )
 
     def skill(self, skill: ShowBack, sections: Sequence[FilledSection]) -> FilledSkill:
@@ -130,7 +132,7 @@ class Filler:
             if st.kind == "step"
         )
         title = self.text(f"{skill.id}/title", skill.title, skill.child_title)
-        return FilledSkill(skill.id, title, skill.section, steps, skill.critical, skill.asked_of)
+        return FilledSkill(skill.id, title, skill.section, steps, skill.critical)
 
 
 def fill(decision: Decision) -> FilledPacket:

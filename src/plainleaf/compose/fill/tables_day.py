@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
+from plainleaf.compose.fill.medicine_words import dose_value
 from plainleaf.compose.fill.source import SlotSource, port_phrase, say, text_of, volume_of
-from plainleaf.compose.fill.tables_medicines import dose_value
 from plainleaf.facts.derived import Event, Phrase, Typed
 from plainleaf.facts.runs import runs_all_day
 

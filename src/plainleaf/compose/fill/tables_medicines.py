@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
+from plainleaf.compose.fill.medicine_rows import medicine_row, row_place
+from plainleaf.compose.fill.medicine_words import dose_value
 from plainleaf.compose.fill.source import SlotSource, port_phrase, say, text_of
 from plainleaf.facts.derived import Phrase, Typed, Value
 from plainleaf.inputs.patient import Medicine
-
-
-def dose_value(medicine: Medicine) -> Typed:
-    """The dose as it is ordered; it is never rounded in print."""
-    return Typed("dose", medicine.dose)
 
 
 def _how(source: SlotSource, medicine: Medicine) -> Cell:
@@ -53,7 +50,15 @@ def _needed_lines(medicine: Medicine) -> Cell:
 
 
 def medicine_table(source: SlotSource) -> FilledBlock:
-    """Each dose: time, medicine and dose, how to give it."""
+    """Each medicine: when, what and how; in format 1 each of its times has a row."""
+    if source.patient.format == 1:
+        return _row_for_each_time(source)
+    facts = sorted(source.facts.medicines, key=lambda m: row_place(m.medicine))
+    rows = tuple(medicine_row(source, medicine) for medicine in facts)
+    return FilledBlock("medicine_table", "table", ("head-when", "head-medicine", "head-how"), rows)
+
+
+def _row_for_each_time(source: SlotSource) -> FilledBlock:
     entries = [
         (minute, medicine.number, when, medicine)
         for medicine in source.patient.medicines

@@ -141,6 +141,10 @@ class Wording:
             return str(self.substitute(form, {"number": amount})).replace(" ", NBSP)
         return f"{amount} {dose.unit}".replace(" ", NBSP)
 
+    def blood_sugar(self, amount: Quantity) -> str:
+        """70 mg/dL: as a meter shows it, kept together with its unit."""
+        return f"{exact_number(amount.value)}{NBSP}{amount.unit}"
+
     def rate(self, amount: Quantity) -> str:
         """75 mL an hour."""
         ml = self.say("millilitres", number=number(amount.value))
@@ -246,6 +250,7 @@ _COUNTED_DOSES = {
     "capsule": "capsules", "capsules": "capsules", "packet": "packets", "packets": "packets",
     "puff": "puffs", "puffs": "puffs", "drop": "drops", "drops": "drops", "patch": "patches",
     "patches": "patches", "spray": "sprays", "sprays": "sprays", "suppository": "suppositories",
+    "scoop": "scoops", "scoops": "scoops", "nebule": "nebules", "pea-size": "pea-size",
 }  # fmt: skip
 
 
@@ -269,6 +274,7 @@ KINDS: dict[str, Callable[[Wording, object], str]] = {
     "dose": lambda w, v: w.dose(v),  # type: ignore[arg-type]
     "balloon-volume": lambda w, v: w.dose_volume(v),  # type: ignore[arg-type]
     "container": lambda w, v: w.dose_volume(v),  # type: ignore[arg-type]
+    "blood-sugar": lambda w, v: w.blood_sugar(v),  # type: ignore[arg-type]
     "rate": lambda w, v: w.rate(v),  # type: ignore[arg-type]
     "length": lambda w, v: w.length(v),  # type: ignore[arg-type]
     "length-range": lambda w, v: w.length_range(v),  # type: ignore[arg-type]

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, datetime
 
+from plainleaf.facts.as_needed import stops_early
 from plainleaf.facts.checks.feeding_checks import SAME_TOTAL
 from plainleaf.facts.checks.outcome import (
     amount,
@@ -151,22 +152,6 @@ def most_before_interval(given: Given) -> Checked:
         [
             (f"medicines[{m.number}].at_most", f"{m.name} ({m.at_most}, {m.between} apart)")
             for m in given.patient.medicines
-            if m.as_needed and _stops_early(m)
+            if m.as_needed and stops_early(m)
         ]
     )
-
-
-def _stops_early(medicine: Medicine) -> bool:
-    """Whether doses as close as they may stand reach the most before its span is over."""
-    if medicine.at_most is None or medicine.between is None:
-        return False
-    most, _, span = medicine.at_most.partition(" in ")
-    number, _, unit = most.partition(" ")
-    doses = read_quantity(f"{number} %", "share").value
-    if not unit.startswith("dose"):
-        dose = medicine.dose
-        if dose is None or dose.unit != unit:
-            return False
-        doses = doses / dose.value
-    within = read_quantity(span, "time span", ("wk",))
-    return within.to("min").value / medicine.between.to("min").value > doses

@@ -9,7 +9,6 @@ from functools import cache
 from pathlib import Path
 from typing import Literal
 
-from plainleaf.vocabulary.asked_of import EVERYBODY, AskedOf
 from plainleaf.vocabulary.conditions import Condition
 
 Kind = Literal[
@@ -38,6 +37,8 @@ BLOCKS = (
     "feed_table",
     "flush_table",
     "medicine_table",
+    "sugar_scale",
+    "dose_steps",
     "day_schedule",
     "day_log",
     "supplies_table",
@@ -117,7 +118,6 @@ class TeachBack:
     child_again: str | None
     critical: bool
     line: int
-    asked_of: AskedOf = EVERYBODY
 
 
 @dataclass(frozen=True)
@@ -131,7 +131,6 @@ class ShowBack:
     section: str
     critical: bool
     line: int
-    asked_of: AskedOf = EVERYBODY
 
 
 @dataclass(frozen=True)
@@ -158,10 +157,6 @@ class Module:
         for section in self.sections:
             for statement in section.statements:
                 yield section, statement
-
-    def asked(self) -> tuple[TeachBack | ShowBack, ...]:
-        """Every question and skill for the nurse's sheet."""
-        return (*self.teach_back, *self.show_back)
 
 
 @dataclass(frozen=True)

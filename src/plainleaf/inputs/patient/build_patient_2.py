@@ -5,7 +5,6 @@ Names of the directory, the formulary and the file's own formulas are resolved b
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import datetime
 from typing import Any, TypeVar
 
@@ -47,7 +46,7 @@ from plainleaf.inputs.patient.read_shapes import Values
 from plainleaf.inputs.patient.value_of import value_of
 from plainleaf.vocabulary import terms, words_2
 from plainleaf.vocabulary.patient_file import AS_NEEDED
-from plainleaf.vocabulary.patient_file.scalars_2 import Amounts, Portion, moment_of
+from plainleaf.vocabulary.patient_file.scalars_2 import Amounts, Mix, Portion, moment_of
 from plainleaf.vocabulary.quantities import Quantity
 
 R = TypeVar("R")
@@ -217,7 +216,13 @@ def _medicine(values: Values, number: int) -> Medicine:
         reasons=values["for"] or (),
         crush=None,
         steps=tuple(value_of(DoseStep, _timed(step)) for step in values["steps"] or ()),
+        mix=_mix(values["in"]),
     )
+
+
+def _mix(written: object) -> object:
+    """What a medicine is mixed in; a soft food has no amount."""
+    return Mix(written) if isinstance(written, str) else written
 
 
 def _drainage(values: Values | None) -> Drainage | None:
@@ -275,7 +280,9 @@ def _settled(values: Values) -> Settled:
 
 
 def _decision(values: Values) -> Decided:
-    said: Mapping[str, object] = _written({k: v for k, v in values.items() if k not in _LINE})
+    said = _written({k: v for k, v in values.items() if k not in _LINE})
+    if "in" in said:
+        said["in"] = _mix(said["in"])
     return Decided(
         finding=values["finding"],
         about=_tuple(values["about"]),
