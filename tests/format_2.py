@@ -12,7 +12,7 @@ from typing import Any
 import yaml
 from builders import ROOT, Changes, _change, _words, library, policy
 
-from plainleaf.facts import noting
+from plainleaf.facts import Facts, derive, noting
 from plainleaf.inputs.patient import Patient, read_patient
 from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import parse
@@ -45,6 +45,11 @@ def patient_of(data: Data, policy: Policy | None = None) -> Patient:
     """The patient of a file as data."""
     text = yaml.safe_dump(_words(data), allow_unicode=True, sort_keys=False)
     return read_patient(parse(text, "patient.yaml"), (policy or facility()).named)
+
+
+def derived(data: Data) -> Facts:
+    """The facts of a file as it stands, before anything is decided."""
+    return derive(patient_of(data), facility(), library().medicine_words)
 
 
 def raised(data: Data, policy: Policy | None = None) -> tuple[RaisedFinding, ...]:

@@ -62,7 +62,7 @@ def test_a_file_of_a_hard_class_has_its_answers(number: int) -> None:
 
 
 # Crushing is cleared in words of format 1; its hours of water may fall on no printed day.
-ONLY_1 = every(no("crushed_medicines"), no("every_never_falls"))
+ONLY_1 = every(yes("order_set"), no("crushed_medicines"), no("every_never_falls"))
 
 
 @pytest.mark.parametrize("number", [n for n in range(len(HARD)) if ANY.satisfy(HARD[n], ONLY_1)])

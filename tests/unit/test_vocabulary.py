@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from builders import EXAMPLES, facts_with, policy_with
+from format_2 import GROUP_HOME, NAMES, data_with, derived
 
 from plainleaf.compose.word.wording import KINDS
 from plainleaf.facts import CHECKS, FACTS, SLOTS, VOCABULARY
@@ -22,6 +23,10 @@ PUMP = {
     "rate": "60 mL/h",
     "starts": "20:00",
     "runs_for": "10 h",
+}
+STAFF_DATES = {
+    "tube.may_put_back": {"who": ["Olga Marsh"]},
+    "dates": {"balloon_check_from": "2026-07-20"},
 }
 RICH: list[tuple[dict[str, Any], str]] = [
     ({}, "g-balloon-syringe"),
@@ -54,6 +59,8 @@ def test_every_value_is_a_slot_of_its_kind(number: int) -> None:
 
 def test_every_slot_has_a_value_for_some_patient() -> None:
     given = {name for changes, base in RICH for name in facts_with(changes, base).values}
+    given |= {name for base in NAMES for name in derived(data_with(base=base)).values}
+    given |= set(derived(data_with(STAFF_DATES, GROUP_HOME)).values)
     assert given == set(SLOTS)
 
 

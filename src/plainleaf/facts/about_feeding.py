@@ -227,10 +227,12 @@ def _alike_of(method: str, key: str) -> Callable[[Given], SlotValue | None]:
 
 
 def port_phrase_of(g: Given, port: str) -> Phrase | None:
-    """A port in plain words: on a tube with one port it is simply the feeding port."""
+    """A port in plain words: the one port of a tube is simply the feeding port, where it is one."""
     if port not in g.tube.ports:
         return None
-    return Phrase(f"port-{port}" if len(g.tube.ports) == 2 else "port-only")
+    if len(g.tube.ports) == 2:
+        return Phrase(f"port-{port}")
+    return Phrase("port-only" if "feeding" in g.tube.ports[port] else "port-plain")
 
 
 def _port_for(use: str) -> Callable[[Given], Phrase | None]:

@@ -19,8 +19,18 @@ from plainleaf.facts.declare import (
 from plainleaf.facts.given import Given
 from plainleaf.facts.opening import span
 from plainleaf.inputs.policy import Policy
-from plainleaf.vocabulary import terms
-from plainleaf.vocabulary.conditions import NEVER, answers, every, never, no, some, yes
+from plainleaf.vocabulary import terms, words_2
+from plainleaf.vocabulary.conditions import (
+    ALWAYS,
+    NEVER,
+    Condition,
+    answers,
+    every,
+    never,
+    no,
+    some,
+    yes,
+)
 
 _G = answers("tube_kind", "gastrostomy")
 _J = answers("tube_kind", "jejunostomy")
@@ -35,6 +45,7 @@ _USES = {
     "gastric": ("feeding", "medicines", "venting", "drainage"),
     "jejunal": ("feeding", "medicines"),
 }
+_RESTS = yes("tube_rests")
 
 
 def _use(port: str, use: str) -> Asked[Given]:
@@ -70,8 +81,30 @@ def _balloon_check(g: Given) -> bool:
         _healed_balloon(g)
         and g.tube.balloon_fill is not None
         and g.policy.flag("balloon_check_at_home")
-        and g.prepared >= g.opened + span(g.policy.quantity("balloon_check_after"))
+        and (_checked_by_order(g) or _old_enough_to_check(g))
     )
+
+
+def _checked_by_order(g: Given) -> bool:
+    """Whether an order has the balloon checked at home, so that the facility's wait is over."""
+    return balloon_by(g) in _AT_HOME
+
+
+def balloon_by(g: Given) -> str:
+    """Who checks the balloon by order, or that no order says it."""
+    return str((g.patient.overrides or {}).get("balloon_check_by", _UNSAID))
+
+
+def _old_enough_to_check(g: Given) -> bool:
+    return g.prepared >= g.opened + span(g.policy.quantity("balloon_check_after"))
+
+
+def _overridden(key: str, value: object, name: str, means: str, *legal: Constraint) -> Asked[Given]:
+    """An order about the skin in the place of what is usual."""
+    return yes_no(
+        name, means, lambda g: (g.patient.overrides or {}).get(key) == value,
+        needs=f"overrides.{key}", only_2=True, shown={f"overrides.{key}": value}, legal=legal,
+    )  # fmt: skip
 
 
 def _tube_back(g: Given) -> bool:
@@ -83,11 +116,22 @@ def _tube_back(g: Given) -> bool:
     )
 
 
-def _at_home(name: str, policy: Policy) -> Iterator[Constraint]:
+def _put_back_who(g: Given) -> str | None:
+    order = g.tube.may_put_back
+    return None if order is None else ", ".join(order.who) or None
+
+
+def _at_home(name: str, policy: Policy, unordered: Condition = ALWAYS) -> Iterator[Constraint]:
     if not policy.flag(name):
-        yield Constraint(no(name), "the facility's setting", "fact")
+        yield whenever(unordered, no(name), "the facility's setting")
 
 
+_MEASURED = yes("outside_measured")
+# Who checks the balloon at home, and is taught it.
+_AT_HOME = ("family", "staff")
+_NOT_ORDERED = never(answers("balloon_by", *_AT_HOME))
+_UNSAID = "unsaid"
+_REFUSED = "rule balloon-check-refused"
 _ONLY_HEALED = "only with a healed balloon gastrostomy"
 
 TUBE_FACTS: tuple[Asked[Given], ...] = (
@@ -124,8 +168,11 @@ TUBE_FACTS: tuple[Asked[Given], ...] = (
         needs="tube.ports", plain="true",
         legal=(
             alike(yes("gastric_port"), some(_G, _GJ), _BY_KIND, LOADER),
-            whenever(yes("gastric_port"), some(*(yes(f"gastric_{u}") for u in _USES["gastric"])),
-                     "a port is for something", LOADER),
+            whenever(
+                yes("gastric_port"),
+                some(*(yes(f"gastric_{u}") for u in _USES["gastric"]), _RESTS),
+                "a port is for something", LOADER,
+            ),
         ),
     ),
     yes_no(
@@ -152,9 +199,17 @@ TUBE_FACTS: tuple[Asked[Given], ...] = (
         "mark_known", "the mark at the skin is recorded", lambda g: g.tube.mark_at_skin is not None,
         needs="tube.mark_at_skin", plain="true", shown={"tube.mark_at_skin": "3 cm"},
         legal=(
-            whenever(_STANDARD, yes("mark_known"), "a long tube has its mark", "rule mark-missing"),
+            whenever(_STANDARD, some(yes("mark_known"), _MEASURED),
+                     "a long tube has its mark or its measured length", "rule mark-missing"),
             whenever(yes("mark_known"), _STANDARD, "a button has no mark", "rule mark-on-button"),
         ),
+    ),
+    yes_no(
+        "outside_measured", "a tube without marks: its length outside the skin is measured",
+        lambda g: g.tube.outside_length is not None,
+        needs="tube.outside_length", only_2=True, shown={"tube.outside_length": "14 cm"},
+        legal=(whenever(_MEASURED, every(_STANDARD, no("mark_known")),
+                        "it stands in the place of the mark of a long tube", LOADER),),
     ),
     yes_no(
         "length_known", "the length of the button is recorded", lambda g: g.tube.length is not None,
@@ -168,11 +223,11 @@ TUBE_FACTS: tuple[Asked[Given], ...] = (
         legal=(
             whenever(yes("balloon_check_at_home"), _HEALED_BALLOON, _ONLY_HEALED),
             whenever(
-                yes("balloon_check_at_home"), yes("soreness_time_passed"),
+                every(yes("balloon_check_at_home"), _NOT_ORDERED), yes("soreness_time_passed"),
                 "the first balloon check comes later than any soreness (bounds of the policy)",
             ),
         ),
-        legal_at=lambda policy: _at_home("balloon_check_at_home", policy),
+        legal_at=lambda policy: _at_home("balloon_check_at_home", policy, _NOT_ORDERED),
     ),
     yes_no(
         "tube_back_at_home", "a trained person may put a spare tube in", _tube_back,
@@ -181,11 +236,39 @@ TUBE_FACTS: tuple[Asked[Given], ...] = (
         legal_at=lambda policy: _at_home("tube_back_at_home", policy),
         shown={"tube.may_put_back": {"by": "Dr. Invented", "on": "{day}"}},
     ),
+    yes_no(
+        "put_back_named", "it is ordered by name who may put a spare tube in",
+        lambda g: _tube_back(g) and bool(_put_back_who(g)),
+        needs="tube.may_put_back.who", only_2=True,
+        legal=(
+            whenever(yes("put_back_named"), yes("tube_back_at_home"), "only where it is taught"),
+            whenever(every(yes("order_set"), yes("tube_back_at_home")), yes("put_back_named"),
+                     "an order of format 2 names them", LOADER),
+        ),
+    ),
+    word(
+        "balloon_by", (_UNSAID, *words_2.BALLOON_BY), "who checks the balloon, by order",
+        balloon_by, needs="overrides.balloon_check_by", only_2=True,
+        shown={"overrides.balloon_check_by": "{answer}"},
+        legal=(
+            whenever(never(answers("balloon_by", _UNSAID)), answers("held_by", "balloon"),
+                     "only a balloon is checked", _REFUSED),
+            whenever(answers("balloon_by", *_AT_HOME), yes("balloon_check_at_home"),
+                     "what the order means", _REFUSED),
+            whenever(answers("balloon_by", "nurse", "nobody"), no("balloon_check_at_home"),
+                     "what others do is not taught"),
+        ),
+    ),
+    _overridden("dressing", "none", "dressing_none", "no dressing, by order"),
+    _overridden("dressing", "daily", "dressing_daily", "a dressing each day, by order",
+                whenever(yes("dressing_daily"), no("dressing_none"), "one order", LOADER)),
+    _overridden("barrier_cream", True, "barrier_cream", "a cream for the skin is ordered"),
     following(
         "spare_tube_at_home", "a spare tube belongs in the kit", _HEALED_BALLOON,
         needs="tube.held_by",
     ),
 )  # fmt: skip
+
 
 TUBE_SLOTS: tuple[Slot[Given], ...] = (
     slot("tube_size", "size", "outside width of the tube", lambda g: g.tube.size),
@@ -201,6 +284,10 @@ TUBE_SLOTS: tuple[Slot[Given], ...] = (
          lambda g: g.tube.balloon_port_color, NEVER),
     slot("skin_button_count", "count", "how many skin buttons",
          lambda g: g.tube.skin_buttons, yes("skin_buttons")),
+    slot("outside_length", "length", "length of the tube from skin to hub",
+         lambda g: g.tube.outside_length, _MEASURED),
+    slot("put_back_who", "text", "who may put a spare tube in, by order",
+         _put_back_who, yes("put_back_named")),
     slot("placed_on", "date", "day this tube went in", lambda g: g.tube.placed.date()),
     slot("opening_made_on", "date", "day the opening was made", lambda g: g.opened.date()),
 )  # fmt: skip

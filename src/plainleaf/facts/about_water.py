@@ -108,8 +108,10 @@ _FLUSHED = some(
     yes("timed_gastric"),
     yes("timed_jejunal"),
 )
+# In a file that says why, a flush goes through any port.
 _EXTRA_THROUGH = some(
-    *(yes(f"{port}_{use}") for port in terms.PORTS for use in ("feeding", "medicines"))
+    yes("order_set"),
+    *(yes(f"{port}_{use}") for port in terms.PORTS for use in ("feeding", "medicines")),
 )
 
 

@@ -13,6 +13,7 @@ from plainleaf.facts.about_medicines import (
     MEDICINES_UNASKED,
 )
 from plainleaf.facts.about_person import PERSON_FACTS, PERSON_SLOTS
+from plainleaf.facts.about_purposes import PURPOSE_FACTS, PURPOSE_SLOTS, PURPOSES_UNASKED
 from plainleaf.facts.about_tube import TUBE_FACTS, TUBE_SLOTS
 from plainleaf.facts.about_water import WATER_FACTS, WATER_SLOTS, WATER_UNASKED
 from plainleaf.facts.checks import CHECKS
@@ -39,14 +40,14 @@ def _named(*groups: tuple[F, ...]) -> dict[str, F]:
 
 # A fact that follows from others stands after them.
 FACTS: dict[str, Asked[Given]] = _named(
-    TUBE_FACTS, PERSON_FACTS, FEEDING_FACTS, WATER_FACTS, MEDICINES_FACTS, FACILITY_FACTS,
-    DATE_FACTS,
+    TUBE_FACTS, PURPOSE_FACTS, PERSON_FACTS, FEEDING_FACTS, WATER_FACTS, MEDICINES_FACTS,
+    FACILITY_FACTS, DATE_FACTS,
 )  # fmt: skip
 # What no condition asks, and yet decides whether a table has rows: only `prove` considers it.
-UNASKED: dict[str, Asked[Given]] = _named(MEDICINES_UNASKED, WATER_UNASKED)
+UNASKED: dict[str, Asked[Given]] = _named(PURPOSES_UNASKED, MEDICINES_UNASKED, WATER_UNASKED)
 SLOTS: dict[str, Slot[Given]] = _named(
-    PERSON_SLOTS, TUBE_SLOTS, FEEDING_SLOTS, WATER_SLOTS, MEDICINES_SLOTS, DATE_SLOTS,
-    FACILITY_SLOTS,
+    PERSON_SLOTS, TUBE_SLOTS, PURPOSE_SLOTS, FEEDING_SLOTS, WATER_SLOTS, MEDICINES_SLOTS,
+    DATE_SLOTS, FACILITY_SLOTS,
 )  # fmt: skip
 OF_MEDICINES: dict[str, Asked[GivenMedicine]] = _named(MEDICINE_FACTS)
 

@@ -28,6 +28,10 @@ def _swim_from(given: Given) -> datetime:
 
 
 def _healed_on(given: Given) -> datetime:
+    """The end of the policy's days, or the later day until which the opening counts as new."""
+    until = given.tube.not_healed_until
+    if until is not None:
+        return datetime.combine(until, time())
     return given.opened + timedelta(
         days=healed_after(given.patient, given.policy, child=given.child)
     )
@@ -55,18 +59,24 @@ VISIT_OF_DATE = {
 }
 
 
-def _dated_by_order(given: Given, key: str) -> bool:
-    """Whether an order says the date, so that the facility's usual time does not."""
-    patient = given.patient
+def ordered_day(given: Given, key: str) -> datetime | None:
+    """The day that an order gives, as a date or as a visit of its kind; the facility's usual time
+    does not hold then.
+    """
     if given.undated:
-        return False
-    return key in patient.dates or any(v.what == VISIT_OF_DATE[key] for v in patient.visits)
+        return None
+    kind = VISIT_OF_DATE.get(key)
+    visits = (v for v in given.patient.visits if v.what == kind)
+    days = (given.patient.dates.get(key), *map(first_moment, visits))
+    return next((day for day in days if day is not None), None)
 
 
 def button_window(given: Given) -> tuple[datetime, datetime] | None:
-    """When skin buttons fall off by themselves (row cp-skin-buttons); None without buttons, or
-    where an order says when."""
-    if given.tube.skin_buttons == 0 or _dated_by_order(given, "skin_buttons_off"):
+    """When skin buttons fall off by themselves (row cp-skin-buttons); None without buttons, and in
+    a file that says when they come off or that the family asks."""
+    known = ordered_day(given, "skin_buttons_off") is not None
+    asked = given.outcomes_of("skin-buttons-no-date", "leave-open")
+    if given.tube.skin_buttons == 0 or known or asked:
         return None
     window = given.policy.range("buttons_off")
     placed = given.tube.placed
@@ -78,7 +88,7 @@ def change_window(given: Given) -> tuple[datetime, datetime] | None:
     where an order says when."""
     tube = given.tube
     unknown = tube.held_by == "stitches" or tube.kind == "jejunostomy"
-    if unknown or _dated_by_order(given, "tube_change"):
+    if unknown or ordered_day(given, "tube_change") is not None:
         return None
     if tube.kind == "gastrojejunostomy":
         window = given.policy.range("gj_change")
@@ -117,6 +127,18 @@ def _between(name: str, window: Callable[[Given], tuple[datetime, datetime] | No
     return entries
 
 
+def _by_order(name: str, key: str) -> _Maker:
+    """A day of the orders that is no visit: a visit stands in the table by itself."""
+
+    def entries(given: Given) -> Iterator[TimelineEntry]:
+        day = None if given.undated else given.patient.dates.get(key)
+        if day is not None:
+            whole = key in given.patient.whole_days
+            yield TimelineEntry(name, day, None, day <= given.prepared, whole)
+
+    return entries
+
+
 def _visits(given: Given) -> Iterator[TimelineEntry]:
     for visit in given.patient.visits:
         text = visit_what(visit)
@@ -148,6 +170,10 @@ _MAKERS = (
     _dated("healed", "healed_on", whole=True),
     _between("buttons", button_window),
     _between("change", change_window),
+    _by_order("buttons-off", "skin_buttons_off"),
+    _by_order("stitches-out", "stitches_out"),
+    _by_order("tube-change", "tube_change"),
+    _by_order("balloon-check", "balloon_check_from"),
     _visits,
     _follow_up,
 )

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from plainleaf.vocabulary.conditions import ALWAYS, Condition, some, yes
+from plainleaf.vocabulary.conditions import ALWAYS, Condition, answers, some, yes
 
 # Block → when its table has at least one row; every block of the content stands here.
 BLOCK_GUARDS: Mapping[str, Condition] = {
@@ -26,4 +26,7 @@ BLOCK_GUARDS: Mapping[str, Condition] = {
     "supplies_table": ALWAYS,
     "visits_table": yes("visits_planned"),
     "mouth_table": yes("mouth_listed"),
+    "drain_table": answers("drain_into", "bag", "diaper"),
+    "drain_log": ALWAYS,
+    "vent_table": answers("vent_with", "syringe", "bag"),
 }

@@ -10,13 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from itertools import product
 from typing import Any
 
 from plainleaf.facts import FACTS, UNASKED, Asked, Constraint
-from plainleaf.facts.declare import LOADER
+from plainleaf.facts.declare import LOADER, whenever
 from plainleaf.inputs.policy import Policy
-from plainleaf.vocabulary.conditions import Condition, answers, every, never
+from plainleaf.vocabulary.conditions import Condition, answers, never, no, yes
 from plainleaf.vocabulary.facts import YES_NO, Fact
 
 
@@ -47,13 +46,15 @@ class Model:
         )
 
 
+OF_ONE_FORMAT = "a file is of one format"
+
+
 def _of_one_format(facts: Iterable[Fact]) -> Iterator[Constraint]:
-    """No patient needs two formats."""
-    asked = [fact for fact in facts if isinstance(fact, Asked)]
-    older, newer = ([f for f in asked if f.only_1], [f for f in asked if f.only_2])
-    for first, other in product(older, newer):
-        both = every(_so(first), _so(other))
-        yield Constraint(never(both), "no file is of both formats", LOADER)
+    """What only a file of one format makes so."""
+    for fact in facts:
+        if isinstance(fact, Asked) and (fact.only_1 or fact.only_2):
+            form = yes("order_set") if fact.only_2 else no("order_set")
+            yield whenever(_so(fact), form, OF_ONE_FORMAT, LOADER)
 
 
 def _so(fact: Fact) -> Condition:

@@ -8,6 +8,7 @@ from plainleaf.compose.fill import (
     tables_contacts,
     tables_day,
     tables_doses,
+    tables_drain,
     tables_feeds,
     tables_medicines,
     tables_mouth,
@@ -47,6 +48,9 @@ BLOCKS: dict[str, Callable[[SlotSource], FilledBlock]] = {
     "supplies_table": tables_feeds.supplies_table,
     "visits_table": tables_visits.visits_table,
     "mouth_table": tables_mouth.mouth_table,
+    "drain_table": tables_drain.drain_table,
+    "drain_log": tables_drain.drain_log,
+    "vent_table": tables_drain.vent_table,
 }
 
 

@@ -23,6 +23,7 @@ from plainleaf.compose.draw.picture_facts import (
     Twist,
 )
 from plainleaf.compose.draw.syringe import FULL
+from plainleaf.compose.fill.source import SlotSource, port_words, use_words
 from plainleaf.facts.derived import Facts, Phrase, Typed, Value
 from plainleaf.facts.runs import A_DAY, minutes_in, pump_span
 from plainleaf.inputs.patient import Patient
@@ -73,7 +74,7 @@ def tube_look(patient: Patient, facts: Facts) -> TubeLook:
 
 
 def _port_name(case: _Case, port: str) -> Phrase:
-    return Phrase(f"pic-port-{port}" if case.yes("two_ports") else "pic-port-only")
+    return port_words(SlotSource(case.patient, case.facts), port, "pic-")
 
 
 def _body_tube(case: _Case) -> _Pair:
@@ -93,7 +94,7 @@ def _tube_parts(case: _Case) -> _Pair:
     labels: list[tuple[str, tuple[Value, ...]]] = []
     for port, uses in case.patient.tube.ports.items():
         words: tuple[Value, ...] = (_port_name(case, port),)
-        labels.append((f"port-{port}", (*words, *(Phrase(f"use-{use}") for use in uses))))
+        labels.append((f"port-{port}", (*words, *(use_words(port, use) for use in uses))))
     if look.balloon:
         labels.append(("port-balloon", (Phrase("port-balloon"), Phrase("pic-balloon-never"))))
     if look.outer_disc:

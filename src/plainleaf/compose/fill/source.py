@@ -31,6 +31,24 @@ class SlotSource:
         return self.facts.answers["two_ports"] == "true"
 
 
+def port_words(source: SlotSource, port: str, picture: str = "") -> Phrase:
+    """A port in plain words: by where it leads, or as the one port, for feeding or not.
+
+    Args:
+        picture: `pic-` for the words of a label.
+    """
+    if source.two_ports:
+        return Phrase(f"{picture}port-{port}")
+    fed = "feeding" in source.patient.tube.ports.get(port, ())
+    return Phrase(f"{picture}port-{'only' if fed else 'plain'}")
+
+
+def use_words(port: str, use: str) -> Phrase:
+    """What a port is for; what drains is named by where the port leads."""
+    of_bowel = (port, use) == ("jejunal", "drainage")
+    return Phrase("use-drainage-jejunal" if of_bowel else f"use-{use}")
+
+
 def say(identity: str, **values: Typed | Phrase) -> Phrase:
     """A phrase with values for its slots."""
     return Phrase(identity, tuple(values.items()))

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
-from plainleaf.compose.fill.source import SlotSource, say, text_of
+from plainleaf.compose.fill.source import SlotSource, port_words, say, text_of, use_words
+from plainleaf.compose.fill.tables_tube import tube_values
 from plainleaf.facts.derived import Event, Phrase, Typed, Value
 from plainleaf.facts.opening import opened_at
 from plainleaf.facts.runs import runs_all_day
@@ -32,15 +33,13 @@ def _joined(phrases: Sequence[Phrase]) -> Cell:
 
 def card_facts(source: SlotSource) -> FilledBlock:
     """The tube in label and value pairs, without what stands in the foot of the card."""
-    tube, values = source.patient.tube, source.facts.values
+    tube = source.patient.tube
     rows: list[tuple[str, Cell]] = [
         ("card-kind", _joined([Phrase(f"kind-{tube.kind}"), Phrase(f"build-{tube.build}")])),
         ("card-held", (Phrase(f"held-{tube.held_by}"),)),
         ("card-size", (Typed("size", tube.size),)),
     ]
-    for slot in ("button_length", "mark_at_skin", "balloon_fill"):
-        if slot in values:
-            rows.append((f"card-{slot.replace('_', '-')}", (values[slot],)))
+    rows += tube_values(source)
     opened, placed = opened_at(tube).date(), tube.placed.date()
     rows.append(("card-opening", (Typed("day-of-year", opened),)))
     if placed != opened:
@@ -54,8 +53,8 @@ def card_ports(source: SlotSource) -> FilledBlock:
     tube = source.patient.tube
     rows: list[tuple[Cell, ...]] = []
     for port, uses in tube.ports.items():
-        name = f"pic-port-{port}" if source.two_ports else "pic-port-only"
-        rows.append(((Phrase(name),), _joined([Phrase(f"use-{use}") for use in uses])))
+        name = port_words(source, port, "pic-")
+        rows.append(((name,), _joined([use_words(port, use) for use in uses])))
     if tube.held_by == "balloon":
         rows.append(((Phrase("port-balloon"),), (Phrase("pic-balloon-never"),)))
     return FilledBlock("card_ports", "table", ("head-port", "head-used-for"), tuple(rows))

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import datetime
 
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
-from plainleaf.compose.fill.source import SlotSource, port_phrase, say, text_of
+from plainleaf.compose.fill.source import SlotSource, port_words, say, text_of, use_words
 from plainleaf.facts.derived import Phrase, TimelineEntry, Typed, Value
 from plainleaf.facts.opening import opened_at
 from plainleaf.facts.visit_words import visit_what, visit_when, visits_to_come
@@ -16,22 +17,51 @@ def port_table(source: SlotSource) -> FilledBlock:
     tube = source.patient.tube
     rows: list[tuple[Cell, ...]] = [
         (
-            (port_phrase(port, source.two_ports),),
-            tuple(Phrase(f"use-{use}") for use in uses),
+            (port_words(source, port),),
+            tuple(use_words(port, use) for use in uses),
         )
         for port, uses in tube.ports.items()
     ]
     if tube.held_by == "balloon":
         name: Cell = (Phrase("port-balloon"),)
         if tube.balloon_port_color:
-            name += (say("port-color", color=text_of(tube.balloon_port_color)),)
-        rows.append((name, (Phrase("use-balloon"), Phrase("use-balloon-never"))))
+            name += (say("port-color", color=_color(source, tube.balloon_port_color)),)
+        fed = source.facts.answers["fed_by_tube"] == "true"
+        never = Phrase("use-balloon-never" if fed else "use-balloon-never-unfed")
+        rows.append((name, (Phrase("use-balloon"), never)))
     return FilledBlock("port_table", "table", ("head-port", "head-used-for"), tuple(rows))
+
+
+def _color(source: SlotSource, color: str) -> Typed | Phrase:
+    """A colour as it was written in words, or one of the closed list."""
+    return text_of(color) if source.patient.format == 1 else Phrase(f"color-{color}")
+
+
+def tube_values(source: SlotSource) -> Iterator[tuple[str, Cell]]:
+    """What a card says of length, place at the skin and balloon, as far as it is known."""
+    values = source.facts.values
+    if any(one.finding == "button-length-missing" for one in source.patient.outcomes):
+        yield "card-button-length", (Phrase("card-length-ask"),)
+    for slot in ("button_length", "mark_at_skin", "outside_length", "balloon_fill"):
+        if slot in values:
+            yield f"card-{slot.replace('_', '-')}", (values[slot],)
+
+
+def _checked(source: SlotSource) -> Iterator[tuple[str, Cell]]:
+    """How and when the place of the tube was checked, and who found the opening healed."""
+    tube, written = source.patient.tube, source.patient.format == 1
+    check, healed = tube.position_checked, tube.opening_healed
+    if check is not None:
+        how = text_of(check.how) if written else Phrase(f"check-{check.how.replace(' ', '-')}")
+        yield "card-checked", (Typed("day-of-year", check.on), how)
+    if healed is not None and not written:
+        by = text_of(healed.by or source.patient.prepared_by)
+        yield "card-healed", (say("card-healed-by", date=Typed("day-of-year", healed.on), by=by),)
 
 
 def tube_card(source: SlotSource) -> FilledBlock:
     """The card to cut out: label and value pairs."""
-    patient, values = source.patient, source.facts.values
+    patient = source.patient
     tube = patient.tube
     rows: list[tuple[str, Cell]] = [
         ("card-name", (text_of(patient.person.name), text_of(patient.person.record_number))),
@@ -42,12 +72,7 @@ def tube_card(source: SlotSource) -> FilledBlock:
         ("card-placed", (Typed("day-of-year", tube.placed.date()),)),
         ("card-size", (Typed("size", tube.size),)),
     ]
-    for slot in ("button_length", "mark_at_skin", "balloon_fill"):
-        if slot in values:
-            rows.append((f"card-{slot.replace('_', '-')}", (values[slot],)))
-    if tube.position_checked is not None:
-        check = tube.position_checked
-        rows.append(("card-checked", (Typed("day-of-year", check.on), text_of(check.how))))
+    rows += [*tube_values(source), *_checked(source)]
     clinic = patient.contacts.clinic
     rows.append(("card-clinic", (text_of(clinic.name or ""), Typed("phone", clinic.phone))))
     rows.append(("card-after-hours", (Typed("phone", patient.contacts.after_hours.phone),)))
@@ -55,7 +80,21 @@ def tube_card(source: SlotSource) -> FilledBlock:
     return FilledBlock("tube_card", "card", ("head-item", "head-value"), cells)
 
 
-_FIRST_DAYS = ("eating", "dressing", "shower", "soreness", "bath", "swim", "lifting", "buttons")
+_FIRST_DAYS = (
+    "eating", "dressing", "shower", "soreness", "bath", "swim", "lifting", "buttons",
+    "buttons-off", "stitches-out", "tube-change", "balloon-check",
+)  # fmt: skip
+# What is done on a day, and not from it on.
+_ON_A_DAY = ("buttons-off", "stitches-out", "tube-change")
+# Line of the table → the date that may be ordered for it.
+_ORDERED = {
+    "eating": "eat_from",
+    "dressing": "first_dressing_off",
+    "shower": "shower_from",
+    "bath": "bath_from",
+    "swim": "swim_from",
+    "lifting": "lift_until",
+}
 
 
 def _when(entry: TimelineEntry) -> Value:
@@ -66,11 +105,22 @@ def _when(entry: TimelineEntry) -> Value:
             return Typed("date", moment.date())
         return Typed("moment", moment)
 
+    if entry.id in _ON_A_DAY:
+        return say("when-on", first=at(entry.starts))
     if entry.id == "buttons" and entry.ends is not None:
         return say("when-between", first=at(entry.starts), last=at(entry.ends))
     if entry.ends is not None:
         return Phrase("when-over") if entry.past else say("when-until", last=at(entry.ends))
     return Phrase("when-now") if entry.past else say("when-from", first=at(entry.starts))
+
+
+def _over_before_this_tube(source: SlotSource, entry: TimelineEntry) -> bool:
+    """A past day that was counted from the opening, of a tube put into an older one: only what is
+    ordered is printed of it.
+    """
+    patient = source.patient
+    changed = patient.format != 1 and source.facts.answers["tube_replaced"] == "true"
+    return changed and entry.past and _ORDERED.get(entry.id, "") not in patient.dates
 
 
 # With another line or tube, washing waits for an answer, not for a date.
@@ -87,7 +137,9 @@ def first_days_table(source: SlotSource) -> FilledBlock:
             (Phrase("when-ask") if entry.id in ask else _when(entry),),
         )
         for entry in source.facts.timeline
-        if entry.id in _FIRST_DAYS and (by_mouth or entry.id != "eating")
+        if entry.id in _FIRST_DAYS
+        and (by_mouth or entry.id != "eating")
+        and not _over_before_this_tube(source, entry)
     ]
     coming = visits_to_come(source.patient.visits, source.patient.prepared_on)
     rows += [((visit_what(visit),), (visit_when(visit, at),)) for at, visit in coming]

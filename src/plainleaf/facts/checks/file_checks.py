@@ -114,9 +114,10 @@ def _date_faults(given: Given) -> Iterator[tuple[str, str]]:
     yield from _when(late, "tube.opening_made", "the opening was made after this tube went in")
     orders = (("opening_healed", tube.opening_healed), ("may_put_back", tube.may_put_back))
     for key, order in orders:
-        if order is not None:
-            yield from _when(order.on > today, f"tube.{key}.on", f"{key} lies after prepared.on")
-            yield from _when(order.on < opened, f"tube.{key}.on", f"{key} lies before the opening")
+        on: date | None = None if order is None else order.on
+        if on is not None:
+            yield from _when(on > today, f"tube.{key}.on", f"{key} lies after prepared.on")
+            yield from _when(on < opened, f"tube.{key}.on", f"{key} lies before the opening")
     check = tube.position_checked
     if check is not None:
         key = "tube.position_checked.on"

@@ -5,7 +5,7 @@ None of them is ever unknown.
 
 from __future__ import annotations
 
-from plainleaf.facts.checks.outcome import check, joined, result
+from plainleaf.facts.checks.outcome import check, check_of_2, joined, result
 from plainleaf.facts.derived import Checked
 from plainleaf.facts.given import Given
 from plainleaf.facts.opening import healed_after, opened_at
@@ -111,3 +111,18 @@ def position_not_checked(given: Given) -> Checked:
     return result(
         replaced and tube.position_checked is None, ["tube.position_checked"], placed=placed
     )
+
+
+@check_of_2("who", "why")
+def balloon_check_refused(given: Given) -> Checked:
+    """A balloon check by order, on a tube whose balloon is not checked at home, or that has none.
+
+    Source: rows bal-check, h-jballoon, j-balloon-danger.
+    """
+    who = (given.patient.overrides or {}).get("balloon_check_by")
+    tube = given.tube
+    none = tube.held_by != "balloon"
+    reasons = [f"it is held by {_article(tube.held_by)}"] if none else _never_put_back(given)
+    refused = who is not None and bool(reasons) and (none or who in ("family", "staff"))
+    key = "overrides.balloon_check_by"
+    return result(refused, [key], who=str(who), why=joined(reasons))

@@ -44,6 +44,9 @@ BLOCKS = (
     "supplies_table",
     "visits_table",
     "mouth_table",
+    "drain_table",
+    "drain_log",
+    "vent_table",
 )
 # What is read out in place of a picture stays short (print reference PI-08).
 LONGEST_ALT = 150
