@@ -19,7 +19,7 @@ from plainleaf.packet.sheet.outline import (
     OutlineLearner,
     Signer,
     danger_of,
-    items_of,
+    items_asked,
     speech_of,
 )
 from plainleaf.printing.html import PageFurniture
@@ -47,7 +47,7 @@ def sheet_outline() -> Outline:
         policy().count("tries_before_plan"),
         False,
         learners,
-        items_of(packet),
+        items_asked(packet, learners),
         ("beliefs",),
         (Signer("sign.teacher", "Teacher"),),
         danger_of(packet),

@@ -10,6 +10,7 @@ from pathlib import Path
 from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.content import Library, Module, load_library
 from plainleaf.vocabulary.errors import ContentError, Fault
+from plainleaf.vocabulary.words_2 import DUTIES
 
 _YES_NO = re.compile(r"^(do|does|did|is|are|can|could|have|has|will|would) ", re.I)
 _SHAMING = re.compile(
@@ -26,6 +27,7 @@ def lint(folder: Path) -> tuple[Library | None, list[Fault]]:
         return None, list(error.faults)
     faults = [fault for module in library.modules for fault in _module_faults(module)]
     faults += _unused_acts(library)
+    faults += _unasked_duties(library)
     return library, sorted(faults, key=lambda fault: (fault.file, fault.line))
 
 
@@ -73,3 +75,12 @@ def _unused_acts(library: Library) -> Iterator[Fault]:
     for act in library.acts:
         if not used[act]:
             yield Fault("acts.yaml", 0, f"'{act}' is used by no statement.", "Take it out.")
+
+
+def _unasked_duties(library: Library) -> Iterator[Fault]:
+    """Duties of which nobody is asked anything, in a library that knows duties."""
+    asked = {word for m in library.modules for item in m.asked() for word in item.asked_of.duty}
+    for duty in DUTIES if asked else ():
+        if duty not in asked:
+            yield Fault("modules", 0, f"nothing is asked of who has the duty {duty}.",
+                        "Give a question or a skill duty: …")  # fmt: skip

@@ -16,11 +16,13 @@ from plainleaf.facts.declare import (
     word,
     yes_no,
 )
+from plainleaf.facts.derived import Phrase, SlotValue, Typed, Value
 from plainleaf.facts.given import Given
 from plainleaf.inputs.patient.order_values import FeedingStops
 from plainleaf.inputs.policy import Policy, days
 from plainleaf.vocabulary import terms
-from plainleaf.vocabulary.conditions import NEVER, answers, every, never, some, yes
+from plainleaf.vocabulary.conditions import NEVER, answers, every, never, no, some, yes
+from plainleaf.vocabulary.facts import YES_NO
 
 # A licensed person who accepts this finding says that there is no other line or tube.
 OTHER_LINES_FINDING = "other-lines-not-recorded"
@@ -77,10 +79,39 @@ def mouth_is_listed(given: Given) -> bool:
     return person.mouth != ("nothing",) or any(value is not None for value in more)
 
 
+def _for_seizures(given: Given) -> tuple[str, ...]:
+    """Names of the as-needed medicines for a seizure, each once."""
+    names = (m.name for m in given.patient.medicines if m.as_needed and "seizure" in m.reasons)
+    return tuple(dict.fromkeys(names))
+
+
+def _seizure_names(given: Given) -> SlotValue | None:
+    """Those names in one value."""
+    first, *others = _for_seizures(given) or ("",)
+    said: Value = Typed("text", first)
+    for name in others:
+        said = Phrase("or-two", (("first", said), ("second", Typed("text", name))))
+    if not first:
+        return None
+    return said if isinstance(said, Phrase) else first
+
+
 def feeding_off_plan(given: Given) -> str | FeedingStops | None:
     """The plan for when feeding is off: words in format 1, a block in format 2."""
     return given.patient.if_feeding_stops if given.undated else given.patient.feeding_stops
 
+
+# Only format 1 says how much is eaten without a list.
+PERSON_UNASKED: tuple[Asked[Given], ...] = (
+    Asked(
+        "mouth_unlisted", "yes-no", "something is eaten, and no list says what", YES_NO,
+        legal=(whenever(
+            every(answers("eats", "sips", "full"), no("mouth_listed")), yes("mouth_unlisted"),
+            "what the fact means", "fact",
+        ),),
+        plain="true", only_1=True,
+    ),
+)  # fmt: skip
 
 PERSON_FACTS: tuple[Asked[Given], ...] = (
     word(
@@ -95,6 +126,23 @@ PERSON_FACTS: tuple[Asked[Given], ...] = (
         "mouth_listed", "a list says what may go in the mouth", mouth_is_listed,
         needs="patient.by_mouth", only_2=True,
         shown={"patient.by_mouth": ["tastes"], "patient.mouth_each": "10 mL"},
+    ),
+    yes_no(
+        "seizure_medicine", "a medicine is given as needed for a seizure",
+        lambda g: bool(_for_seizures(g)), needs="medicines", only_2=True,
+        shown={"medicines": [{
+            "name": "midazolam", "form": "nasal spray", "dose": "1 spray (5 mg)", "route": "nose",
+            "times": "as needed", "for": ["seizure"], "at_most": "2 doses in 24 h",
+        }]},
+    ),
+    yes_no(
+        "injections_ordered", "a medicine is injected",
+        lambda g: any(m.route == "injection" for m in g.patient.medicines),
+        needs="medicines", only_2=True,
+        shown={"medicines": [{
+            "name": "enoxaparin", "form": "injection", "dose": "40 mg", "route": "injection",
+            "times": ["09:00"],
+        }]},
     ),
     yes_no(
         "child", "under 18 years", lambda g: g.child, needs="patient.born",
@@ -165,6 +213,8 @@ PERSON_SLOTS: tuple[Slot[Given], ...] = (
          _supplies("name"), _SUPPLIES),
     slot("feed_stop_plan_text", "text", "the plan for when feeding stops, as ordered",
          lambda g: g.patient.if_feeding_stops, yes("feed_stop_plan")),
+    slot("seizure_medicine_name", "text", "the medicine for a seizure",
+         _seizure_names, yes("seizure_medicine")),
     slot("clinic_phone", "phone", "clinic, by day", lambda g: g.patient.contacts.clinic.phone),
     slot("after_hours_phone", "phone", "out of hours",
          lambda g: g.patient.contacts.after_hours.phone),

@@ -12,7 +12,7 @@ from plainleaf.facts.about_medicines import (
     MEDICINES_SLOTS,
     MEDICINES_UNASKED,
 )
-from plainleaf.facts.about_person import PERSON_FACTS, PERSON_SLOTS
+from plainleaf.facts.about_person import PERSON_FACTS, PERSON_SLOTS, PERSON_UNASKED
 from plainleaf.facts.about_purposes import PURPOSE_FACTS, PURPOSE_SLOTS, PURPOSES_UNASKED
 from plainleaf.facts.about_tube import TUBE_FACTS, TUBE_SLOTS
 from plainleaf.facts.about_water import WATER_FACTS, WATER_SLOTS, WATER_UNASKED
@@ -44,7 +44,9 @@ FACTS: dict[str, Asked[Given]] = _named(
     FACILITY_FACTS, DATE_FACTS,
 )  # fmt: skip
 # What no condition asks, and yet decides whether a table has rows: only `prove` considers it.
-UNASKED: dict[str, Asked[Given]] = _named(PURPOSES_UNASKED, MEDICINES_UNASKED, WATER_UNASKED)
+UNASKED: dict[str, Asked[Given]] = _named(
+    PERSON_UNASKED, PURPOSES_UNASKED, MEDICINES_UNASKED, WATER_UNASKED
+)
 SLOTS: dict[str, Slot[Given]] = _named(
     PERSON_SLOTS, TUBE_SLOTS, PURPOSE_SLOTS, FEEDING_SLOTS, WATER_SLOTS, MEDICINES_SLOTS,
     DATE_SLOTS, FACILITY_SLOTS,

@@ -16,19 +16,21 @@ from plainleaf.inputs.read_condition import read_condition
 from plainleaf.inputs.strict_yaml import Reader, Unreadable, parse, read_text
 from plainleaf.vocabulary.conditions import ALWAYS, Condition
 from plainleaf.vocabulary.errors import ContentError, Fault
+from plainleaf.vocabulary.words_2 import DUTIES
 
 FILE = "rules/emergencies.yaml"
 
 
 @dataclass(frozen=True)
 class Duty:
-    """One thing that must be there, for whom, and what makes it so."""
+    """One thing that must be there, for whom, and what makes it so; `duty`: whose it is."""
 
     id: str
     when: Condition
     any_of: tuple[str, ...]
     sources: tuple[str, ...]
     line: int
+    duty: str | None = None
 
 
 @dataclass(frozen=True)
@@ -66,13 +68,24 @@ def _duty(reader: Reader, statement_ids: frozenset[str], library: Library, seen:
         any_of=_words(reader, "any_of"),
         sources=_words(reader, "sources"),
         line=reader.node.line,
+        duty=reader.choice("duty", DUTIES),
     )
     for name in duty.any_of:
         if name not in statement_ids:
             reader.note(reader.node, f"'{duty.id}' names '{name}', which is not there.")
+    _note_others(reader, duty, library)
     _own(reader, duty.id, duty.sources, library, seen)
     reader.close()
     return duty
+
+
+def _note_others(reader: Reader, duty: Duty, library: Library) -> None:
+    """Note what is asked of other people than those whose duty it is."""
+    asked = {i.id: i.asked_of for module in library.modules for i in module.asked()}
+    for name in duty.any_of if duty.duty else ():
+        if name in asked and duty.duty not in asked[name].duty:
+            reader.note(reader.node, f"'{name}' is not asked of who has the duty {duty.duty}.",
+                        f"Write duty: [{duty.duty}] there.")  # fmt: skip
 
 
 def _own(
@@ -119,12 +132,7 @@ def load_duties(library: Library) -> Duties:
     first_page = library.modules[0]
     statements = frozenset(statement.id for _, statement in first_page.statements())
     checks = frozenset(
-        identity
-        for module in library.modules
-        for identity in (
-            *(prompt.id for prompt in module.teach_back),
-            *(skill.id for skill in module.show_back),
-        )
+        identity for module in library.modules for identity in (item.id for item in module.asked())
     )
     seen: set[str] = set()
     emergencies = _list(reader, "emergencies", statements, library, seen)

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from plainleaf.compose.fill.picture_slots import FilledPicture
 from plainleaf.facts.derived import Typed, Value
+from plainleaf.vocabulary.asked_of import AskedOf
 
 # A table cell is one or more lines, each a value.
 Cell = tuple[Value, ...]
@@ -73,6 +74,7 @@ class FilledPrompt:
     listen_for: tuple[str, ...]
     again: FilledText
     critical: bool
+    asked_of: AskedOf
 
 
 @dataclass(frozen=True)
@@ -84,6 +86,7 @@ class FilledSkill:
     section: str
     steps: tuple[str, ...]
     critical: bool
+    asked_of: AskedOf
 
 
 @dataclass(frozen=True)

@@ -124,6 +124,7 @@ class Filler:
             tuple(name for name in prompt.listen_for if name in printed),
             self.text(f"{prompt.id}/again", prompt.again, prompt.child_again),
             prompt.critical,
+            prompt.asked_of,
         )
 
     def skill(self, skill: ShowBack, sections: Sequence[FilledSection]) -> FilledSkill:
@@ -136,7 +137,7 @@ class Filler:
             if st.kind == "step"
         )
         title = self.text(f"{skill.id}/title", skill.title, skill.child_title)
-        return FilledSkill(skill.id, title, skill.section, steps, skill.critical)
+        return FilledSkill(skill.id, title, skill.section, steps, skill.critical, skill.asked_of)
 
 
 def fill(decision: Decision) -> FilledPacket:

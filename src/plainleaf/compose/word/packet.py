@@ -77,12 +77,14 @@ def _section(wording: Wording, filled: FilledSection) -> WordedSection:
 
 def _prompt(wording: Wording, filled: FilledPrompt) -> WordedPrompt:
     ask, again = wording.text(filled.ask), wording.text(filled.again)
-    return WordedPrompt(filled.id, ask, filled.listen_for, again, filled.critical)
+    return WordedPrompt(filled.id, ask, filled.listen_for, again, filled.critical, filled.asked_of)
 
 
 def _skill(wording: Wording, filled: FilledSkill) -> WordedSkill:
     title = wording.text(filled.title)
-    return WordedSkill(filled.id, title, filled.section, filled.steps, filled.critical)
+    return WordedSkill(
+        filled.id, title, filled.section, filled.steps, filled.critical, filled.asked_of
+    )
 
 
 def _module(wording: Wording, filled: FilledModule) -> WordedModule:

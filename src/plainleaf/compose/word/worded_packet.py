@@ -8,6 +8,7 @@ from math import ceil
 from plainleaf.compose.draw.picture_facts import PictureFacts
 from plainleaf.compose.word.bidi import first_side, isolated, turns, without_isolates
 from plainleaf.compose.word.numbers import NBSP
+from plainleaf.vocabulary.asked_of import EVERYBODY, AskedOf
 
 
 @dataclass(frozen=True)
@@ -121,6 +122,7 @@ class WordedPrompt:
     listen_for: tuple[str, ...]
     again: Words
     critical: bool
+    asked_of: AskedOf = EVERYBODY
 
 
 @dataclass(frozen=True)
@@ -132,6 +134,7 @@ class WordedSkill:
     section: str
     steps: tuple[str, ...]
     critical: bool
+    asked_of: AskedOf = EVERYBODY
 
 
 @dataclass(frozen=True)

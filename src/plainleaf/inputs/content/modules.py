@@ -23,9 +23,11 @@ from plainleaf.inputs.content.teaching_parts import (
 )
 from plainleaf.inputs.strict_yaml import Reader
 from plainleaf.vocabulary import terms
+from plainleaf.vocabulary.asked_of import OPEN_TOPICS, WHOLE, AskedOf
 from plainleaf.vocabulary.conditions import Condition
 from plainleaf.vocabulary.errors import Fault
 from plainleaf.vocabulary.pictures import PICTURES
+from plainleaf.vocabulary.words_2 import DUTIES
 
 
 def read_module(loader: Loader, relative: str, acts: Mapping[str, str]) -> Module | None:
@@ -151,9 +153,21 @@ def _teach_back(loader: Loader, reader: Reader, module: str) -> TeachBack:
         child_again=loader.worded(reader, "child_again"),
         critical=reader.flag("critical"),
         line=reader.node.line,
+        asked_of=_asked_of(reader),
     )
     reader.close()
     return result
+
+
+def _asked_of(reader: Reader) -> AskedOf:
+    """Whose duty it is; `duty: [all]` for who may do everything."""
+    duty = strings_at(reader, "duty")
+    topic = reader.choice("topic", OPEN_TOPICS) or ""
+    for word in duty:
+        if word not in (*DUTIES, WHOLE):
+            reader.note(reader.mapping["duty"], f"'{word}' is no duty.",
+                        f"Write one of: {', '.join((*DUTIES, WHOLE))}.")  # fmt: skip
+    return AskedOf(duty, topic)
 
 
 def _show_back(loader: Loader, reader: Reader, module: str) -> ShowBack:
@@ -165,6 +179,7 @@ def _show_back(loader: Loader, reader: Reader, module: str) -> ShowBack:
         section=reader.text("from", required=True) or "",
         critical=reader.flag("critical"),
         line=reader.node.line,
+        asked_of=_asked_of(reader),
     )
     reader.close()
     return result

@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 from typing import Literal
 
+from plainleaf.vocabulary.asked_of import EVERYBODY, AskedOf
 from plainleaf.vocabulary.conditions import Condition
 
 Kind = Literal[
@@ -121,6 +122,7 @@ class TeachBack:
     child_again: str | None
     critical: bool
     line: int
+    asked_of: AskedOf = EVERYBODY
 
 
 @dataclass(frozen=True)
@@ -134,6 +136,7 @@ class ShowBack:
     section: str
     critical: bool
     line: int
+    asked_of: AskedOf = EVERYBODY
 
 
 @dataclass(frozen=True)
@@ -160,6 +163,10 @@ class Module:
         for section in self.sections:
             for statement in section.statements:
                 yield section, statement
+
+    def asked(self) -> tuple[TeachBack | ShowBack, ...]:
+        """Every question and skill for the nurse's sheet."""
+        return (*self.teach_back, *self.show_back)
 
 
 @dataclass(frozen=True)

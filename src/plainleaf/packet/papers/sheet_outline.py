@@ -14,7 +14,7 @@ from plainleaf.packet.sheet.outline import (
     Signer,
     Speech,
     danger_of,
-    items_of,
+    items_asked,
     speech_of,
 )
 from plainleaf.rules.decision import Decision
@@ -29,6 +29,7 @@ def outline_for(
         staff: The teaching in the language of staff.
         handouts: The same of every handout, the patient's own first.
     """
+    learners = tuple(_learners(decision, [words.packet.language for words in handouts]))
     return Outline(
         version,
         decision.patient.prepared_on,
@@ -36,8 +37,8 @@ def outline_for(
         decision.patient.person.print_size,
         decision.policy.count("tries_before_plan"),
         decision.facts.answers["interpreter_needed"] == "true",
-        tuple(_learners(decision, [words.packet.language for words in handouts])),
-        items_of(staff.packet),
+        learners,
+        items_asked(staff.packet, learners),
         sheet_words.NEEDS,
         tuple(
             Signer(row.key, row.who.plain)
@@ -74,6 +75,7 @@ def _learners(decision: Decision, have: Sequence[str]) -> list[OutlineLearner]:
                 reads,
                 learner.hands_on,
                 learner.phone,
+                learner.duties,
             )
         )
     return learners

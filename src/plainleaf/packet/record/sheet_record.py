@@ -39,6 +39,7 @@ class LearnerRow(RecordPart):
     handout: Name
     hands_on: bool
     phone: str | None
+    duties: Rows[Name] | None = None
 
 
 class ItemRow(RecordPart):
@@ -49,6 +50,8 @@ class ItemRow(RecordPart):
     kind: Literal["tell", "show"]
     critical: bool
     points: Rows[Name]
+    duty: Rows[Name] = ()
+    topic: str = ""
 
 
 class SignerRow(RecordPart):

@@ -6,19 +6,23 @@ nothing is worded a second time and no patient file is needed.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Protocol
 
 from plainleaf.compose.word import WordedPacket, WordedStatement, Words
+from plainleaf.vocabulary.asked_of import AskedOf
 
 TELL, SHOW = "tell", "show"
 
 
 @dataclass(frozen=True)
 class OutlineLearner:
-    """Someone who is taught; `handout` is the language of the handout that this person reads."""
+    """Someone who is taught; `handout` is the language of the handout that this person reads.
+
+    `duties`: what this person may do; None in a packet of format 1, which knows only `hands_on`.
+    """
 
     name: str
     relation: str
@@ -26,6 +30,13 @@ class OutlineLearner:
     handout: str
     hands_on: bool
     phone: str | None
+    duties: tuple[str, ...] | None = None
+
+    def is_asked(self, item: OutlineItem) -> bool:
+        """Whether an item is asked of this person: of format 1, a skill of who gives care."""
+        if self.duties is None:
+            return self.hands_on or item.kind == TELL
+        return item.asked_of.asks(self.duties)
 
 
 @dataclass(frozen=True)
@@ -33,6 +44,7 @@ class OutlineItem:
     """One thing to check: a question to `tell` or a skill to `show`.
 
     `points`: statement ids to listen for, or the steps of the skill, in print order.
+    `duty`, `topic`: whose it is and where it is taught, as in `AskedOf`.
     """
 
     id: str
@@ -40,6 +52,13 @@ class OutlineItem:
     kind: str
     critical: bool
     points: tuple[str, ...]
+    duty: tuple[str, ...] = ()
+    topic: str = ""
+
+    @property
+    def asked_of(self) -> AskedOf:
+        """Whose it is, and where it is taught."""
+        return AskedOf(self.duty, self.topic)
 
 
 @dataclass(frozen=True)
@@ -102,11 +121,11 @@ class Outline:
         return f"{speech.titles[item.module].plain}, question {alike.index(item) + 1}"
 
     def takers(self, item: OutlineItem) -> tuple[tuple[int, OutlineLearner], ...]:
-        """Learners with their numbers of whom an item is asked: a skill of those who give care."""
+        """Learners with their numbers of whom an item is asked."""
         return tuple(
             (number, learner)
             for number, learner in enumerate(self.learners)
-            if learner.hands_on or item.kind == TELL
+            if learner.is_asked(item)
         )
 
 
@@ -131,14 +150,39 @@ def items_of(packet: WordedPacket) -> tuple[OutlineItem, ...]:
     items: list[OutlineItem] = []
     for module in packet.modules:
         items += [
-            OutlineItem(prompt.id, module.id, TELL, prompt.critical, prompt.listen_for)
+            OutlineItem(
+                prompt.id,
+                module.id,
+                TELL,
+                prompt.critical,
+                prompt.listen_for,
+                prompt.asked_of.duty,
+                prompt.asked_of.topic,
+            )
             for prompt in module.prompts
         ]
         items += [
-            OutlineItem(skill.id, module.id, SHOW, skill.critical, skill.steps)
+            OutlineItem(
+                skill.id,
+                module.id,
+                SHOW,
+                skill.critical,
+                skill.steps,
+                skill.asked_of.duty,
+                skill.asked_of.topic,
+            )
             for skill in module.skills
         ]
     return tuple(items)
+
+
+def items_asked(
+    packet: WordedPacket, learners: Sequence[OutlineLearner]
+) -> tuple[OutlineItem, ...]:
+    """Every item that is asked of somebody; whose it is only where learners have duties."""
+    if all(learner.duties is None for learner in learners):
+        return tuple(replace(item, duty=(), topic="") for item in items_of(packet))
+    return tuple(i for i in items_of(packet) if any(one.is_asked(i) for one in learners))
 
 
 def danger_of(packet: WordedPacket) -> dict[str, tuple[str, ...]]:

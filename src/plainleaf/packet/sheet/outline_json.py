@@ -75,6 +75,22 @@ def _all_words(rows: Mapping[str, WordsRow]) -> dict[str, Words]:
     return {key: _words(row) for key, row in rows.items()}
 
 
+def _learner_data(learner: OutlineLearner) -> dict[str, Any]:
+    """A learner; duties only where a packet knows them."""
+    data = dict(vars(learner))
+    duties = data.pop("duties")
+    return data if duties is None else {**data, "duties": list(duties)}
+
+
+def _item_data(item: OutlineItem, outline: Outline) -> dict[str, Any]:
+    """A question or skill; whose it is only where the learners have duties."""
+    data = vars(item) | {"points": list(item.points)}
+    duty, topic = data.pop("duty"), data.pop("topic")
+    if all(learner.duties is None for learner in outline.learners):
+        return data
+    return data | {"duty": list(duty), "topic": topic}
+
+
 def outline_data(outline: Outline) -> dict[str, Any]:
     """The outline as the key `teach_back` of `packet.json`."""
     return {
@@ -85,8 +101,8 @@ def outline_data(outline: Outline) -> dict[str, Any]:
         "print_size": outline.print_size,
         "tries": outline.tries,
         "interpreter_needed": outline.interpreter_needed,
-        "learners": [vars(learner) for learner in outline.learners],
-        "items": [vars(item) | {"points": list(item.points)} for item in outline.items],
+        "learners": [_learner_data(learner) for learner in outline.learners],
+        "items": [_item_data(item, outline) for item in outline.items],
         "needs": list(outline.needs),
         "signers": [vars(signer) for signer in outline.signers],
         "danger": {level: list(ids) for level, ids in outline.danger.items()},
