@@ -57,7 +57,7 @@ def test_water_in_all_is_printed_even_when_there_is_none() -> None:
 
 
 def test_learners_as_in_the_file() -> None:
-    found = sheet_learners(patient_with({"learners.0.needs": ["reads-little", "hands"]}, GJ))
+    found = sheet_learners(patient_with({"learners.0.needs": ["reads-little", "hands"]}, GJ), WORDS)
     assert [(one.name, one.relation, one.hands_on) for one in found] == [
         ("Marguerite Okafor", "self", False), ("Ifeoma Okafor", "daughter", True),
     ]  # fmt: skip

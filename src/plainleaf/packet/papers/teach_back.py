@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
-from plainleaf.compose.word import Run, WordedPacket, WordedStatement, Words
+from plainleaf.compose.word import (
+    Run,
+    WordedPacket,
+    WordedPrompt,
+    WordedSkill,
+    WordedStatement,
+    Words,
+)
 from plainleaf.facts.derived import Typed
 from plainleaf.packet.papers.handout import HANDOUT, handout_title
 from plainleaf.packet.papers.paper import Pages, Paper
@@ -13,6 +20,9 @@ from plainleaf.packet.papers.paper_kind import PaperKind, Shown
 from plainleaf.packet.sheet import sheet_words
 from plainleaf.packet.sheet.form_fields import field_name
 from plainleaf.packet.sheet.loop import PLANS
+from plainleaf.packet.sheet.sheet_parts import SheetPart, sheet_parts
+from plainleaf.packet.sheet.sheet_person import person_rows, stand_in_lines
+from plainleaf.packet.sheet.sheet_settled import signer_rows
 from plainleaf.printing.html import PageFurniture
 from plainleaf.printing.inspection import inspect_sheet
 
@@ -51,19 +61,28 @@ def _between(mark: str, lines: Sequence[Words]) -> Words:
     return Words(tuple(runs[1:]))
 
 
-def sheet_texts(packet: WordedPacket) -> list[tuple[str, Words]]:
+def sheet_texts(packet: WordedPacket, parts: Sequence[SheetPart]) -> list[tuple[str, Words]]:
     """What the sheet must hold of the handout's teaching, in its order, each with its name."""
     lines = {name: statement_words(st) for name, st in packet.statements().items()}
     texts: list[tuple[str, Words]] = []
-    for module in packet.modules:
-        for prompt in module.prompts:
-            question = f"the question '{prompt.id}'"
-            texts.append((question, prompt.ask))
-            texts += [(f"'{name}' in {question}", lines[name]) for name in prompt.listen_for]
-            texts.append((question, prompt.again))
-        for skill in module.skills:
-            texts += [(f"'{name}' in the skill '{skill.id}'", lines[name]) for name in skill.steps]
+    for topic in (topic for part in parts for topic in part.topics):
+        for asked in (*topic.prompts, *topic.skills):
+            texts += _item_texts(asked.worded, lines)
     return texts
+
+
+def _item_texts(
+    worded: WordedPrompt | WordedSkill, lines: Mapping[str, Words]
+) -> Iterator[tuple[str, Words]]:
+    if isinstance(worded, WordedSkill):
+        for name in worded.steps:
+            yield f"'{name}' in the skill '{worded.id}'", lines[name]
+        return
+    question = f"the question '{worded.id}'"
+    yield question, worded.ask
+    for name in worded.listen_for:
+        yield f"'{name}' in {question}", lines[name]
+    yield question, worded.again
 
 
 def make_teach_back(context: PaperContext, language: str) -> Paper:
@@ -74,11 +93,12 @@ def make_teach_back(context: PaperContext, language: str) -> Paper:
     """
     wording, packet = context.staff.wording, context.staff.packet
     around = context.furniture(wording, wording.phrase("sheet-title"))
-    laid = context.room.lay(_html(context, around), forms=True)
-    return Paper(laid, lambda pdf: inspect_sheet(pdf, around, sheet_texts(packet)))
+    parts = sheet_parts(context.outline, packet, context.decision.patient, wording)
+    laid = context.room.lay(_html(context, around, parts), forms=True)
+    return Paper(laid, lambda pdf: inspect_sheet(pdf, around, sheet_texts(packet, parts)))
 
 
-def _html(context: PaperContext, around: PageFurniture) -> str:
+def _html(context: PaperContext, around: PageFurniture, parts: Sequence[SheetPart]) -> str:
     decision, outline = context.decision, context.outline
     wording, packet, printer = context.staff.wording, context.staff.packet, context.room.printer
     title = handout_title(decision, context.words[decision.language].wording)
@@ -96,7 +116,11 @@ def _html(context: PaperContext, around: PageFurniture) -> str:
         reminders=[wording.phrase("sheet-remind-1"), wording.phrase("sheet-remind-2")],
         findings=sheet_words.sheet_findings(decision.findings, wording),
         totals=sheet_words.totals_rows(decision.facts.totals, wording),
-        learners=sheet_words.sheet_learners(decision.patient),
+        dated=decision.patient.format != 1,
+        person=person_rows(decision.patient, wording),
+        signers=signer_rows(decision.patient, wording),
+        stand_ins=stand_in_lines(decision.patient, wording),
+        learners=sheet_words.sheet_learners(decision.patient, wording),
         needs=sheet_words.NEEDS,
         interpreter=sheet_words.interpreter_lines(
             decision.patient,
@@ -113,7 +137,7 @@ def _html(context: PaperContext, around: PageFurniture) -> str:
             wording.phrase("sheet-write"),
         ],
         outline=outline,
-        items={item.id: item for item in outline.items},
+        parts=parts,
         field=field_name,
         plans=tuple(PLANS),
         pages=pages,

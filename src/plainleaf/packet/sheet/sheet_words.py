@@ -9,8 +9,16 @@ from decimal import ROUND_HALF_UP
 from plainleaf.compose.word import Wording, Words, number
 from plainleaf.facts.derived import Facts, Totals, Typed
 from plainleaf.inputs.catalog import best_language
-from plainleaf.inputs.patient import Patient
+from plainleaf.inputs.patient import Learner, Patient
 from plainleaf.inputs.policy import Policy
+from plainleaf.packet.sheet.sheet_person import (
+    duty_lines,
+    more_lines,
+    phrase_of,
+    taught_in_language,
+    words_of,
+)
+from plainleaf.packet.sheet.sheet_settled import settled_lines
 from plainleaf.rules.findings import Finding
 from plainleaf.vocabulary.languages import locale_name
 from plainleaf.vocabulary.quantities import Quantity
@@ -24,24 +32,33 @@ NEEDS = (
 
 @dataclass(frozen=True)
 class SheetFinding:
-    """A finding as the sheet prints it."""
+    """A finding as the sheet prints it.
+
+    `instead`: what to do, empty where it was settled. `settled`: who decided what.
+    """
 
     id: str
     level: str
     says: str
     instead: str
     accepted: Words | None
+    settled: tuple[Words, ...] = ()
 
 
 @dataclass(frozen=True)
 class SheetLearner:
-    """A learner as the sheet prints one; `needs` are the recorded needs, joined."""
+    """A learner as the sheet prints one; `needs` are the recorded needs, joined.
+
+    `care`: what this person may do, of format 2; `more`: how to reach and address this person.
+    """
 
     name: str
     relation: str
     language: str
     hands_on: bool
     needs: str
+    care: tuple[Words, ...] = ()
+    more: tuple[Words, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -67,9 +84,16 @@ def sheet_findings(findings: Sequence[Finding], wording: Wording) -> list[SheetF
         # Not twice where the finding already begins with the medicine.
         named = not finding.subject or finding.says.startswith(finding.subject)
         subject = "" if named else f"{finding.subject}: "
+        settled = () if finding.settled is None else settled_lines(finding.settled, wording)
+        instead = "" if settled else finding.instead
         rows.append(
             SheetFinding(
-                finding.id, finding.level, subject + finding.says, finding.instead, accepted
+                finding.id,
+                finding.level,
+                subject + finding.says,
+                instead,
+                accepted,
+                tuple(settled),
             )
         )
     return rows
@@ -113,18 +137,23 @@ def totals_rows(totals: Totals, wording: Wording) -> list[tuple[Words, Words]]:
     return [(label, value) for _, label, value in totals_lines(totals, wording)]
 
 
-def sheet_learners(patient: Patient) -> list[SheetLearner]:
+def sheet_learners(patient: Patient, wording: Wording) -> list[SheetLearner]:
     """Everyone who is taught, as in the patient file."""
-    return [
-        SheetLearner(
-            learner.name,
-            learner.relation,
-            learner.language,
-            learner.hands_on,
-            ", ".join(need.replace("-", " ") for need in learner.needs),
-        )
-        for learner in patient.learners
-    ]
+    return [_sheet_learner(learner, patient, wording) for learner in patient.learners]
+
+
+def _sheet_learner(learner: Learner, patient: Patient, wording: Wording) -> SheetLearner:
+    """A relation of format 1 stands as it was written; one of format 2 is a word of a list."""
+    listed = patient.format != 1
+    return SheetLearner(
+        learner.name,
+        wording.say(phrase_of("relation", learner.relation)) if listed else learner.relation,
+        learner.language,
+        learner.hands_on,
+        words_of("learns", learner.needs, wording) if learner.needs else "",
+        tuple(duty_lines(learner, wording)) if listed else (),
+        tuple(more_lines(learner, patient, wording)) if listed else (),
+    )
 
 
 def interpreter_lines(
@@ -141,7 +170,10 @@ def interpreter_lines(
         given: Language of the patient's handout.
         have: Languages in which there are handouts.
     """
-    if facts.answers["interpreter_needed"] != "true":
+    taught = taught_in_language(patient, wording)
+    if taught:
+        lines = taught
+    elif facts.answers["interpreter_needed"] != "true":
         lines = [wording.phrase("sheet-interpreter-none")]
     else:
         staff = policy.word("staff_language")
@@ -154,7 +186,7 @@ def interpreter_lines(
         lines.append(
             wording.phrase(
                 "sheet-interpreter-planned",
-                mode=plan.mode,
+                mode=wording.phrase(phrase_of("interpreter", plan.mode)),
                 language=locale_name(plan.language),
                 id=plan.id,
             )
