@@ -69,7 +69,7 @@ def test_a_medicine_has_one_row_with_all_its_times() -> None:
     when, what, how = row({**LIQUID_BY_TUBE, "times": ["08:00", "20:30"]})
     assert when == ["8 am, 8:30 pm"]
     assert what == ["lactulose", "liquid", "15 mL"]
-    assert how == ["Through the tube", "Liquid. Measure it with the syringe."]
+    assert how == ["Through the tube"]
 
 
 @pytest.mark.parametrize(
@@ -215,10 +215,7 @@ def test_a_port_is_named_where_there_are_two(port: str, says: str) -> None:
             "pharmacy packets",
             ["The pharmacy makes it ready in packets.", "Mix it with 15 mL of water."],
         ),
-        (
-            "pharmacy liquid",
-            ["The pharmacy makes it ready as a liquid. Measure it with the syringe."],
-        ),
+        ("pharmacy liquid", ["The pharmacy makes it ready as a liquid."]),
         ("whole", ["Give it whole. Do not crush or open it."]),
     ],
 )
@@ -304,18 +301,18 @@ NEEDED = {
 def test_each_reason_of_a_dose_as_needed_has_words(reason: str) -> None:
     when, _, how = row({**NEEDED, "for": [reason]})
     assert when == ["Only when you need it"]
-    assert how[2].startswith("For ")
-    assert how[3] == "At most 4 doses in 24 hours"
+    assert how[1].startswith("For ")
+    assert how[2] == "At most 4 doses in 24 hours"
 
 
 def test_no_two_reasons_have_the_same_words() -> None:
-    said = [row({**NEEDED, "for": [reason]})[2][2] for reason in words_2.PRN_FOR]
+    said = [row({**NEEDED, "for": [reason]})[2][1] for reason in words_2.PRN_FOR]
     assert len(set(said)) == len(words_2.PRN_FOR) == 17
 
 
 def test_how_often_a_dose_as_needed_may_be_given() -> None:
     how = row({**NEEDED, "for": ["pain", "fever"], "after": "1 h", "between": "6 h"})[2]
-    assert how[2:] == [
+    assert how[1:] == [
         "For pain, fever",
         "Give it when this has lasted 1 hour.",
         "Wait at least 6 hours between doses.",
@@ -352,7 +349,7 @@ def test_what_the_pharmacy_makes_ready_nobody_crushes() -> None:
     ("as_what", "says"),
     [
         ("syringes", "The pharmacy makes it ready in syringes. Do not fill them at home."),
-        ("liquid", "The pharmacy makes it ready as a liquid. Measure it with the syringe."),
+        ("liquid", "The pharmacy makes it ready as a liquid."),
     ],
 )
 def test_as_what_the_pharmacy_makes_it_ready(as_what: str, says: str) -> None:
@@ -394,7 +391,7 @@ def test_no_hold_says_what_is_checked_instead_and_holds_nothing() -> None:
         "clashes-with-feeding", "no-hold", watch="drug level", check_date=date(2026, 8, 17)
     )
     how = decided({**LIQUID_BY_TUBE, "hold_before": "1 h"}, outcome)
-    assert how[2:] == [
+    assert how[1:] == [
         "Feeding goes on, by order. We check this on Monday, August 17, 2026:"
         " how much of it is in the blood."
     ]

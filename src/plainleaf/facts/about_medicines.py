@@ -154,6 +154,15 @@ _FORMAT_2: tuple[Asked[Given], ...] = (
         shown_outcome=("hazardous-medicine", "pharmacy-prepares", {"as": "syringes"}),
         legal=_is_by_tube("hazardous_at_home"),
     ),
+    yes_no(
+        "laxative_settled", "what goes with a laxative in thickened drinks was decided",
+        lambda g: bool(g.outcomes_of("laxative-and-thickener")), needs="medicines", only_2=True,
+        shown={"medicines": [{"name": "polyethylene glycol 3350", "form": "powder",
+                              "route": "mouth", "dose": "17 g", "times": ["08:00"]}]},
+        shown_outcome=("laxative-and-thickener", "use-other-thickener", {}),
+        legal=(whenever(yes("laxative_settled"),
+                        every(yes("thickened_fluids"), _ON_THE_LIST), "it is asked of them"),),
+    ),
     word(
         "allergies", ("not-written", "none-known", "some"), "what is written of allergies",
         _allergies, needs="patient.allergies", only_2=True,

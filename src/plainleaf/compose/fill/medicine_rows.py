@@ -172,8 +172,8 @@ def _made_ready(source: SlotSource, medicine: Medicine, facts: MedicineFacts) ->
         yield Phrase(f"ready-dissolve-{form}")
     elif prepare is not None and (prepare, form) != ("as it is", "liquid"):
         yield Phrase(f"ready-{slug(prepare)}")
-    elif medicine.through is not None:
-        yield Phrase("how-liquid" if form == "liquid" else "ready-as-it-is")
+    elif medicine.through is not None and form != "liquid":
+        yield Phrase("ready-as-it-is")
 
 
 def _around(medicine: Medicine) -> Iterator[Value]:
