@@ -297,6 +297,7 @@ def test_every_block_has_a_table_above() -> None:
     # test_by_mouth and test_medicine_rows
     of_format_2 = {"mouth_table", "sugar_scale", "dose_steps"}
     of_format_2 |= {"drain_table", "drain_log", "vent_table"}  # test_purposes
+    of_format_2 |= {"low_sugar_box", "watch_calls", "watch_table"}  # test_calls
     assert {row[0] for row in TABLES} | of_format_2 == set(TABLE_MAKERS)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TypeVar
 
+from plainleaf.facts.about_calls import CALLS_FACTS, CALLS_SLOTS
 from plainleaf.facts.about_dates import DATE_FACTS, DATE_SLOTS
 from plainleaf.facts.about_facility import FACILITY_FACTS, FACILITY_SLOTS
 from plainleaf.facts.about_feeding import FEEDING_FACTS, FEEDING_SLOTS
@@ -41,7 +42,7 @@ def _named(*groups: tuple[F, ...]) -> dict[str, F]:
 # A fact that follows from others stands after them.
 FACTS: dict[str, Asked[Given]] = _named(
     TUBE_FACTS, PURPOSE_FACTS, PERSON_FACTS, FEEDING_FACTS, WATER_FACTS, MEDICINES_FACTS,
-    FACILITY_FACTS, DATE_FACTS,
+    FACILITY_FACTS, DATE_FACTS, CALLS_FACTS,
 )  # fmt: skip
 # What no condition asks, and yet decides whether a table has rows: only `prove` considers it.
 UNASKED: dict[str, Asked[Given]] = _named(
@@ -49,7 +50,7 @@ UNASKED: dict[str, Asked[Given]] = _named(
 )
 SLOTS: dict[str, Slot[Given]] = _named(
     PERSON_SLOTS, TUBE_SLOTS, PURPOSE_SLOTS, FEEDING_SLOTS, WATER_SLOTS, MEDICINES_SLOTS,
-    DATE_SLOTS, FACILITY_SLOTS,
+    DATE_SLOTS, FACILITY_SLOTS, CALLS_SLOTS,
 )  # fmt: skip
 OF_MEDICINES: dict[str, Asked[GivenMedicine]] = _named(MEDICINE_FACTS)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from plainleaf.compose.word import Wording, Words
@@ -90,12 +90,19 @@ def _script(
         tuple(_notes(making, staff, returned)),
         {identity: words for identity, words in signs.items() if words is not None},
         outline.danger.get("now", ()),
-        staff.phrase("call-now-do", phone=phones["emergency"]),
+        _now_do(staff, phones),
         outline.danger.get("today", ()),
         staff.phrase("call-today-do", phone=phones["clinic"]),
         tuple(_ask(making, staff, speech, row) for row in rows[:full]),
         staff.phrase("call-topics", topics=", ".join(rest)) if rest else None,
     )
+
+
+def _now_do(staff: Wording, phones: Mapping[str, Typed]) -> Words:
+    """What to do at a sign of the first list, with the hospice where it comes first."""
+    if "hospice" in phones:
+        return staff.phrase("call-now-do-hospice", phone=phones["hospice"])
+    return staff.phrase("call-now-do", phone=phones["emergency"])
 
 
 def _when(staff: Wording, call: CallTime) -> Words:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from plainleaf.compose.word import Words
+from plainleaf.compose.word import Wording, Words
 from plainleaf.facts.derived import Typed
 from plainleaf.packet.sheet.outline import OutlineItem, Speech
 from plainleaf.printing.html import PageFurniture
@@ -62,7 +62,7 @@ def _family(making: FollowUpMaking, tag: str, items: Sequence[OutlineItem]) -> F
         around(speech, str(words.phrase("reteach-title"))),
         (
             words.phrase("reteach-why"),
-            words.phrase("caution-emergency", phone=phone["emergency"]),
+            _first_call(words, phone),
             words.phrase("remind-call", clinic=phone["clinic"], after_hours=phone["after_hours"]),
             words.phrase("caution-care-team"),
         ),
@@ -71,6 +71,13 @@ def _family(making: FollowUpMaking, tag: str, items: Sequence[OutlineItem]) -> F
         words.phrase("reteach-again"),
         tuple(topics),
     )
+
+
+def _first_call(words: Wording, phone: Mapping[str, Typed]) -> Words:
+    """Whom to call when there is no time; the hospice stands in the emergency number's place."""
+    if "hospice" in phone:
+        return words.phrase("caution-hospice", phone=phone["hospice"])
+    return words.phrase("caution-emergency", phone=phone["emergency"])
 
 
 def family_lines(family: Family) -> Iterator[str]:

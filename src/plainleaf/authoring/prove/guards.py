@@ -12,6 +12,9 @@ from plainleaf.vocabulary.conditions import ALWAYS, Condition, answers, some, ye
 # Block → when its table has at least one row; every block of the content stands here.
 BLOCK_GUARDS: Mapping[str, Condition] = {
     "contacts_box": ALWAYS,
+    "low_sugar_box": yes("low_sugar_plan"),
+    "watch_calls": yes("watched"),
+    "watch_table": yes("watched"),
     "port_table": ALWAYS,
     "tube_card": ALWAYS,
     "first_days_table": ALWAYS,

@@ -55,7 +55,7 @@ class Printed:
 
 def block_pieces(block: WordedBlock, place: str, section: str, module: str) -> Iterator[Piece]:
     """The heads and every line of every cell of a table; a card prints no heads."""
-    for head in block.head if block.look not in ("card", "contacts") else ():
+    for head in block.head if block.look not in ("card", "contacts", "plan") else ():
         yield Piece("head", place, section, module, head)
     for row in block.rows:
         for cell in row:

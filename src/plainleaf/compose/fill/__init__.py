@@ -15,7 +15,9 @@ from plainleaf.compose.fill.filling import BLOCKS, Filler, fill
 from plainleaf.compose.fill.medicine_words import dose_value
 from plainleaf.compose.fill.source import SlotSource, port_phrase
 from plainleaf.compose.fill.tables_card import card_day, card_facts, card_ports
+from plainleaf.compose.fill.tables_contacts import card_calls
 from plainleaf.compose.fill.tables_day import event_words
+from plainleaf.compose.fill.tables_sugar import low_sugar_box
 
 __all__ = [
     "BLOCKS",
@@ -30,11 +32,13 @@ __all__ = [
     "FilledText",
     "Filler",
     "SlotSource",
+    "card_calls",
     "card_day",
     "card_facts",
     "card_ports",
     "dose_value",
     "event_words",
     "fill",
+    "low_sugar_box",
     "port_phrase",
 ]

@@ -17,7 +17,8 @@ Cell = tuple[Value, ...]
 class FilledBlock:
     """A generated table.
 
-    `look`: table, card (label and value pairs), contacts, list or log. `head` holds phrase ids,
+    `look`: table, card (label and value pairs), contacts, plan (what is so, and what is done then),
+    list or log. `head` holds phrase ids,
     one a column; every row has as many cells.
     """
 

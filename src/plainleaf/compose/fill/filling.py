@@ -12,6 +12,7 @@ from plainleaf.compose.fill import (
     tables_feeds,
     tables_medicines,
     tables_mouth,
+    tables_sugar,
     tables_tube,
     tables_visits,
 )
@@ -34,6 +35,9 @@ from plainleaf.vocabulary.errors import MissingFactError
 
 BLOCKS: dict[str, Callable[[SlotSource], FilledBlock]] = {
     "contacts_box": tables_contacts.contacts_box,
+    "low_sugar_box": tables_sugar.low_sugar_box,
+    "watch_calls": tables_sugar.watch_calls,
+    "watch_table": tables_sugar.watch_table,
     "port_table": tables_tube.port_table,
     "tube_card": tables_tube.tube_card,
     "first_days_table": tables_tube.first_days_table,

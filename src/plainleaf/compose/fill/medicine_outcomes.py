@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from plainleaf.compose.fill.medicine_words import slug
 from plainleaf.compose.fill.source import SlotSource, say, text_of
+from plainleaf.facts.calls import first_called
 from plainleaf.facts.derived import Phrase, Typed, Value
 from plainleaf.inputs.patient import Medicine
 from plainleaf.inputs.patient.order_values import SettledOutcome
@@ -84,7 +85,7 @@ def _nobody_there(source: SlotSource, medicine: Medicine) -> Lines:
     """What is done where nobody is there who may give a medicine for a seizure."""
     decided = any(outcome.do == "emergency-first" for outcome in source.patient.outcomes)
     if decided and "seizure" in medicine.reasons:
-        phone = Typed("phone", source.patient.contacts.emergency.phone)
+        phone = Typed("phone", first_called(source.patient).phone)
         yield say("nobody-may-give", phone=phone)
 
 

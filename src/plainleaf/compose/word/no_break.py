@@ -18,7 +18,7 @@ from plainleaf.compose.word.worded_packet import Run
 # three columns at 18 points.
 LONGEST_KEPT, LONGEST_IN_CELL = 24, 14
 # Kinds of value that hold one amount in two units.
-TWO_UNITS = frozenset({"volume", "weight", "temperature"})
+TWO_UNITS = frozenset({"volume", "weight", "weight-exact", "temperature"})
 # A phone of so few digits, such as 911, stays with the word before it.
 _SHORT_PHONE = 5
 _NUMBER = r"\d[\d.,:/]*"

@@ -9,6 +9,7 @@ from functools import cache
 
 from plainleaf.compose.fill import FilledText
 from plainleaf.compose.word.bidi import numbers_isolated
+from plainleaf.compose.word.limit_words import LIMIT_KINDS
 from plainleaf.compose.word.no_break import day_with_month, joined, together
 from plainleaf.compose.word.numbers import NBSP, exact_number, number, ounces
 from plainleaf.compose.word.worded_packet import Run, Words
@@ -280,6 +281,7 @@ KINDS: dict[str, Callable[[Wording, object], str]] = {
     "length-range": lambda w, v: w.length_range(v),  # type: ignore[arg-type]
     "size": lambda w, v: w.size(v),  # type: ignore[arg-type]
     "weight": lambda w, v: w.weight(v),  # type: ignore[arg-type]
+    **LIMIT_KINDS,
     "temperature": lambda w, v: w.temperature(v),  # type: ignore[arg-type]
     "span": lambda w, v: w.span(v),  # type: ignore[arg-type]
     "date": lambda w, v: w.full_date(v),  # type: ignore[arg-type]

@@ -31,6 +31,9 @@ KINDS: tuple[Kind, ...] = (
 # Kinds that tell someone what not to do, or when to call: they need an advice or a level.
 BLOCKS = (
     "contacts_box",
+    "low_sugar_box",
+    "watch_calls",
+    "watch_table",
     "port_table",
     "tube_card",
     "first_days_table",

@@ -11,7 +11,14 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 
-from plainleaf.compose.fill import SlotSource, card_day, card_facts, card_ports
+from plainleaf.compose.fill import (
+    SlotSource,
+    card_calls,
+    card_day,
+    card_facts,
+    card_ports,
+    low_sugar_box,
+)
 from plainleaf.compose.word import (
     WordedBlock,
     WordedPacket,
@@ -65,6 +72,7 @@ class CardWords:
     direction: str
     title: Words
     calls: WordedBlock
+    sugar: WordedBlock | None
     emergencies: tuple[WordedSection, ...]
     facts: WordedBlock
     ports: WordedBlock | None
@@ -78,7 +86,7 @@ class CardWords:
         for section in self.emergencies:
             yield str(section.heading)
             yield from (str(s.words) for s in section.statements if s.words is not None)
-        for block in (self.calls, self.facts, self.ports, self.day):
+        for block in (self.calls, self.sugar, self.facts, self.ports, self.day):
             for row in block.rows if block is not None else ():
                 yield from (str(line) for cell in row for line in cell)
 
@@ -92,14 +100,11 @@ def _carded(packet: WordedPacket) -> Iterator[WordedSection]:
                 yield replace(section, statements=marked)
 
 
-def _calls(packet: WordedPacket) -> WordedBlock:
-    """The phones of page one: whom and which number, without names and hours."""
-    block = next(
-        s.block
-        for s in packet.modules[0].sections[-1].statements
-        if s.block is not None and s.block.look == "contacts"
-    )
-    return replace(block, rows=tuple((row[0][:1], row[1]) for row in block.rows))
+def _sugar(source: SlotSource, wording: Wording) -> WordedBlock | None:
+    """The plan for low sugar, where there is one."""
+    if source.patient.low_sugar is None:
+        return None
+    return word_block(wording, low_sugar_box(source))
 
 
 def _page(packet: WordedPacket, anchors: Mapping[str, int], block: str) -> str | None:
@@ -148,7 +153,8 @@ def card_words(
         packet.language,
         packet.direction,
         wording.phrase("card-paper-title"),
-        _calls(packet),
+        word_block(wording, card_calls(source)),
+        _sugar(source, wording),
         tuple(section for section in carded if section.level),
         word_block(wording, card_facts(source)),
         word_block(wording, card_ports(source)) if holds.ports else None,

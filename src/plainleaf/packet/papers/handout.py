@@ -68,9 +68,8 @@ def handout_title(decision: Decision, wording: Wording) -> Words:
 
 def cautions_of(decision: Decision, wording: Wording) -> list[Words]:
     """What stands after page 1: when to call, whom the packet is for, that it is a draft."""
-    emergency = decision.facts.values["emergency_phone"]
     lines = [
-        wording.phrase("caution-emergency", phone=emergency),
+        first_call_of(decision, wording),
         wording.phrase("caution-care-team"),
         wording.phrase("caution-orders"),
         wording.phrase("caution-made-for"),
@@ -78,6 +77,13 @@ def cautions_of(decision: Decision, wording: Wording) -> list[Words]:
     if decision.draft_teaching:
         lines.append(wording.phrase("caution-draft"))
     return lines + _gap(decision, wording)
+
+
+def first_call_of(decision: Decision, wording: Wording) -> Words:
+    """Whom to call when there is no time: emergency services, or the hospice where it is first."""
+    hospice = decision.facts.answers["hospice_first"] == "true"
+    name = "caution-hospice" if hospice else "caution-emergency"
+    return wording.phrase(name, phone=decision.facts.values["emergency_phone"])
 
 
 def _gap(decision: Decision, wording: Wording) -> list[Words]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from plainleaf.compose.word import wording_of
+from plainleaf.facts.calls import first_called, is_hospice_first
 from plainleaf.inputs.catalog import SOURCE, best_language
 from plainleaf.packet.papers.paper import LanguageWords, furniture
 from plainleaf.packet.sheet import sheet_words
@@ -54,11 +55,14 @@ def outline_for(
 
 def _phones(decision: Decision) -> dict[str, str]:
     contacts = decision.patient.contacts
-    return {
+    phones = {
         "clinic": contacts.clinic.phone,
         "after_hours": contacts.after_hours.phone,
         "emergency": contacts.emergency.phone,
     }
+    if is_hospice_first(decision.patient):
+        phones["hospice"] = first_called(decision.patient).phone
+    return phones
 
 
 def _learners(decision: Decision, have: Sequence[str]) -> list[OutlineLearner]:

@@ -172,7 +172,7 @@ def statements_data(packet: WordedPacket) -> list[dict[str, Any]]:
 
 def _block_text(block: Any) -> str:
     """A table as lines; cards and contacts print without a line of headings."""
-    headed = block.look not in ("card", "contacts")
+    headed = block.look not in ("card", "contacts", "plan")
     lines = [" | ".join(head.plain for head in block.head)] if headed else []
     lines += [
         " | ".join(" / ".join(line.plain for line in cell) for cell in row) for row in block.rows

@@ -77,11 +77,12 @@ class SpeechRow(RecordPart):
 
 
 class PhonesRow(RecordPart):
-    """Whom the papers name."""
+    """Whom the papers name; `hospice` where it is called before the emergency number."""
 
     clinic: str
     after_hours: str
     emergency: str
+    hospice: str | None = None
 
 
 class SheetRecord(RecordPart):

@@ -94,7 +94,8 @@ class Outline:
     """One sheet. `danger`: level of call (`now`, `today`) → statement ids of page one.
 
     `tries`: rows for tries on the sheet, after which a plan is due. `phones`: `clinic`,
-    `after_hours` and `emergency`. `made`: when the packet was made, to the minute.
+    `after_hours` and `emergency`, and `hospice` where it is called before that. `made`: when the
+    packet was made, to the minute.
     `print_size`: of the family's pages, in points.
     """
 

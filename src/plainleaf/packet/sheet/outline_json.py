@@ -126,6 +126,6 @@ def outline_of(record: PacketRecord) -> Outline:
         sheet.needs,
         tuple(Signer(**dict(row)) for row in sheet.signers),
         sheet.danger,
-        dict(sheet.phones),
+        {name: number for name, number in sheet.phones if number is not None},
         {tag: _speech(row) for tag, row in sheet.words.items()},
     )

@@ -247,7 +247,7 @@ class TextPlaces:
     def _block(self, identity: str, block: WordedBlock) -> PrintedText | None:
         what = f"the table '{identity}'"
         first: PrintedText | None = None
-        if block.look not in ("card", "contacts", "list"):
+        if block.look not in ("card", "contacts", "plan", "list"):
             for number, words in enumerate(block.head, start=1):
                 match = self._finder.find(what, words, f"{what} lacks heading {number}")
                 first = first or match

@@ -1,0 +1,145 @@
+"""Facts about what is done before help comes, and whom to call: low sugar, a feeding that is off,
+checks at home, the first days of feeding again, the hospice."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from plainleaf.facts.calls import (
+    call_phrase,
+    contact_called,
+    first_called,
+    is_hospice_first,
+    joined_by,
+    next_called,
+)
+from plainleaf.facts.declare import Asked, Slot, slot, whenever, yes_no
+from plainleaf.facts.derived import Phrase, Typed, Value
+from plainleaf.facts.feed_stages import all_stages
+from plainleaf.facts.given import Given
+from plainleaf.inputs.patient import Patient
+from plainleaf.inputs.patient.order_values import FeedingStops, LowSugar
+from plainleaf.vocabulary.conditions import yes
+from plainleaf.vocabulary.quantities import Quantity, read_number
+
+# refeed: changes within so many days of starting food again.
+RESTART_DAYS = 5
+_HOSPICE = {"name": "Example Hospice", "phone": "555 010 0103", "hours": "always"}
+_LOW_SUGAR = {
+    "below": "70 mg/dL", "give": "120 mL apple juice", "route": "cheek", "recheck": "15 min",
+    "tries": 2, "then_call": "emergency",
+}  # fmt: skip
+_STOPS = {"after": "1 h", "check": ["blood sugar"], "call": "clinic"}
+_CHECK = {"what": "weight", "times": ["08:00"], "days": ["Mon"], "call_up": "1 kg",
+          "call": "after_hours"}  # fmt: skip
+
+CALLS_FACTS: tuple[Asked[Given], ...] = (
+    yes_no(
+        "hospice_first", "the hospice is called first", lambda g: is_hospice_first(g.patient),
+        needs="contacts.first_call", only_2=True,
+        shown={"patient.setting": ["hospice"], "contacts.hospice": _HOSPICE,
+               "contacts.first_call": "hospice"},
+    ),
+    yes_no(
+        "low_sugar_plan", "a written plan for low sugar",
+        lambda g: g.patient.low_sugar is not None, needs="low_sugar", only_2=True,
+        shown={"low_sugar": _LOW_SUGAR},
+    ),
+    yes_no(
+        "feed_stop_orders", "the plan for when feeding is off says what to check and whom to call",
+        lambda g: g.patient.feeding_stops is not None, needs="if_feeding_stops", only_2=True,
+        legal=(whenever(yes("feed_stop_orders"), yes("feed_stop_plan"), "it is such a plan"),),
+        shown={"if_feeding_stops": _STOPS},
+    ),
+    yes_no(
+        "watched", "something is measured at home", lambda g: bool(g.patient.watch),
+        needs="watch", only_2=True, shown={"watch": [_CHECK]},
+    ),
+)  # fmt: skip
+
+
+# --- low sugar -----------------------------------------------------------------------------------
+
+
+def sugar_food(give: str) -> Phrase:
+    """What is given for low sugar, in words: 120 mL (4 oz) of apple juice."""
+    number, unit, food = give.split(" ", 2)
+    amount = Typed("volume" if unit == "mL" else "grams", Quantity(read_number(number), unit))
+    return Phrase(f"sugar-{food.replace(' ', '-')}", (("amount", amount),))
+
+
+def sugar_way(patient: Patient) -> Phrase:
+    """Which way it is given: the port by where it leads, by mouth, inside the cheek."""
+    plan = patient.low_sugar
+    assert plan is not None
+    if plan.route in ("mouth", "cheek"):
+        return Phrase(f"sugar-way-{plan.route}")
+    alone = "" if len(patient.tube.ports) == 2 else "-alone"
+    return Phrase(f"sugar-way-{plan.route}{alone}")
+
+
+def _sugar(given: Given) -> LowSugar | None:
+    return given.patient.low_sugar
+
+
+def _sugar_first(given: Given) -> Phrase | None:
+    plan = _sugar(given)
+    if plan is None:
+        return None
+    return Phrase(
+        "sugar-first", (("food", sugar_food(plan.give)), ("way", sugar_way(given.patient)))
+    )
+
+
+# --- a feeding that is off -----------------------------------------------------------------------
+
+
+def feed_off_words(patient: Patient, plan: FeedingStops) -> Value:
+    """What to check, which medicines are held and whom to call, each a sentence."""
+    sentences: list[Value] = [
+        Phrase(f"stops-check-{word.replace(' ', '-')}") for word in plan.check
+    ]
+    if plan.hold:
+        names = joined_by("list-two", [Typed("text", name) for name in plan.hold])
+        sentences.append(Phrase("stops-hold", (("medicines", names),)))
+    sentences.append(call_phrase(patient, contact_called(patient, plan.call)))
+    return joined_by("say-two", sentences)
+
+
+def _stops_do(given: Given) -> Phrase | None:
+    plan = given.patient.feeding_stops
+    if plan is None:
+        return None
+    words = feed_off_words(given.patient, plan)
+    assert isinstance(words, Phrase)
+    return words
+
+
+# --- the first days of feeding again -------------------------------------------------------------
+
+
+def restart_until(given: Given) -> date | Phrase:
+    """The last day of the days in which salts can fall: counted from the last written start or
+    step of feeding; where none is written, or it lies back, somebody says when it is over."""
+    starts = [s.begins for s in all_stages(given.patient) if s.begins is not None]
+    last = max(starts).date() + timedelta(days=RESTART_DAYS) if starts else None
+    return Phrase("restart-we-say") if last is None or last < given.day else last
+
+
+CALLS_SLOTS: tuple[Slot[Given], ...] = (
+    slot("emergency_phone", "phone", "who is called first in an emergency",
+         lambda g: first_called(g.patient).phone),
+    slot("first_called_name", "text", "the hospice, where it is called first",
+         lambda g: first_called(g.patient).name, yes("hospice_first")),
+    slot("next_phone", "phone", "who is called where the first gives no answer",
+         lambda g: next_called(g.patient).phone),
+    slot("low_sugar_below", "sugar", "blood sugar below which the plan for low sugar is done",
+         lambda g: getattr(_sugar(g), "below", None), yes("low_sugar_plan")),
+    slot("low_sugar_first", "phrase", "what is given first for low sugar, as a sentence",
+         _sugar_first, yes("low_sugar_plan")),
+    slot("feed_stop_after", "span", "after so long without feeding the plan is done",
+         lambda g: getattr(g.patient.feeding_stops, "after", None), yes("feed_stop_orders")),
+    slot("feed_stop_do", "phrase", "the plan for when feeding is off, as sentences",
+         _stops_do, yes("feed_stop_orders")),
+    slot("restart_until", "date", "last of the first days of feeding again", restart_until),
+)  # fmt: skip
