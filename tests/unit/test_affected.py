@@ -48,7 +48,7 @@ def record(base: str) -> dict[str, Any]:
     one = case(base)
     child = one.facts.answers["child"] == "true"
     statements = review_data.statements_data(word_only(one)[0])
-    decisions = review_data.decisions_data(one.selection)
+    decisions = review_data.rulings_data(one.selection)
     add_digests(statements, decisions, one.library, child=child)
     own = {
         **review_data.review_data(one.facts, one.findings, wording_of(one)),

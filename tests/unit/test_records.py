@@ -6,12 +6,14 @@ import json
 import re
 from collections.abc import Iterator
 from copy import deepcopy
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Literal
 
 import jsonschema
 import pytest
-from builders import ROOT
+from builders import ROOT, policy, teaching
+from format_2 import NAMES, data_with, patient_of, with_codes
 from packets import decision_from, settled_text
 from returned_sheets import as_texts
 from sample_records import PACKETS, TEACHINGS, packet_data, teaching_data
@@ -19,20 +21,24 @@ from sample_records import PACKETS, TEACHINGS, packet_data, teaching_data
 from plainleaf.authoring.affected import compare_records, comparison_lines
 from plainleaf.cli.main import main
 from plainleaf.compose.word import wording_of
+from plainleaf.inputs.load_inputs import inputs_for
 from plainleaf.packet.places import Places
 from plainleaf.packet.record.bounds import LARGEST_AMOUNT, LONGEST_TEXT, Rows
 from plainleaf.packet.record.packet_record import (
     PACKET_RECORD,
     PacketRecord,
     PacketRecord1,
+    PacketRecord2,
     ReviewRecord,
     ScheduleRow,
     read_packet_record,
 )
 from plainleaf.packet.record.record_file import RecordKind, record_bytes, record_data
 from plainleaf.packet.record.replaces import replacing
-from plainleaf.packet.record.review_data import review_data
+from plainleaf.packet.record.review_data import decision_data, review_data
 from plainleaf.packet.sheet.outline_json import outline_data, outline_of
+from plainleaf.rules.decision import decide
+from plainleaf.rules.typed_keys import TypedKey
 from plainleaf.teach_back.answers import read_answers
 from plainleaf.teach_back.filled_form import Filled
 from plainleaf.teach_back.recording import record_of
@@ -189,7 +195,8 @@ OTHERS: list[tuple[str, Any, str]] = [
     ("not JSON", "{", "is not JSON"),
     ("too deep", "[" * 100_000, "is nested too deeply"),
     ("a number of 5000 digits", '{"version": 1' + "0" * 5000 + "}", "cannot be taken as JSON"),
-    ("a newer format", packet_data(format=2), "is of another format than this plainleaf reads (1)"),
+    ("a newer format", packet_data(format=3),
+     "is of another format than this plainleaf reads (1, 2)"),
     ("no format", _without("format"), "lacks format"),
     ("a format in words", packet_data(format="1"), "is of another format"),
     ("a format that is true", packet_data(format=True), "is of another format"),
@@ -258,6 +265,49 @@ def test_a_review_is_what_a_record_begins_with() -> None:
     data = review_data(decision.facts, decision.findings, wording_of(decision))
     review = ReviewRecord.model_validate_json(json.dumps(data))
     assert record_data(review) == data
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_plans_and_what_was_settled_are_recorded(name: str, tmp_path: Path) -> None:
+    """What the review of a file of format 2 prints, with the rest of a record around it."""
+    decision = decide(
+        inputs_for(patient_of(with_codes(data_with(base=name))), policy(), teaching())
+    )
+    prints = (TypedKey("tube.size", ("card", "your-tube.size")), TypedKey("prepared.at", ()))
+    data = decision_data(replace(decision, typed=prints), wording_of(decision))
+    whole = {**packet_data(), **data, "rulings": packet_data()["decisions"]}
+    _, record = read_packet_record(file_of(tmp_path, whole))
+    assert isinstance(record, PacketRecord2)
+    kept = record_data(record)
+    assert {key: kept[key] for key in data} == data
+    assert [(row.key, row.prints) for row in record.typed] == [(t.key, t.prints) for t in prints]
+    assert record.plans[0].schedule == record.schedule
+    assert [row.holds for row in record.ruled] == [row["in"] for row in whole["rulings"]]
+    assert all(row.right for row in record.decisions)
+    lines = sum(len(block.decided) for block in decision.patient.settled)
+    assert len(record.decisions) == lines
+    jsonschema.validate(whole, PACKET_RECORD.schema())
+
+
+FAULTS_2: list[tuple[str, Any, str]] = [
+    ("plans.1.totals.drink_ml", -1, "plans.1.totals.drink_ml is no number from 0"),
+    ("plans.0.from", "2026-02-30", "plans.0.from "),
+    ("typed", [{"key": "", "prints": []}], "typed.0.key "),
+    ("schedule.0.who", None, "schedule.0.who "),
+    ("decisions", [{"id": "x", "in": True, "condition": "always", "facts": {}, "digest": ""}],
+     "does not know: decisions.0.id"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("place", "value", "part"), FAULTS_2, ids=[f[0] for f in FAULTS_2])
+def test_a_record_of_format_2_has_its_bounds(
+    place: str, value: Any, part: str, tmp_path: Path
+) -> None:
+    decision = decide(inputs_for(patient_of(with_codes(data_with())), policy(), teaching()))
+    data = decision_data(decision, wording_of(decision))
+    whole = {**packet_data(), **data, "rulings": packet_data()["decisions"]}
+    with pytest.raises(RecordError, match=re.escape(part)):
+        read_packet_record(file_of(tmp_path, changed(whole, place, value)))
 
 
 def _schemas() -> Iterator[tuple[str, Any, Any]]:

@@ -25,9 +25,9 @@ from plainleaf.compose.word import (
 from plainleaf.inputs.catalog import Catalog
 from plainleaf.packet.record.exact_numbers import exact
 from plainleaf.packet.record.review_data import (
-    decisions_data,
     finding_data,
     review_data,
+    rulings_data,
     statements_data,
 )
 from plainleaf.rules.select import select
@@ -137,7 +137,7 @@ def test_stopped_says_whether_a_packet_can_be_built(changes: dict[str, Any], sto
 
 def test_decisions_say_in_or_out_and_why() -> None:
     facts = facts_with({"other_lines": []})
-    rows = {row["id"]: row for row in decisions_data(select(library(), facts))}
+    rows = {row["id"]: row for row in rulings_data(select(library(), facts))}
     assert {row["in"] for row in rows.values()} == {True, False}
     everything = {s.id for module in library().modules for _, s in module.statements()}
     assert set(rows) == everything

@@ -37,7 +37,7 @@ class HeldRecord:
         """Every fact that a condition asked when the packet was made, with its answer."""
         return {
             fact: None if answer == "unknown" else answer
-            for decision in self.data.decisions
+            for decision in self.data.ruled
             for fact, answer in decision.facts.items()
         }
 

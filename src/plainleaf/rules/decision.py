@@ -15,6 +15,7 @@ from plainleaf.rules.outcomes import resolved
 from plainleaf.rules.raised import raise_all
 from plainleaf.rules.select import Selection, select
 from plainleaf.rules.settle import SettledLine, settle
+from plainleaf.rules.typed_keys import TypedKey
 from plainleaf.vocabulary.terms import LEVELS
 
 
@@ -28,6 +29,8 @@ class Decision:
         findings: What the rules say, what is missing, and whether there is a handout to read;
             the gravest first.
         settled_lines: What the lines of `settled` should carry, in file order.
+        typed: What prints each value that was typed in a file of format 2, in file order; who
+            knows the papers fills it in.
     """
 
     inputs: Inputs
@@ -35,6 +38,7 @@ class Decision:
     selection: Selection
     findings: tuple[Finding, ...]
     settled_lines: tuple[SettledLine, ...] = ()
+    typed: tuple[TypedKey, ...] = ()
 
     @property
     def patient(self) -> Patient:

@@ -22,7 +22,7 @@ from plainleaf.packet.record.bounds import (
     Rows,
     Version,
 )
-from plainleaf.packet.record.packet_record import PacketDigests
+from plainleaf.packet.record.packet_rows import PacketDigests
 from plainleaf.packet.record.record_file import RecordKind
 
 

@@ -36,7 +36,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _data(selection: Selection) -> Data:
     """Every statement as in packet.json; `in` is null where a fact is not known."""
-    pairs = zip(review_data.decisions_data(selection), selection.rulings, strict=True)
+    pairs = zip(review_data.rulings_data(selection), selection.rulings, strict=True)
     rows = []
     for row, ruling in pairs:
         unknown = ruling.answer is Answer.UNKNOWN

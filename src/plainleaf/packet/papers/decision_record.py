@@ -31,13 +31,11 @@ def make_decision_record(context: PaperContext, language: str) -> bytes:
 def _record(context: PaperContext) -> dict[str, Any]:
     """What is recorded of a packet, without the digests of its files."""
     decision = context.decision
-    data: dict[str, Any] = review_data.review_data(
-        decision.facts, decision.findings, context.staff.wording
-    )
+    data: dict[str, Any] = review_data.decision_data(decision, context.staff.wording)
     child = decision.facts.answers["child"] == "true"
     statements = review_data.statements_data(context.words[decision.language].packet)
-    decisions = review_data.decisions_data(decision.selection)
-    add_digests(statements, decisions, decision.library, child=child)
+    rulings = review_data.rulings_data(decision.selection)
+    add_digests(statements, rulings, decision.library, child=child)
     return data | {
         "version": context.version,
         "language": decision.language,
@@ -47,7 +45,8 @@ def _record(context: PaperContext) -> dict[str, Any]:
         "replaces": replaced_data(decision.inputs.replaces),
         "digests": dict(context.digests),
         "statements": statements,
-        "decisions": decisions,
+        # Of format 2, what people decided bears that name.
+        "rulings" if "decisions" in data else "decisions": rulings,
         "teach_back": outline_data(context.outline),
         "settings_read": settings_read(decision),
         **traced_data(decision.library, decision.policy, decision.selection, child=child),

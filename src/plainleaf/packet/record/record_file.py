@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any, Generic, TypeVar
 
 from pydantic import ValidationError
+from pydantic.json_schema import models_json_schema
 from pydantic_core import ErrorDetails
 
 from plainleaf.inputs.files import LARGEST_RECORD, Unreadable, read_json
@@ -50,7 +51,7 @@ class RecordKind(Generic[Record]):
         if not isinstance(data, dict) or self.told_by not in data:
             raise RecordError(f"{path}: is no {self.file}. Name one.")
         # A file without a format lacks other keys too, and they are named together.
-        shape = self._shape(data.get("format", self._newest))
+        shape = self._shape(data.get("format", min(self.formats)))
         if shape is None:
             raise RecordError(f"{path}: {self._other_format}")
         try:
@@ -71,17 +72,15 @@ class RecordKind(Generic[Record]):
             raise RecordError(f"{self.file}: cannot be written: {_said_of(first)}.") from error
 
     def schema(self) -> dict[str, Any]:
-        """The JSON Schema of the newest format."""
-        shape = self.formats[self._newest]
+        """The JSON Schema of every format, one of which a file must fit."""
+        shapes = list(self.formats.values())
+        _, parts = models_json_schema([(shape, "validation") for shape in shapes], by_alias=True)
         return {
             "$schema": "https://json-schema.org/draft/2020-12/schema",
-            **shape.model_json_schema(by_alias=True),
             "title": self.file,
+            "anyOf": [{"$ref": f"#/$defs/{shape.__name__}"} for shape in shapes],
+            **parts,
         }
-
-    @property
-    def _newest(self) -> int:
-        return max(self.formats)
 
     def _shape(self, number: object) -> type[Record] | None:
         return self.formats.get(number) if type(number) is int else None

@@ -149,6 +149,7 @@ def decision_data(decision: Decision, wording: Wording) -> dict[str, Any]:
         "decisions": settled_lines_data(decision.settled_lines),
         **plans_data(facts, wording),
         "timeline": [timeline_data(e, wording) | dated_entry_data(e) for e in facts.timeline],
+        "typed": [{"key": t.key, "prints": list(t.prints)} for t in decision.typed],
     }
 
 
@@ -180,7 +181,7 @@ def _block_text(block: Any) -> str:
     return "\n".join(lines)
 
 
-def decisions_data(selection: Selection) -> list[dict[str, Any]]:
+def rulings_data(selection: Selection) -> list[dict[str, Any]]:
     """Why each statement is in or out."""
     return [
         {
@@ -193,4 +194,4 @@ def decisions_data(selection: Selection) -> list[dict[str, Any]]:
     ]
 
 
-__all__ = ["decision_data", "decisions_data", "finding_data", "review_data", "statements_data"]
+__all__ = ["decision_data", "finding_data", "review_data", "rulings_data", "statements_data"]
