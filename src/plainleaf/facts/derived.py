@@ -23,8 +23,20 @@ class Phrase:
     values: tuple[tuple[str, Value], ...] = ()
 
 
+@dataclass(frozen=True)
+class TextByLanguage:
+    """What somebody wrote in several languages: tag and text of each."""
+
+    texts: tuple[tuple[str, str], ...]
+
+    def text(self, language: str) -> str:
+        """The text in a language; where there is none, the first."""
+        have = dict(self.texts)
+        return have.get(language) or have.get(language.split("-")[0]) or self.texts[0][1]
+
+
 # What a slot may hold.
-SlotValue = Quantity | Range | Dose | date | datetime | time | int | str | Phrase
+SlotValue = Quantity | Range | Dose | date | datetime | time | int | str | Phrase | TextByLanguage
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from plainleaf.compose.fill import (
     tables_contacts,
@@ -26,6 +27,7 @@ from plainleaf.compose.fill.filled_packet import (
     FilledStatement,
     FilledText,
 )
+from plainleaf.compose.fill.ordered_words import ordered_section
 from plainleaf.compose.fill.picture_slots import fill_picture
 from plainleaf.compose.fill.source import SlotSource
 from plainleaf.inputs.content import ShowBack, Statement, TeachBack, slots_in
@@ -151,4 +153,11 @@ def fill(decision: Decision) -> FilledPacket:
         MissingFactError: A slot has no value for this patient.
     """
     filler = Filler(SlotSource(decision.patient, decision.facts))
-    return FilledPacket(tuple(filler.module(chosen) for chosen in decision.selection.modules))
+    chosen = decision.selection.modules
+    printed = [selected.module.id for selected in chosen]
+    modules = []
+    for selected in chosen:
+        module = filler.module(selected)
+        ordered = ordered_section(module.id, printed, decision.patient, decision.library.phrases)
+        modules.append(replace(module, sections=module.sections + ordered))
+    return FilledPacket(tuple(modules))

@@ -266,6 +266,7 @@ def _to_half(value: Decimal, unit: str, given: Quantity) -> Decimal:
 
 KINDS: dict[str, Callable[[Wording, object], str]] = {
     "text": lambda w, v: str(v),
+    "said": lambda w, v: v.text(w.catalog.language),  # type: ignore[attr-defined]
     "phone": lambda w, v: str(v).replace(" ", NBSP),
     "count": lambda w, v: number(Decimal(str(v))),
     "times": lambda w, v: w.count("times", int(str(v))),

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 
 from plainleaf.compose.word import Wording, Words
-from plainleaf.facts.derived import Typed
+from plainleaf.facts.derived import TextByLanguage, Typed
 from plainleaf.inputs.patient import Patient
-from plainleaf.inputs.patient.order_values import Decided
+from plainleaf.inputs.patient.order_values import Decided, WordedOrder
 from plainleaf.rules.findings import Settlement
 from plainleaf.vocabulary.languages import locale_name
 from plainleaf.vocabulary.patient_file.scalars_2 import Mix
@@ -116,9 +116,6 @@ def _of_lists(patient: Patient, wording: Wording) -> Iterator[_Signed]:
     for feed in patient.feeding:
         if feed.ordered_by is not None:
             yield "signed-feed", None, feed.ordered_by, None
-    for order in patient.orders:
-        if order.by is not None:
-            yield "signed-words", wording.phrase(f"topic-{order.topic}"), order.by, order.on
     for visit in patient.visits:
         if visit.read_by is not None:
             tests = [wording.say(f"blood-{test.replace(' ', '-')}") for test in visit.tests]
@@ -138,4 +135,16 @@ def signer_rows(patient: Patient, wording: Wording) -> list[tuple[Words, Words]]
         if on is not None:
             said = wording.phrase("signed-on", by=by, on=Typed("date", on))
         rows.append((label, said))
-    return rows
+    return rows + [_order_row(order, patient, wording) for order in patient.orders]
+
+
+def _order_row(order: WordedOrder, patient: Patient, wording: Wording) -> tuple[Words, Words]:
+    """An order in words with its text: of its own signer, else of the whole order set's."""
+    label = wording.phrase("signed-words", what=wording.phrase(f"topic-{order.topic}"))
+    text = Typed("said", TextByLanguage(tuple(order.say.items())))
+    whole = patient.ordered
+    by = order.by or (whole.by if whole is not None else "")
+    on = order.on or (whole.on if whole is not None else None)
+    if on is None:
+        return label, wording.phrase("signed-words-text", text=text, by=by)
+    return label, wording.phrase("signed-words-said", text=text, by=by, on=Typed("date", on))
