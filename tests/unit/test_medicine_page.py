@@ -106,9 +106,7 @@ def test_how_to_crush_is_taught_where_somebody_crushes(
 ) -> None:
     ids = page({**TABLET, **order})
     assert ("medicines.crushed.powder" in ids) is crushes
-    assert ("medicines.crushed.mix" in ids) is crushes
     assert ("medicines.sb.crushed" in ids) is crushes
-    assert "medicines.crushed.water" not in ids
 
 
 def test_after_the_pharmacy_prepares_nobody_is_taught_to_crush() -> None:

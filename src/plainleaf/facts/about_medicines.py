@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from itertools import groupby
-from typing import Any
 
 from plainleaf.facts.declare import (
     LOADER,
@@ -15,14 +14,13 @@ from plainleaf.facts.declare import (
     slot,
     unasked,
     whenever,
-    word,
     yes_no,
 )
-from plainleaf.facts.derived import Phrase, Typed
+from plainleaf.facts.derived import MedicineFacts, Phrase, Typed
 from plainleaf.facts.given import Given
 from plainleaf.inputs.patient import Medicine
 from plainleaf.vocabulary import terms
-from plainleaf.vocabulary.conditions import answers, every, no, some, yes
+from plainleaf.vocabulary.conditions import every, no, some, yes
 
 _BY_TUBE = yes("medicines_by_tube")
 _INSULIN, _SUGAR = yes("insulin"), yes("diabetes_medicine")
@@ -55,10 +53,16 @@ def _is_by_tube(name: str) -> tuple[Constraint, ...]:
     return (whenever(yes(name), _BY_TUBE, "the fact is about medicines by tube"),)
 
 
+def _crushed(given: Given, facts: MedicineFacts) -> bool:
+    """Whether the family crushes it; what the pharmacy makes ready, nobody does."""
+    if given.undated:
+        return facts.answers["pharmacist_approved"] == "true"
+    return facts.medicine.prepare == "crush"
+
+
 # --- what only format 2 can order ----------------------------------------------------------------
 
 _ON_THE_LIST = some(_BY_TUBE, yes("other_route_medicines"))
-_LIQUID = {"form": "liquid", "route": "gastric", "times": ["08:00"]}
 
 
 def _listed(given: Given, holds: Callable[[Medicine], bool]) -> bool:
@@ -67,18 +71,18 @@ def _listed(given: Given, holds: Callable[[Medicine], bool]) -> bool:
 
 
 def _ordered(
-    name: str,
-    means: str,
-    holds: Callable[[Medicine], bool],
-    shown: Mapping[str, Any],
-    **more: Any,
+    name: str, means: str, holds: Callable[[Medicine], bool], *legal: Constraint
 ) -> Asked[Given]:
-    """A fact about orders that only format 2 can write; `shown`: a medicine of which it holds."""
-    on = _BY_TUBE if shown["route"] in terms.PORTS else _ON_THE_LIST
+    """A fact about orders that only format 2 can write."""
+    listed = whenever(yes(name), _ON_THE_LIST, "it is on the list")
     return yes_no(
         name, means, lambda g: _listed(g, holds), needs="medicines", only_2=True,
-        shown={"medicines": [shown]}, legal=(whenever(yes(name), on, "it is on the list"),), **more,
+        legal=(listed, *legal),
     )  # fmt: skip
+
+
+def _by_sugar(medicine: Medicine) -> bool:
+    return medicine.scale is not None and medicine.route == "injection"
 
 
 def _not_daily(medicine: Medicine) -> bool:
@@ -90,20 +94,14 @@ def _held(medicine: Medicine) -> bool:
     return medicine.hold_before is not None or medicine.hold_after is not None
 
 
-def _crushed(medicine: Medicine) -> bool:
-    """Whether the family crushes it for the tube; what the pharmacy makes ready, nobody does."""
-    return medicine.through is not None and medicine.prepare == "crush"
-
-
-def _allergies(given: Given) -> str:
-    """What is written of allergies; nothing is said of them where they are not."""
-    names = None if given.undated else given.person.allergies
-    return "not-written" if names is None else "some" if names else "none-known"
+def _allergies(given: Given) -> tuple[str, ...] | None:
+    """Names of what must not be given; None where nobody wrote whether there are any."""
+    return None if given.undated else given.person.allergies
 
 
 def _allergy_names(given: Given) -> str | Phrase | None:
     """The names as they are written, in one line."""
-    names = given.person.allergies if _allergies(given) == "some" else None
+    names = _allergies(given)
     if not names:
         return None
     first, *more = names
@@ -115,65 +113,54 @@ def _allergy_names(given: Given) -> str | Phrase | None:
 
 _FORMAT_2: tuple[Asked[Given], ...] = (
     _ordered(
-        "dose_by_sugar", "a dose goes by the blood sugar", lambda m: m.scale is not None,
-        {"name": "insulin regular", "form": "injection", "route": "injection", "times": ["08:00"],
-         "scale": {"below 70 mg/dL": "low-sugar plan", "70 mg/dL or more": "3 units"}},
+        "dose_by_sugar", "the dose of an injection goes by the blood sugar", _by_sugar,
+        whenever(yes("dose_by_sugar"), yes("injections_ordered"), "what the fact means"),
     ),
     _ordered(
         "dose_by_date", "a dose changes from one date to the next", lambda m: bool(m.steps),
-        {"name": "prednisone", "form": "tablet", "route": "mouth", "times": ["08:00"],
-         "from": "{day}", "steps": [{"for": "5 d", "dose": "4 mg"}, {"dose": "2 mg"}]},
+        whenever(yes("dose_by_date"),
+                 some(*(yes(f"timed_{where}") for where in (*terms.PORTS, "elsewhere"))),
+                 "a dose as needed has no steps", LOADER),
     ),
-    _ordered(
-        "not_daily_medicines", "a medicine is not given every day", _not_daily,
-        {"name": "clonidine", "form": "patch", "route": "patch", "dose": "1 patch",
-         "times": ["08:00"], "days": ["Sat"]},
-    ),
-    _ordered(
-        "feeding_off_medicines", "feeding is off around a medicine", _held,
-        {"name": "alendronate", "form": "tablet", "route": "mouth", "dose": "1 tablet",
-         "times": ["08:00"], "hold_before": "1 h"},
-    ),
-    _ordered(
-        "needed_doses_said", "each dose as needed says what for and how often",
-        lambda m: m.as_needed,
-        {"name": "acetaminophen", "form": "suppository", "route": "rectal",
-         "dose": "1 suppository", "times": "as needed", "for": ["pain"],
-         "at_most": "4 doses in 24 h"},
-    ),
-    _ordered(
-        "crushing_said", "the order says how a tablet is crushed for the tube", _crushed,
-        {"name": "folic acid", **_LIQUID, "form": "tablet", "dose": "1 tablet",
-         "prepare": "crush", "in": "15 mL water"},
-        shown_outcome=("crush-not-cleared", "as-ordered", {}),
+    _ordered("not_daily_medicines", "a medicine is not given every day", _not_daily),
+    _ordered("feeding_off_medicines", "feeding is off around a medicine", _held),
+    yes_no(
+        "needed_doses_said", "a dose as needed says what for and how often",
+        lambda g: not g.undated and any(m.medicine.as_needed for m in g.by_tube),
+        needs="medicines", only_2=True,
+        legal=(
+            whenever(yes("needed_doses_said"), yes("as_needed_medicines"), "what the fact means"),
+            whenever(every(yes("order_set"), yes("as_needed_medicines")), yes("needed_doses_said"),
+                     "format 2 asks both", LOADER),
+        ),
     ),
     yes_no(
         "hazardous_at_home", "a hazardous medicine goes through the tube by order",
         lambda g: bool(g.outcomes_of("hazardous-medicine")), needs="medicines", only_2=True,
-        shown={"medicines": [{"name": "methotrexate", **_LIQUID, "dose": "5 mL"}]},
-        shown_outcome=("hazardous-medicine", "pharmacy-prepares", {"as": "syringes"}),
         legal=_is_by_tube("hazardous_at_home"),
     ),
     yes_no(
         "laxative_settled", "what goes with a laxative in thickened drinks was decided",
         lambda g: bool(g.outcomes_of("laxative-and-thickener")), needs="medicines", only_2=True,
-        shown={"medicines": [{"name": "polyethylene glycol 3350", "form": "powder",
-                              "route": "mouth", "dose": "17 g", "times": ["08:00"]}]},
-        shown_outcome=("laxative-and-thickener", "use-other-thickener", {}),
         legal=(whenever(yes("laxative_settled"),
                         every(yes("thickened_fluids"), _ON_THE_LIST), "it is asked of them"),),
     ),
-    word(
-        "allergies", ("not-written", "none-known", "some"), "what is written of allergies",
-        _allergies, needs="patient.allergies", only_2=True,
-        shown={"patient.allergies": ["penicillin"]},
+    yes_no(
+        "allergies_named", "allergies are written", lambda g: bool(_allergies(g)),
+        needs="patient.allergies", only_2=True, shown={"patient.allergies": ["penicillin"]},
+    ),
+    yes_no(
+        "no_allergies_known", "it is written that there are none", lambda g: _allergies(g) == (),
+        needs="patient.allergies", only_2=True, shown={"patient.allergies": []},
+        legal=(whenever(yes("no_allergies_known"), no("allergies_named"), "names or none",
+                        LOADER),),
     ),
 )  # fmt: skip
 
 MEDICINES_SLOTS: tuple[Slot[Given], ...] = (
     slot(
         "allergy_names", "text", "what must not be given", _allergy_names,
-        answers("allergies", "some"),
+        yes("allergies_named"),
     ),
 )  # fmt: skip
 MEDICINES_FACTS: tuple[Asked[Given], ...] = (
@@ -209,8 +196,8 @@ MEDICINES_FACTS: tuple[Asked[Given], ...] = (
     ),
     yes_no(
         "crushed_medicines", "a tablet may be crushed, by the pharmacist",
-        lambda g: any(m.answers["pharmacist_approved"] == "true" for m in g.by_tube),
-        needs="medicines", legal=_is_by_tube("crushed_medicines"), only_1=True,
+        lambda g: any(_crushed(g, m) for m in g.by_tube),
+        needs="medicines", legal=_is_by_tube("crushed_medicines"),
     ),
     yes_no(
         "small_doses", "a dose below the policy's small dose",

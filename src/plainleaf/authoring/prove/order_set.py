@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from plainleaf.authoring.prove.order_set_medicines import as_ordered
 from plainleaf.authoring.prove.persona import HELPER, so
 from plainleaf.authoring.prove.times import Times
 from plainleaf.vocabulary import words_2
@@ -37,7 +38,7 @@ def in_format_2(data: Data, answers: _Known, times: Times) -> Data:
         "tube": _tube(data["tube"], answers, day),
         "feeding": [_feed(feed, day) for feed in data["feeding"]],
         "water": _water(data["water"]),
-        "medicines": [_medicine(line) for line in data["medicines"]],
+        "medicines": as_ordered([_medicine(line) for line in data["medicines"]], answers, day),
         "contacts": {**data["contacts"], "emergency": data["contacts"]["emergency"]["phone"]},
         "ordered": {"by": PRESCRIBER, "date": day},
         "prepared": {"by": NURSE, "at": data["prepared"]["on"]},
@@ -62,7 +63,6 @@ def _patient(old: Data) -> Data:
     new = {
         "weight": _WEIGHT,
         "conditions": [],
-        "allergies": [],
         **old,
         "setting": ["home"],
         "by_mouth": _BY_MOUTH[old["by_mouth"]],

@@ -47,7 +47,8 @@ def settled_lines(
 
 def _signers(question: RaisedFinding) -> Data:
     settling = SETTLED_BY[question.finding.id]
-    roles = TWO_FOR_HARM.roles if question.harmful else settling.roles
+    roles = sorted(TWO_FOR_HARM.roles, key=lambda role: role not in settling.roles)
+    roles = roles if question.harmful else list(settling.roles)
     first, *others = (f"{role.title()} Invented, {ROLES[role][0]}" for role in roles)
     two = settling.both or question.harmful
     return {"by": first, **({"with": others[0]} if two else {})}
@@ -65,7 +66,9 @@ def _outcome(question: RaisedFinding, patient: Patient, day: str) -> tuple[str, 
     outcomes = SETTLED_BY[question.finding.id].outcomes
     told = all(says_everything(medicine) for medicine in question.medicines)
     stands = [do for do in ("as-ordered", "checked-by-hand", "no-hold") if do in outcomes and told]
-    do = (stands or outcomes)[0]
+    made_ready = any(medicine.prepare is not None for medicine in question.medicines)
+    ready = ["prepare"] if made_ready and "prepare" in outcomes else []
+    do = (*stands, *ready, *outcomes)[0]
     if do == "read-again":
         return do, {"value": next(iter(values_read_again(question, patient).values()))}
     if do == "prepare":
