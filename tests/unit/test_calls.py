@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
-from builders import REMOVE, library
+import yaml
+from builders import REMOVE, _words, library, teaching
 from format_2 import (
     GROUP_HOME,
     HOSPICE,
@@ -19,14 +21,18 @@ from format_2 import (
     with_codes,
 )
 
-from plainleaf.compose.fill import FilledBlock, SlotSource
+from plainleaf import decide
+from plainleaf.compose.fill import FilledBlock, Filler, SlotSource
 from plainleaf.compose.fill.tables_contacts import card_calls, contacts_box
 from plainleaf.compose.fill.tables_sugar import low_sugar_box, watch_calls, watch_table
 from plainleaf.compose.word import NBSP, Wording
 from plainleaf.facts import derive
 from plainleaf.facts.calls import hours_phrase
+from plainleaf.facts.derived import Typed
 from plainleaf.inputs.catalog import Catalog
 from plainleaf.rules.outcomes import resolved
+from plainleaf.teach_back.call_script import now_do
+from plainleaf.teach_back.reteach_sheet import first_call_to
 from plainleaf.vocabulary.opening_hours import read_hours
 from plainleaf.vocabulary.patient_file.scalars_2 import CONTACT_KEYS, SUGAR_FOODS
 
@@ -382,3 +388,89 @@ def test_hours_without_help_say_call_at_once_and_give_nothing() -> None:
     )
     assert row in rows_of(contacts_box(source))
     assert row in rows_of(card_calls(source))
+
+
+# --- hospice first, over all that is said --------------------------------------------------------
+
+
+def sentences(base: str, changes: Changes | None = None) -> dict[str, str]:
+    """Id → words of every statement, heading, question and way to say it again."""
+    data = with_codes(data_with(changes, base))
+    text = yaml.safe_dump(_words(data), allow_unicode=True, sort_keys=False)
+    decision = decide(text, teaching(), facility(), name="patient.yaml")
+    filler = Filler(SlotSource(decision.patient, decision.facts))
+    said: dict[str, str] = {}
+    for chosen in decision.selection.modules:
+        for selected in chosen.sections:
+            texts = [filler.text(selected.section.id, selected.section.heading, None)]
+            texts += [
+                filler.text(s.id, s.text, s.child_text)
+                for s in selected.statements
+                if s.kind != "block"
+            ]
+            said |= {t.id: str(WORDS.text(t)).replace(NBSP, " ") for t in texts}
+        for prompt in chosen.teach_back:
+            said[prompt.id] = f"{prompt.ask} {prompt.again}"
+    return said
+
+
+def test_where_hospice_comes_first_no_sentence_sends_elsewhere() -> None:
+    said = sentences(HOSPICE)
+    assert {name for name, words in said.items() if "911" in words} == {
+        "getting-help.contacts.no-answer-hospice"
+    }
+    elsewhere = ("emergency room", "emergency help", "in an emergency", "stop feeding",
+                 "stop the feeding", "way to the hospital")  # fmt: skip
+    assert {
+        name: words
+        for name, words in said.items()
+        if any(words_of in words.lower() for words_of in elsewhere)
+    } == {}
+    assert said["getting-help.now.do-hospice-not-fed"] == (
+        "Call Evenlight Hospice first: +1 555 010 0143."
+    )
+
+
+def test_where_something_is_fed_the_hospice_is_called_after_feeding_stops() -> None:
+    hospice = {
+        "patient.setting": ["home", "hospice"],
+        "contacts.hospice": "hospice-team",
+        "contacts.first_call": "hospice",
+    }
+    said = sentences(INSULIN, hospice)
+    assert said["getting-help.now.do-hospice"] == (
+        "Stop feeding. Call Evenlight Hospice first: +1 555 010 0143."
+    )
+    # The night line has another number, so the emergency number stands in no sentence.
+    assert not [name for name, words in said.items() if "911" in words]
+    box = rows_of(low_sugar_box(source_of(hospice)))
+    assert box[4] == "Below 70 mg/dL after that | Call Evenlight Hospice, +1 555 010 0143."
+    assert box[5].endswith("Call +1 555 010 0143 at once.")
+
+
+def test_the_papers_of_the_follow_up_call_the_hospice_too() -> None:
+    phones = {"emergency": Typed("phone", "911"), "hospice": Typed("phone", "555 010 0143")}
+    for words in (now_do(WORDS, phones), first_call_to(WORDS, phones)):
+        assert "555 010 0143" in str(words).replace(NBSP, " ")
+        assert "911" not in str(words)
+        assert "emergency" not in str(words)
+
+
+def test_with_insulin_page_one_says_low_sugar_and_the_feeding_page_what_comes_first() -> None:
+    said = sentences(INSULIN)
+    assert "nothing by mouth" in said["getting-help.now.breathing-sugar"]
+    assert said["getting-help.today.feeding-off"].startswith(
+        "Feeding off for 30 minutes? Check the blood sugar. Do not give insulin regular."
+    )
+    assert said["feeding.position.low-sugar"].startswith(
+        "Blood sugar below 70 mg/dL: Give 120 mL (4 oz) of apple juice through the feeding port."
+    )
+    assert "getting-help.today.sugar" not in said
+
+
+def test_another_way_to_explain_names_no_colors() -> None:
+    # Pages are printed in black and white: the higher the band, the faster one acts.
+    colors = re.compile(r"traffic light|\b(red|yellow|green)\b.{0,12}\b(light|list|lamp)\b")
+    prompts = [prompt for module in library().modules for prompt in module.teach_back]
+    assert prompts
+    assert not [p.id for p in prompts if colors.search(f"{p.again} {p.child_again}".lower())]

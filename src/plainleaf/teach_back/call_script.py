@@ -90,7 +90,7 @@ def _script(
         tuple(_notes(making, staff, returned)),
         {identity: words for identity, words in signs.items() if words is not None},
         outline.danger.get("now", ()),
-        _now_do(staff, phones),
+        now_do(staff, phones),
         outline.danger.get("today", ()),
         staff.phrase("call-today-do", phone=phones["clinic"]),
         tuple(_ask(making, staff, speech, row) for row in rows[:full]),
@@ -98,7 +98,7 @@ def _script(
     )
 
 
-def _now_do(staff: Wording, phones: Mapping[str, Typed]) -> Words:
+def now_do(staff: Wording, phones: Mapping[str, Typed]) -> Words:
     """What to do at a sign of the first list, with the hospice where it comes first."""
     if "hospice" in phones:
         return staff.phrase("call-now-do-hospice", phone=phones["hospice"])

@@ -62,7 +62,7 @@ def _family(making: FollowUpMaking, tag: str, items: Sequence[OutlineItem]) -> F
         around(speech, str(words.phrase("reteach-title"))),
         (
             words.phrase("reteach-why"),
-            _first_call(words, phone),
+            first_call_to(words, phone),
             words.phrase("remind-call", clinic=phone["clinic"], after_hours=phone["after_hours"]),
             words.phrase("caution-care-team"),
         ),
@@ -73,7 +73,7 @@ def _family(making: FollowUpMaking, tag: str, items: Sequence[OutlineItem]) -> F
     )
 
 
-def _first_call(words: Wording, phone: Mapping[str, Typed]) -> Words:
+def first_call_to(words: Wording, phone: Mapping[str, Typed]) -> Words:
     """Whom to call when there is no time; the hospice stands in the emergency number's place."""
     if "hospice" in phone:
         return words.phrase("caution-hospice", phone=phone["hospice"])
