@@ -22,6 +22,7 @@ from plainleaf.facts.given import Given
 from plainleaf.inputs.patient.order_values import Drainage
 from plainleaf.vocabulary import words_2
 from plainleaf.vocabulary.conditions import Condition, answers, every, never, no, some, yes
+from plainleaf.vocabulary.quantities import Quantity
 
 _NONE = "none"
 _DRAINS = never(answers("drain_into", _NONE))
@@ -164,6 +165,14 @@ def _empty_at(drainage: Drainage) -> Phrase:
     return Phrase("drain-holds", (("amount", Typed("dose-volume", at)),))
 
 
+def _in_days(every: Quantity) -> SlotValue:
+    """Whole days as days; one day as hours."""
+    days = every.to("d").value
+    if days < 2 or days % 1:
+        return every
+    return Phrase("span-days", (("count", Typed("count", int(days))),))
+
+
 PURPOSE_SLOTS: tuple[Slot[Given], ...] = (
     slot("rest_port_name", "phrase", "the port that rests",
          lambda g: _named_port(g, resting_port(g)), _RESTS),
@@ -178,7 +187,7 @@ PURPOSE_SLOTS: tuple[Slot[Given], ...] = (
     slot("drain_empty_at", "phrase", "when the bag is emptied",
          _of_block("drainage", lambda g, d: _empty_at(d)), _DRAINS),
     slot("drain_change_every", "span", "how often the drain bag is changed",
-         _of_block("drainage", lambda g, d: d.change_bag), _DRAINS),
+         _of_block("drainage", lambda g, d: _in_days(d.change_bag)), _DRAINS),
     slot("drain_call_over", "dose-volume", "more than this drains in a day: call",
          _of_block("drainage", lambda g, d: d.call_over), _DRAINS),
     slot("drain_call_none", "span", "nothing drains for so long: call",

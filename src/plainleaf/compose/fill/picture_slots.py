@@ -23,7 +23,7 @@ from plainleaf.compose.draw.picture_facts import (
     Twist,
 )
 from plainleaf.compose.draw.syringe import FULL
-from plainleaf.compose.fill.source import SlotSource, port_words, use_words
+from plainleaf.compose.fill.source import SlotSource, never_in_balloon, port_words, use_words
 from plainleaf.facts.derived import Facts, Phrase, Typed, Value
 from plainleaf.facts.runs import A_DAY, minutes_in, pump_span
 from plainleaf.inputs.patient import Patient
@@ -96,7 +96,8 @@ def _tube_parts(case: _Case) -> _Pair:
         words: tuple[Value, ...] = (_port_name(case, port),)
         labels.append((f"port-{port}", (*words, *(use_words(port, use) for use in uses))))
     if look.balloon:
-        labels.append(("port-balloon", (Phrase("port-balloon"), Phrase("pic-balloon-never"))))
+        never = never_in_balloon(SlotSource(case.patient, case.facts), "pic-balloon-never")
+        labels.append(("port-balloon", (Phrase("port-balloon"), never)))
     if look.outer_disc:
         labels.append(("disc", (Phrase("pic-disc"),)))
     if look.button:

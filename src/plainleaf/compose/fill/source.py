@@ -43,6 +43,12 @@ def port_words(source: SlotSource, port: str, picture: str = "") -> Phrase:
     return Phrase(f"{picture}port-{'only' if fed else 'plain'}")
 
 
+def never_in_balloon(source: SlotSource, label: str) -> Phrase:
+    """What never goes in the balloon port; food only where the tube is fed."""
+    fed = source.facts.answers["fed_by_tube"] == "true"
+    return Phrase(label if fed else f"{label}-unfed")
+
+
 def use_words(port: str, use: str) -> Phrase:
     """What a port is for; what drains is named by where the port leads."""
     of_bowel = (port, use) == ("jejunal", "drainage")

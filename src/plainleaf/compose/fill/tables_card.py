@@ -6,7 +6,14 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
-from plainleaf.compose.fill.source import SlotSource, port_words, say, text_of, use_words
+from plainleaf.compose.fill.source import (
+    SlotSource,
+    never_in_balloon,
+    port_words,
+    say,
+    text_of,
+    use_words,
+)
 from plainleaf.compose.fill.tables_tube import tube_values
 from plainleaf.facts.derived import Event, Phrase, Typed, Value
 from plainleaf.facts.opening import opened_at
@@ -56,7 +63,7 @@ def card_ports(source: SlotSource) -> FilledBlock:
         name = port_words(source, port, "pic-")
         rows.append(((name,), _joined([use_words(port, use) for use in uses])))
     if tube.held_by == "balloon":
-        rows.append(((Phrase("port-balloon"),), (Phrase("pic-balloon-never"),)))
+        rows.append(((Phrase("port-balloon"),), (never_in_balloon(source, "pic-balloon-never"),)))
     return FilledBlock("card_ports", "table", ("head-port", "head-used-for"), tuple(rows))
 
 

@@ -58,7 +58,7 @@ def _vent_rows(venting: Venting) -> Iterator[tuple[str, Cell]]:
 
 def _table(name: str, rows: Iterator[tuple[str, Cell]]) -> FilledBlock:
     cells = tuple(((Phrase(label),), cell) for label, cell in rows)
-    return FilledBlock(name, "table", ("head-what", "head-how"), cells)
+    return FilledBlock(name, "table", ("head-what", "head-your-order"), cells)
 
 
 def drain_table(source: SlotSource) -> FilledBlock:

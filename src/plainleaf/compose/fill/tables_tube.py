@@ -6,7 +6,14 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
-from plainleaf.compose.fill.source import SlotSource, port_words, say, text_of, use_words
+from plainleaf.compose.fill.source import (
+    SlotSource,
+    never_in_balloon,
+    port_words,
+    say,
+    text_of,
+    use_words,
+)
 from plainleaf.facts.derived import Phrase, TimelineEntry, Typed, Value
 from plainleaf.facts.opening import opened_at
 from plainleaf.facts.visit_words import visit_what, visit_when, visits_to_come
@@ -26,8 +33,7 @@ def port_table(source: SlotSource) -> FilledBlock:
         name: Cell = (Phrase("port-balloon"),)
         if tube.balloon_port_color:
             name += (say("port-color", color=_color(source, tube.balloon_port_color)),)
-        fed = source.facts.answers["fed_by_tube"] == "true"
-        never = Phrase("use-balloon-never" if fed else "use-balloon-never-unfed")
+        never = never_in_balloon(source, "use-balloon-never")
         rows.append((name, (Phrase("use-balloon"), never)))
     return FilledBlock("port_table", "table", ("head-port", "head-used-for"), tuple(rows))
 
