@@ -46,6 +46,7 @@ def _orders_of(event: Event) -> Iterator[object]:
 def _when(event: Event, source: Patient) -> None:
     for order in _orders_of(event):
         _read(order, *_WHEN)
+    _read(event.additive, "place")
     if event.kind in _ENDS_A_RUN:
         _read(event.feed, *_RUN)
     if event.kind in _HELD:
@@ -62,6 +63,23 @@ def _when(event: Event, source: Patient) -> None:
 def _kind(event: Event, source: Patient) -> None:
     if event.kind == "vent":
         _read(source.venting, "when")
+
+
+def _through(event: Event, source: Patient) -> None:
+    for order in _orders_of(event):
+        _read(order, "through")
+    if event.kind == "extra-water":
+        _read(_named(event, source), "through")
+    elif event.why == "every":
+        _read(source.water, "through")
+
+
+def _why(event: Event, source: Patient) -> None:
+    if event.kind == "extra-water":
+        _read(_named(event, source), "why")
+    elif event.why:
+        for order in _orders_of(event):
+            _read(order, "tied")
 
 
 def _amount(event: Event, source: Patient) -> None:
@@ -98,7 +116,8 @@ def _named(event: Event, source: Patient) -> object:
 
 
 _BEHIND = {
-    "minute": _when, "kind": _kind, "amount": _amount, "least": _amount, "mix": _mix, "who": _who,
+    "minute": _when, "kind": _kind, "through": _through, "why": _why, "amount": _amount,
+    "least": _amount, "mix": _mix, "who": _who,
 }  # fmt: skip
 
 

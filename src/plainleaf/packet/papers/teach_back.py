@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
 from plainleaf.compose.word import (
     Run,
@@ -10,6 +11,7 @@ from plainleaf.compose.word import (
     WordedPrompt,
     WordedSkill,
     WordedStatement,
+    Wording,
     Words,
 )
 from plainleaf.facts.derived import Typed
@@ -25,6 +27,7 @@ from plainleaf.packet.sheet.sheet_person import person_rows, stand_in_lines
 from plainleaf.packet.sheet.sheet_settled import signer_rows
 from plainleaf.printing.html import PageFurniture
 from plainleaf.printing.inspection import inspect_sheet
+from plainleaf.rules.decision import Decision
 
 _PAGE_COUNT = "pages"
 
@@ -104,7 +107,6 @@ def _html(context: PaperContext, around: PageFurniture, parts: Sequence[SheetPar
     title = handout_title(decision, context.words[decision.language].wording)
     statements = packet.statements()
     pages = page_numbers(packet, context.paper(HANDOUT, decision.language).laid)
-    prepared = Typed("moment", decision.patient.prepared_on)
     return printer.html(
         TEACH_BACK.template,
         printer.css(TEACH_BACK.style, wording, around),
@@ -112,24 +114,8 @@ def _html(context: PaperContext, around: PageFurniture, parts: Sequence[SheetPar
         packet,
         around,
         phone_links=False,
-        prepared=wording.phrase("prepared-by", by=decision.patient.prepared_by, on=prepared),
         reminders=[wording.phrase("sheet-remind-1"), wording.phrase("sheet-remind-2")],
-        findings=sheet_words.sheet_findings(decision.findings, wording),
-        totals=sheet_words.totals_rows(decision.facts.totals, wording),
-        dated=decision.patient.format != 1,
-        person=person_rows(decision.patient, wording),
-        signers=signer_rows(decision.patient, wording),
-        stand_ins=stand_in_lines(decision.patient, wording),
-        learners=sheet_words.sheet_learners(decision.patient, wording),
         needs=sheet_words.NEEDS,
-        interpreter=sheet_words.interpreter_lines(
-            decision.patient,
-            decision.policy,
-            decision.facts,
-            decision.language,
-            wording,
-            decision.inputs.teaching.languages,
-        ),
         loop_lines=[
             wording.phrase("sheet-loop-1"),
             wording.phrase("sheet-plan-when", tries=Typed("count", outline.tries)),
@@ -152,8 +138,32 @@ def _html(context: PaperContext, around: PageFurniture, parts: Sequence[SheetPar
             ),
             wording.phrase("sign-not-consent"),
         ],
-        signatures=sheet_words.signature_rows(decision.patient, decision.facts, wording),
+        **sheet_case(decision, wording),
     )
+
+
+def sheet_case(decision: Decision, wording: Wording) -> dict[str, Any]:
+    """All that the sheet says of this patient besides the teaching and the sessions."""
+    prepared = Typed("moment", decision.patient.prepared_on)
+    return {
+        "prepared": wording.phrase("prepared-by", by=decision.patient.prepared_by, on=prepared),
+        "findings": sheet_words.sheet_findings(decision.findings, wording),
+        "totals": sheet_words.totals_rows(decision.facts.totals, wording),
+        "dated": decision.patient.format != 1,
+        "person": person_rows(decision.patient, wording),
+        "signers": signer_rows(decision.patient, wording),
+        "stand_ins": stand_in_lines(decision.patient, wording),
+        "learners": sheet_words.sheet_learners(decision.patient, wording),
+        "interpreter": sheet_words.interpreter_lines(
+            decision.patient,
+            decision.policy,
+            decision.facts,
+            decision.language,
+            wording,
+            decision.inputs.teaching.languages,
+        ),
+        "signatures": sheet_words.signature_rows(decision.patient, decision.facts, wording),
+    }
 
 
 TEACH_BACK: Kind = PaperKind(

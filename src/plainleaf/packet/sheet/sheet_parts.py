@@ -60,7 +60,7 @@ def sheet_parts(
     parts: list[SheetPart] = []
     for number, session in enumerate(patient.sessions, 1):
         topics = _topics(outline, packet, session, left, seen)
-        heading, lines = _session_words(number, session, patient, wording)
+        heading, lines = session_words(number, session, patient, wording)
         parts.append(SheetPart(heading, lines, topics))
     if left or not parts:
         rest = _topics(outline, packet, None, left, seen)
@@ -110,7 +110,7 @@ def _asked(
             yield AskedItem(item, worded[item.id], number, takers)
 
 
-def _session_words(
+def session_words(
     number: int, session: Session, patient: Patient, wording: Wording
 ) -> tuple[Words, tuple[Words, ...]]:
     """Which session: when and how long, with whom, about what; held, where that was decided."""
