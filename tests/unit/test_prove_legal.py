@@ -109,7 +109,7 @@ def test_what_can_be(number: int) -> None:
 def test_one_facility_narrows_what_can_be() -> None:
     under = answers("dressing_place", "under")
     assert ANY.satisfy(under) is not None and HERE.satisfy(under) is None
-    weak_tap = every(yes("weak_immunity"), answers("water_kind", "tap"))
+    weak_tap = every(yes("weak_immunity"), answers("water_kind", "tap"), no("water_by_order"))
     assert ANY.satisfy(weak_tap) is not None and HERE.satisfy(weak_tap) is None
     assert count_classes(HERE) < count_classes(ANY)
 

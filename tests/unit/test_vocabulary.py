@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from builders import EXAMPLES, facts_with, policy_with
-from format_2 import GROUP_HOME, NAMES, data_with, derived
+from builders import EXAMPLES, REMOVE, facts_with, policy_with
+from format_2 import GROUP_HOME, NAMES, REFEEDING, RESTING, data_with, derived
 
 from plainleaf.compose.word.wording import KINDS
 from plainleaf.facts import CHECKS, FACTS, SLOTS, VOCABULARY
@@ -24,6 +24,7 @@ PUMP = {
     "starts": "20:00",
     "runs_for": "10 h",
 }
+DRINKS = {"patient.drink": "400 mL", "overrides.no_feed_before_lying": "1 h"}
 STAFF_DATES = {
     "tube.may_put_back": {"who": ["Olga Marsh"]},
     "dates": {"balloon_check_from": "2026-07-20"},
@@ -61,6 +62,8 @@ def test_every_slot_has_a_value_for_some_patient() -> None:
     given = {name for changes, base in RICH for name in facts_with(changes, base).values}
     given |= {name for base in NAMES for name in derived(data_with(base=base)).values}
     given |= set(derived(data_with(STAFF_DATES, GROUP_HOME)).values)
+    given |= set(derived(data_with(DRINKS, REFEEDING)).values)
+    given |= set(derived(data_with({"water.extra": REMOVE}, RESTING)).values)
     assert given == set(SLOTS)
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import time
-from typing import TypeVar
 
 from plainleaf.facts.declare import (
     LOADER,
@@ -18,8 +17,18 @@ from plainleaf.facts.declare import (
     yes_no,
 )
 from plainleaf.facts.derived import Phrase, SlotValue
+from plainleaf.facts.feed_days import (
+    days_of,
+    differ,
+    each_day,
+    of_all_days,
+    pattern_of,
+    runs_differ,
+)
+from plainleaf.facts.feed_words import amount_of, time_of
 from plainleaf.facts.given import Given
-from plainleaf.facts.runs import A_DAY, pump_span, pump_volume, runs_all_day
+from plainleaf.facts.plans import hang_time
+from plainleaf.facts.runs import A_DAY, pump_span, pump_volume
 from plainleaf.inputs.patient import Feed
 from plainleaf.vocabulary import terms
 from plainleaf.vocabulary.conditions import (
@@ -34,10 +43,6 @@ from plainleaf.vocabulary.conditions import (
 )
 from plainleaf.vocabulary.quantities import Quantity
 
-T = TypeVar("T")
-# A run that covers the middle of the night is an overnight feeding; common practice, no source.
-_NIGHT = 2 * 60
-
 
 def _through(feeds: Sequence[Feed]) -> str | None:
     """The one port of these feedings, `none` without any, None where they differ."""
@@ -47,34 +52,9 @@ def _through(feeds: Sequence[Feed]) -> str | None:
     return ports.pop() if ports else "none"
 
 
-def pump_pattern(feeds: Sequence[Feed]) -> str:
-    """none, all-day, overnight (running at two in the morning) or part-day."""
-    if not feeds:
-        return "none"
-    if any(runs_all_day(feed) for feed in feeds):
-        return "all-day"
-    covers_night = any(
-        start < minute < end
-        for start, end in map(pump_span, feeds)
-        for minute in (_NIGHT, _NIGHT + A_DAY)
-    )
-    return "overnight" if covers_night else "part-day"
-
-
-def _each_day(given: Given, method: str, ask: Callable[[Sequence[Feed]], T]) -> T | None:
-    """What holds of the feedings of one method on every day; None where days differ."""
-    days = [[feed for feed in day.feeding if feed.method == method] for day in given.dated_orders]
-    first, *others = map(ask, days)
-    return first if all(answer == first for answer in others) else None
-
-
-def _differ(feeds: Sequence[Feed]) -> bool:
-    return len({(feed.amount, feed.over) for feed in feeds}) > 1
-
-
 INTO_STOMACH = some(*(answers(f"{method}_through", "gastric") for method in terms.METHODS))
 INTO_BOWEL = some(*(answers(f"{method}_through", "jejunal") for method in terms.METHODS))
-_POURED = ("blended", "open_formula", "closed_formula", "powder_formula")
+_POURED = ("blended", "open_formula", "closed_formula", "powder_formula", "recipe_formula")
 _BOWEL = yes("blended_into_bowel")
 _STOMACH_ONLY = every(yes("blended"), never(_BOWEL))
 _ONE_ORDER = every(
@@ -103,27 +83,34 @@ def _fed_by(method: str, means: str) -> Asked[Given]:
     )  # fmt: skip
 
 
-def _of_method(
-    name: str, method: str, means: str, test: Callable[[Sequence[Feed]], bool]
-) -> Asked[Given]:
+def _of_method(name: str, method: str, means: str, test: Callable[[Given], bool]) -> Asked[Given]:
     return yes_no(
-        name, means, lambda g: _each_day(g, method, test), needs="feeding",
+        name, means, test, needs="feeding",
         legal=(whenever(yes(name), yes(f"{method}_feeds"), "an order of this method"),),
     )  # fmt: skip
 
 
-def _formula(system: str, means: str) -> Asked[Given]:
+def _handled_as(feed: Feed) -> str:
+    """How what is fed is handled: what has a recipe is mixed by it, whatever its label says."""
+    if feed.formula is None:
+        return "blended"
+    return "recipe" if feed.formula.recipe is not None else feed.formula.system
+
+
+def _formula(
+    system: str, means: str, *, only_1: bool = False, only_2: bool = False
+) -> Asked[Given]:
     return yes_no(
         f"{system}_formula", means,
-        lambda g: any(f.formula and f.formula.system == system for f in g.patient.feeding),
-        needs="feeding",
+        lambda g: any(_handled_as(feed) == system for feed in g.patient.feeding),
+        needs="feeding", only_1=only_1, only_2=only_2,
     )  # fmt: skip
 
 
 FEEDING_FACTS: tuple[Asked[Given], ...] = (
     word(
         "pump_pattern", ("none", "all-day", "overnight", "part-day"), "when a pump runs",
-        lambda g: _each_day(g, "pump", pump_pattern),
+        pattern_of,
         legal=(alike(no("pump_feeds"), answers("pump_pattern", "none"), "a pump has its hours"),),
     ),
     _port_of("pump"),
@@ -140,10 +127,12 @@ FEEDING_FACTS: tuple[Asked[Given], ...] = (
         whenever(_ONE_ORDER, at_most_one(*(yes(fact) for fact in _POURED)), "one order, one food"),
         needs="feeding",
     ),
-    _of_method("syringe_amounts_differ", "syringe", "syringe feedings differ in amount", _differ),
+    _of_method("syringe_amounts_differ", "syringe", "syringe feedings differ in amount",
+               lambda g: differ(of_all_days(g, "syringe"))),
     _of_method("gravity_amounts_differ", "gravity", "gravity feedings differ in amount or time",
-               _differ),
-    _of_method("pump_plans_many", "pump", "more than one pump run a day", lambda f: len(f) > 1),
+               lambda g: differ(of_all_days(g, "gravity"))),
+    _of_method("pump_plans_many", "pump", "more than one pump run a day, or not the same each day",
+               runs_differ),
     yes_no(
         "blended", "home-blended food", lambda g: any(f.blended for f in g.patient.feeding),
         needs="feeding",
@@ -161,7 +150,9 @@ FEEDING_FACTS: tuple[Asked[Given], ...] = (
     ),
     _formula("open", "formula poured from cans or cartons"),
     _formula("closed", "ready-to-hang formula"),
-    _formula("powder", "formula mixed from powder"),
+    _formula("powder", "formula mixed from powder, by a recipe that the file does not hold",
+             only_1=True),
+    _formula("recipe", "formula mixed by a recipe of the file", only_2=True),
     following(
         "formula_feeds", "ready formula", some(*(yes(fact) for fact in _POURED[1:])),
         needs="feeding",
@@ -178,8 +169,8 @@ _ONE_POURED = every(_ONE_PUMP, no("closed_formula"))
 
 def _pump(g: Given) -> Feed | None:
     """The pump run, where there is one and no more, the same on every day."""
-    pumps = _each_day(g, "pump", list)
-    return pumps[0] if pumps and len(pumps) == 1 else None
+    pumps = days_of(g, "pump")[0]
+    return pumps[0] if pumps and not runs_differ(g) else None
 
 
 def _of_pump(value: Callable[[Feed], SlotValue | None]) -> Callable[[Given], SlotValue | None]:
@@ -197,13 +188,9 @@ def _clock(minute: int) -> time:
 def _hang_time(g: Given) -> Quantity | None:
     """Hang time of what is poured into a bag; ready-to-hang formula is not poured."""
     feed = _pump(g)
-    if feed is None:
+    if feed is None or _handled_as(feed) == "closed":
         return None
-    if feed.blended:
-        return g.policy.quantity("hang_blended")
-    assert feed.formula is not None
-    setting = {"open": "hang_open", "powder": "hang_powder"}.get(feed.formula.system)
-    return None if setting is None else g.policy.quantity(setting)
+    return hang_time(g.policy, feed)
 
 
 def _pour_at_most(g: Given) -> Quantity | None:
@@ -215,15 +202,21 @@ def _pour_at_most(g: Given) -> Quantity | None:
 
 def _same(feeds: Sequence[Feed]) -> Feed | None:
     """The first of feedings that are all alike."""
-    return feeds[0] if feeds and not _differ(feeds) else None
+    return feeds[0] if feeds and not differ(feeds) else None
 
 
 def _count_of(method: str) -> Callable[[Given], int | None]:
-    return lambda g: _each_day(g, method, lambda fs: sum(len(f.times) for f in fs)) or None
+    return lambda g: each_day(g, method, lambda fs: sum(len(f.times) for f in fs)) or None
 
 
-def _alike_of(method: str, key: str) -> Callable[[Given], SlotValue | None]:
-    return lambda g: _each_day(g, method, lambda feeds: getattr(_same(feeds), key, None))
+def _alike_of(
+    method: str, value: Callable[[Feed], SlotValue | None]
+) -> Callable[[Given], SlotValue | None]:
+    def derive(g: Given) -> SlotValue | None:
+        feed = _same(of_all_days(g, method))
+        return None if feed is None else value(feed)
+
+    return derive
 
 
 def port_phrase_of(g: Given, port: str) -> Phrase | None:
@@ -265,11 +258,11 @@ FEEDING_SLOTS: tuple[Slot[Given], ...] = (
     slot("gravity_feed_count", "count", "gravity feedings a day",
          _count_of("gravity"), yes("gravity_feeds")),
     slot("syringe_amount", "volume", "one syringe feeding",
-         _alike_of("syringe", "amount"), _SAME_SYRINGE),
+         _alike_of("syringe", amount_of), _SAME_SYRINGE),
     slot("gravity_amount", "volume", "one gravity feeding",
-         _alike_of("gravity", "amount"), _SAME_GRAVITY),
+         _alike_of("gravity", amount_of), _SAME_GRAVITY),
     slot("gravity_minutes", "span", "time for one gravity feeding",
-         _alike_of("gravity", "over"), _SAME_GRAVITY),
+         _alike_of("gravity", time_of), _SAME_GRAVITY),
     slot("pump_volume", "volume", "one pump run", _of_pump(pump_volume), _ONE_PUMP),
     slot("pump_rate", "rate", "speed of the pump", _of_pump(lambda f: f.rate), _ONE_PUMP),
     slot("pump_hours", "span", "length of one pump run", _of_pump(lambda f: f.runs_for), _ONE_PUMP),

@@ -15,8 +15,9 @@ from plainleaf.facts.declare import (
     word,
     yes_no,
 )
+from plainleaf.facts.derived import SlotValue
+from plainleaf.facts.feed_words import volume_range
 from plainleaf.facts.given import Given
-from plainleaf.facts.noted_views import unnoted
 from plainleaf.facts.plans import resting_ports
 from plainleaf.inputs.policy import Policy, days
 from plainleaf.vocabulary import terms
@@ -53,10 +54,15 @@ def strictest_water(policy: Policy, *, weak: bool, jejunum: bool, age: int) -> s
     return max(wanted, key=_WATER_ORDER.index)
 
 
+def _water_by_order(g: Given) -> str | None:
+    ordered = (g.patient.overrides or {}).get("water_kind")
+    return None if ordered is None else str(ordered)
+
+
 def water_kind(g: Given) -> str:
     """Which water goes through the tube of a patient: by order, else the strictest that applies."""
-    ordered = (unnoted(g.patient).overrides or {}).get("water_kind")
-    if isinstance(ordered, str):
+    ordered = _water_by_order(g)
+    if ordered is not None:
         return ordered
     weak = bool(g.person.conditions & terms.WEAK_IMMUNITY)
     return strictest_water(g.policy, weak=weak, jejunum="jejunal" in g.tube.ports, age=g.age_days)
@@ -79,6 +85,7 @@ def _water_of_the_facility(policy: Policy) -> Iterator[Constraint]:
     for rank, kind in enumerate(_WATER_ORDER):
         due = [reason for reason in reasons if policy.word(reason[2]) == kind]
         surely, maybe = some(*(r[0] for r in due), NEVER), some(*(r[1] for r in due), NEVER)
+        surely, maybe = every(surely, no("water_by_order")), some(maybe, yes("water_by_order"))
         at_least = answers("water_kind", *_WATER_ORDER[rank:])
         yield whenever(surely, at_least, "the strictest water that applies")
         yield whenever(answers("water_kind", kind), maybe, "some reason asks for this water")
@@ -115,6 +122,14 @@ _EXTRA_THROUGH = some(
 )
 
 
+def flushes_at_a_time(g: Given) -> bool:
+    """Whether a flush or extra water stands in any day."""
+    days = [plan.events for plan in g.plans]
+    days += [weekday.events for plan in g.plans for weekday in plan.weekdays]
+    days += [turn.events for plan in g.plans for turn in plan.recurring]
+    return any(event.kind in ("flush", "extra-water") for day in days for event in day)
+
+
 def _ordered(name: str, means: str, key: str, shown: str, *legal: Constraint) -> Asked[Given]:
     return yes_no(
         name, means, lambda g: getattr(g.water, key) is not None,
@@ -130,6 +145,11 @@ WATER_FACTS: tuple[Asked[Given], ...] = (
     word(
         "water_kind", ("tap", "sterile", "boiled"), "which water, by policy", water_kind,
         legal_at=_water_of_the_facility,
+    ),
+    yes_no(
+        "water_by_order", "which water is ordered, not left to the facility",
+        lambda g: _water_by_order(g) is not None, needs="overrides.water_kind", only_2=True,
+        shown={"overrides.water_kind": "sterile"},
     ),
     _ordered("water_before_feed_ordered", "a flush before each feeding", "before_feed", "5 mL"),
     _ordered("water_after_feed_ordered", "a flush after each feeding", "after_feed", "5 mL"),
@@ -156,12 +176,14 @@ WATER_FACTS: tuple[Asked[Given], ...] = (
                         "adults have the policy's amount"),),
     ),
     yes_no(
-        "flush_planned", "a flush or extra water stands in the day",
-        lambda g: any(event.kind in ("flush", "extra-water") for event in g.events),
+        "flush_planned", "a flush or extra water stands in the day", flushes_at_a_time,
         needs="water",
-        legal=(alike(yes("flush_planned"), _FLUSHED,
+        legal=(
+            whenever(_FLUSHED, yes("flush_planned"), "what is flushed at a time"),
+            whenever(yes("flush_planned"), some(_FLUSHED, yes("additives_given")),
                      "what is flushed at a time; medicines have their flush",
-                     "rule medicine-flush-missing"),),
+                     "rule medicine-flush-missing"),
+        ),
     ),
     yes_no(
         "day_planned", "something is done at a time of day", lambda g: bool(g.events),
@@ -190,10 +212,11 @@ WATER_UNASKED: tuple[Asked[Given], ...] = (
 )  # fmt: skip
 
 
-def _water(key: str) -> Callable[[Given], Quantity | None]:
-    def derive(g: Given) -> Quantity | None:
+def _water(key: str) -> Callable[[Given], SlotValue | None]:
+    def derive(g: Given) -> SlotValue | None:
         value: Quantity | None = getattr(g.water, key)
-        return value
+        least: Quantity | None = getattr(g.water, f"{key}_least", None)
+        return None if value is None else volume_range(least, value)
 
     return derive
 

@@ -15,20 +15,32 @@ from plainleaf.vocabulary.quantities import Quantity
 # Who checks the balloon → whether it is checked at home, by those who are taught.
 _BALLOON_AT_HOME = {"family": True, "staff": True, "nurse": False, "nobody": False}
 
+_CLOSED, _THROWN = "hang_closed", "throw-away"
+
 
 def settings_for(patient: Patient, policy: Policy) -> Policy:
-    """The settings with each order of `overrides` in its place.
+    """The settings with each order of `overrides` in its place, and the shortest time that was
+    decided for a ready-to-hang container.
 
     Args:
         patient: As it is read, not a view that notes.
     """
     ordered = dict(_ordered(patient.overrides or {}, policy))
+    ordered |= _thrown_away(patient, ordered.get(_CLOSED, ("", policy.quantity(_CLOSED)))[1])
     if not ordered:
         return policy
     entries = dict(policy.entries)
     for name, (_, value) in ordered.items():
         entries[name] = replace(entries[name], value=value)
     return replace(policy, entries=entries, ordered={n: key for n, (key, _) in ordered.items()})
+
+
+def _thrown_away(patient: Patient, hangs: Value) -> dict[str, tuple[str, Value]]:
+    """A shorter time than it may hang, after which what is left was decided to be thrown away."""
+    assert isinstance(hangs, Quantity)
+    decided = [outcome.fields["after"] for outcome in patient.outcomes if outcome.do == _THROWN]
+    least = min([hangs, *(after for after in decided if isinstance(after, Quantity))])
+    return {_CLOSED: ("settled", least)} if least < hangs else {}
 
 
 def _ordered(

@@ -32,4 +32,9 @@ BLOCK_GUARDS: Mapping[str, Condition] = {
     "drain_table": answers("drain_into", "bag", "diaper"),
     "drain_log": ALWAYS,
     "vent_table": answers("vent_with", "syringe", "bag"),
+    "flush_kept_back": yes("flush_kept_back"),
+    "recipe_table": yes("recipe_formula"),
+    "step_rules": yes("feed_steps"),
+    "feeds_by_order": yes("feed_by_named_order"),
+    "additives_table": yes("additives_given"),
 }

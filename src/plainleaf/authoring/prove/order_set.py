@@ -117,7 +117,7 @@ _VENTING: Data = {"how": "syringe", "when": ["as needed"], "for": "5 min"}
 def _feed(old: Data, day: str) -> Data:
     new = dict(old)
     if "formula" in old:
-        more = _recipe(day) if old["formula"]["system"] == "powder" else {"container": "250 mL"}
+        more = _recipe(day) if old["formula"]["system"] == "recipe" else {"container": "250 mL"}
         new["formula"] = {**old["formula"], **more}
     if "ordered_by" in old:
         new["ordered_by"] = PRESCRIBER

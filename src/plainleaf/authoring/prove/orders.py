@@ -10,7 +10,7 @@ from plainleaf.inputs.policy import Policy
 
 _Known = Mapping[str, str]
 _Order = dict[str, Any]
-_SYSTEMS = ("open", "closed", "powder")
+_SYSTEMS = ("open", "closed", "powder", "recipe")
 _DOCTOR = "Dr. Invented"
 
 

@@ -152,7 +152,7 @@ def _vent(case: _Case) -> _Pair:
     return Raised(button), labels
 
 
-_WHYS = ("before-feed", "after-feed", "every", "medicine", "daily", "extra")
+_WHYS = ("before-feed", "after-feed", "every", "medicine", "additive", "daily", "flush", "extra")
 
 
 def _flush_reasons(case: _Case, whys: Iterable[str]) -> tuple[Value, ...]:
@@ -175,7 +175,7 @@ def _flush_mark(case: _Case) -> _Pair:
     whys: dict[Decimal, list[str]] = {}
     for event in case.facts.events:
         if event.kind in ("flush", "extra-water") and event.amount is not None:
-            why = event.why or "extra"
+            why = "extra" if event.why in ("", "drink") else event.why
             whys.setdefault(event.amount.to("mL").value.normalize(), []).append(why)
     amounts = tuple(sorted(whys, reverse=True))
     labels: list[tuple[str, tuple[Value, ...]]] = []
@@ -196,10 +196,13 @@ def _hang_clock(case: _Case) -> _Pair:
     names = [name for name, fact in (*kinds.items(), ("blended", "blended")) if case.yes(fact)]
     minutes: list[int] = []
     labels: list[tuple[str, tuple[Value, ...]]] = []
-    for number, name in enumerate(names):
-        span = minutes_in(case.quantity(f"hang_{name}"))
+    times = [(name, case.quantity(f"hang_{name}")) for name in names]
+    recipes = (f.formula.recipe for f in case.patient.feeding if f.formula is not None)
+    times += [("recipe", hang) for hang in dict.fromkeys(r.hang for r in recipes if r is not None)]
+    for number, (name, hang) in enumerate(times):
+        span = minutes_in(hang)
         minutes.append(span)
-        lines: tuple[Value, ...] = (case.facts.values[f"hang_{name}"], Phrase(f"pic-hang-{name}"))
+        lines: tuple[Value, ...] = (Typed("span", hang), Phrase(f"pic-hang-{name}"))
         if span > A_DAY // 2 and span % (A_DAY // 2) == 0:
             lines += (Phrase("pic-hang-turns", (("count", Typed("count", span * 2 // A_DAY)),)),)
         labels.append((f"hang-{number}", lines))

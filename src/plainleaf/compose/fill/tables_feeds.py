@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
 from plainleaf.compose.fill.source import SlotSource, formula_text, port_phrase, say, volume_of
+from plainleaf.compose.fill.tables_water import flush_rows
 from plainleaf.facts.derived import Event, Phrase, Supply, Typed, Value
 from plainleaf.facts.runs import pump_span, runs_all_day
 from plainleaf.vocabulary.quantities import Quantity
@@ -80,6 +81,9 @@ def _flush_rows(source: SlotSource) -> list[tuple[Value, str, Quantity]]:
 
 def flush_table(source: SlotSource) -> FilledBlock:
     """Each kind of flush that the printed day holds, and the extra water."""
+    head = ("head-when", "head-how-much-water")
+    if source.patient.format != 1:
+        return FilledBlock("flush_table", "table", head, flush_rows(source))
     rows: list[tuple[Cell, ...]] = []
     for when, port, amount in _flush_rows(source):
         lines: Cell = (when,)
@@ -91,7 +95,7 @@ def flush_table(source: SlotSource) -> FilledBlock:
         assert extra is not None
         clock_words = say("extra-water-at", time=Typed("clock-short", clock))
         rows.append(((clock_words,), (volume_of(extra.amount),)))
-    return FilledBlock("flush_table", "table", ("head-when", "head-how-much-water"), tuple(rows))
+    return FilledBlock("flush_table", "table", head, tuple(rows))
 
 
 # Less than half an ounce left in the last container is not worth a line.

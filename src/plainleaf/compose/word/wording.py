@@ -9,6 +9,7 @@ from functools import cache
 
 from plainleaf.compose.fill import FilledText
 from plainleaf.compose.word.bidi import numbers_isolated
+from plainleaf.compose.word.counted import COUNTED_DOSES
 from plainleaf.compose.word.limit_words import LIMIT_KINDS
 from plainleaf.compose.word.no_break import day_with_month, joined, together
 from plainleaf.compose.word.numbers import NBSP, exact_number, number, ounces
@@ -121,6 +122,15 @@ class Wording:
         oz = self.say(name, number=number(label[0])).replace(" ", NBSP)
         return self.say("volume-both", ml=ml, oz=oz)
 
+    def volume_inside(self, amount: Quantity) -> str:
+        """60 mL, 2 oz: for where it stands in brackets already."""
+        ml, label = self.dose_volume(amount), ounces(amount.to("mL").value)
+        if label is None:
+            return ml
+        name = "ounces" if label[1] else "ounces-about"
+        oz = self.say(name, number=number(label[0])).replace(" ", NBSP)
+        return self.say("list-two", first=ml, second=oz)
+
     def dose_volume(self, amount: Quantity) -> str:
         """mL only: 2.5 mL."""
         text = self.say("millilitres", number=number(amount.to("mL").value))
@@ -133,8 +143,8 @@ class Wording:
         amount = exact_number(dose.value)
         if dose.unit == "mL":
             return self.say("millilitres", number=amount).replace(" ", NBSP)
-        if dose.unit in _COUNTED_DOSES:
-            identity = f"dose-{_COUNTED_DOSES[dose.unit]}"
+        if dose.unit in COUNTED_DOSES:
+            identity = f"dose-{COUNTED_DOSES[dose.unit]}"
             singular, other = self.library.phrases[identity]
             form = self.catalog.plural(
                 f"phrase:{identity}", singular, other or singular, dose.value
@@ -245,16 +255,6 @@ class Wording:
         return self.say("angle", low=low, high=high).replace(" ", NBSP)
 
 
-# Dose units that are words, singular and plural → the end of their phrase's id.
-_COUNTED_DOSES = {
-    "unit": "units", "units": "units", "tablet": "tablets", "tablets": "tablets",
-    "capsule": "capsules", "capsules": "capsules", "packet": "packets", "packets": "packets",
-    "puff": "puffs", "puffs": "puffs", "drop": "drops", "drops": "drops", "patch": "patches",
-    "patches": "patches", "spray": "sprays", "sprays": "sprays", "suppository": "suppositories",
-    "scoop": "scoops", "scoops": "scoops", "nebule": "nebules", "pea-size": "pea-size",
-}  # fmt: skip
-
-
 def _twelve(local: time) -> str:
     hour = local.hour % 12 or 12
     return f"{hour}:{local.minute:02}" if local.minute else str(hour)
@@ -272,6 +272,7 @@ KINDS: dict[str, Callable[[Wording, object], str]] = {
     "times": lambda w, v: w.count("times", int(str(v))),
     "energy-density": lambda w, v: w.energy_density(v),  # type: ignore[arg-type]
     "volume": lambda w, v: w.volume(v),  # type: ignore[arg-type]
+    "volume-inside": lambda w, v: w.volume_inside(v),  # type: ignore[arg-type]
     "dose-volume": lambda w, v: w.dose_volume(v),  # type: ignore[arg-type]
     "dose": lambda w, v: w.dose(v),  # type: ignore[arg-type]
     "balloon-volume": lambda w, v: w.dose_volume(v),  # type: ignore[arg-type]

@@ -142,7 +142,7 @@ def override_out_of_range(given: Given) -> Checked:
 
 @check_of_2("what")
 def head_up_unclear(given: Given) -> Checked:
-    """Under one year: upright without how, or a head up to sleep (h-infant-sleep)."""
+    """Under one year: upright without how, a raised bed, or a head up to sleep (infant-flat)."""
     overrides = given.patient.overrides or {}
     if given.age_years >= 1:
         return result(False)
@@ -150,6 +150,8 @@ def head_up_unclear(given: Given) -> Checked:
     raised = [key for key in ("head_up_angle", "head_up_after") if key in overrides]
     if raised and "head_up_how" not in overrides:
         faults.append(("overrides.head_up_how", f"{joined(raised)} without head_up_how"))
+    if overrides.get("head_up_how") == "raised bed":
+        faults.append(("overrides.head_up_how", "head_up_how: raised bed"))
     if overrides.get("sleep_position") == "head up":
         faults.append(("overrides.sleep_position", "sleep_position: head up"))
     return listed(faults)

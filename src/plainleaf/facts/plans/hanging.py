@@ -12,6 +12,7 @@ from plainleaf.facts.plans.day_orders import DayOrders, Placed, Rank
 from plainleaf.facts.plans.sittings import Sitting, sittings_of
 from plainleaf.facts.runs import A_DAY, minute_of, minutes_in, pump_span, pump_volume
 from plainleaf.inputs.patient import Feed, Formula
+from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import read_clock
 from plainleaf.vocabulary.quantities import Quantity, mL
 
@@ -23,13 +24,13 @@ _SETTINGS = {
 }
 
 
-def hang_time(orders: DayOrders, feed: Feed) -> Quantity:
+def hang_time(policy: Policy, feed: Feed) -> Quantity:
     """How long what is fed may hang: by its recipe, by order, else by the facility's setting."""
     if feed.formula is None:
-        return orders.policy.quantity("hang_blended")
+        return policy.quantity("hang_blended")
     if feed.formula.recipe is not None:
         return feed.formula.recipe.hang
-    return orders.policy.quantity(_SETTINGS[feed.formula.system])
+    return policy.quantity(_SETTINGS[feed.formula.system])
 
 
 def _container(feed: Feed) -> Quantity | None:
@@ -100,7 +101,7 @@ def _fill(
 ) -> tuple[list[Filling], _Hanging]:
     """The fillings of one run, and what hangs at its end."""
     start, end = pump_span(feed)
-    hang = minutes_in(hang_time(orders, feed))
+    hang = minutes_in(hang_time(orders.policy, feed))
     size, wanted = _container(feed), pump_volume(feed)
     filled: list[Filling] = []
     while True:
