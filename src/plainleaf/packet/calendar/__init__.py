@@ -4,6 +4,7 @@ Nothing of it names the patient: a phone shows titles on its locked screen.
 """
 
 from plainleaf.packet.calendar.ics import calendar_file
-from plainleaf.packet.calendar.plan import Reminder, reminders
+from plainleaf.packet.calendar.plan import reminders
+from plainleaf.packet.calendar.reminder import Reminder
 
 __all__ = ["Reminder", "calendar_file", "reminders"]

@@ -14,7 +14,8 @@ from zoneinfo import ZoneInfo
 
 from plainleaf.compose.word import NBSP, Wording, Words
 from plainleaf.inputs.patient import Patient
-from plainleaf.packet.calendar.plan import Reminder, day_of
+from plainleaf.packet.calendar.plan import day_of
+from plainleaf.packet.calendar.reminder import Reminder
 from plainleaf.vocabulary.time_zones import Change, changes, offset_at
 
 if TYPE_CHECKING:

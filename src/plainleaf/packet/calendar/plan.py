@@ -5,32 +5,16 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from plainleaf.facts import Facts
-from plainleaf.facts.derived import Phrase, TimelineEntry, Typed
-from plainleaf.inputs.patient import Patient
+from plainleaf.facts.derived import Phrase, TimelineEntry
+from plainleaf.facts.opening import span
+from plainleaf.facts.visit_words import still_to_come, visit_what
+from plainleaf.inputs.patient import Patient, Visit
 from plainleaf.inputs.policy import Policy, days
-
-
-@dataclass(frozen=True)
-class Reminder:
-    """One reminder.
-
-    `key` stays the same from packet to packet, so that a new file moves an entry and does not
-    double it. `starts` is clinic-local; a date is for the whole day. `every` with `until` makes it
-    come back. `ahead`: how long before the start a phone rings; empty: at the start, by day.
-    """
-
-    key: str
-    title: Phrase
-    starts: datetime | date
-    where: str | None = None
-    every: timedelta | None = None
-    until: date | None = None
-    ahead: tuple[timedelta, ...] = ()
-
+from plainleaf.packet.calendar.dated import dated_reminders
+from plainleaf.packet.calendar.reminder import A_YEAR, Reminder
 
 # Timeline entry → phrase of its reminder. Washing with another line or tube waits for an answer.
 _TITLES = {
@@ -40,7 +24,6 @@ _TITLES = {
     "swim": "remind-swim",
 }
 _ASK_WITH_OTHER_LINES = {"shower": "remind-shower-ask"}
-_A_YEAR = timedelta(days=365)
 # A day and two hours before a visit; common practice, no source.
 _BEFORE_A_VISIT = (timedelta(days=1), timedelta(hours=2))
 
@@ -56,6 +39,7 @@ def reminders(patient: Patient, policy: Policy, facts: Facts) -> tuple[Reminder,
         *_change(patient, facts),
         *_balloon(patient, policy, facts),
         *_plan_and_call(patient, policy, facts),
+        *dated_reminders(patient, facts),
     ]
     return tuple(sorted(found, key=lambda one: (day_of(one.starts), str(one.starts), one.key)))
 
@@ -69,14 +53,24 @@ def _visits(patient: Patient) -> Iterator[Reminder]:
     seen: Counter[str] = Counter()
     for visit in patient.visits:
         seen[visit.what] += 1
-        if visit.when < patient.prepared_on:
-            continue
-        title = Phrase("timeline-visit")
-        if not names_someone(patient, visit.what):
-            title = Phrase("remind-visit", (("what", Typed("text", visit.what)),))
-        where = None if names_someone(patient, visit.where or "") else visit.where
-        key = f"visit:{visit.what}:{seen[visit.what]}"
-        yield Reminder(key, title, visit.when, where, ahead=_BEFORE_A_VISIT)
+        moment = still_to_come(visit, patient.prepared_on)
+        if moment is not None:
+            key = f"visit:{visit.what}:{seen[visit.what]}"
+            yield _visit(visit, moment, key, patient)
+
+
+def _visit(visit: Visit, moment: datetime, key: str, patient: Patient) -> Reminder:
+    """One visit: at its time, or for the whole day; one that comes again until its end."""
+    title = Phrase("timeline-visit")
+    if not names_someone(patient, visit.what):
+        title = Phrase("remind-visit", (("what", visit_what(visit)),))
+    where = None if names_someone(patient, visit.where or "") else visit.where
+    if visit.when is not None:
+        return Reminder(key, title, visit.when, where, ahead=_BEFORE_A_VISIT)
+    day = moment.date()
+    if visit.every is None:
+        return Reminder(key, title, day, where)
+    return Reminder(key, title, day, where, span(visit.every), visit.ends or day + A_YEAR)
 
 
 def names_someone(patient: Patient, text: str) -> bool:
@@ -122,13 +116,26 @@ def _balloon(patient: Patient, policy: Policy, facts: Facts) -> Iterator[Reminde
 
     It comes back until the tube is usually changed; where that time is over, for a year.
     """
-    if facts.answers["balloon_check_at_home"] != "true":
+    title = _balloon_title(patient, facts)
+    if title is None:
         return
     every = timedelta(days=days(policy.quantity("balloon_check_every")))
-    first = patient.prepared_on.date() + every
+    ordered = patient.dates.get("balloon_check_from")
+    today = patient.prepared_on.date()
+    first = today + every if ordered is None else ordered.date()
+    if first < today:
+        first += every * -((first - today) // every)
     ends = [entry.ends.date() for entry in facts.timeline if entry.id == "change" and entry.ends]
-    last = max([end for end in ends if end > first], default=first + _A_YEAR)
-    yield Reminder("balloon", Phrase("remind-balloon"), first, every=every, until=last)
+    last = max([end for end in ends if end > first], default=first + A_YEAR)
+    yield Reminder("balloon", Phrase(title), first, every=every, until=last)
+
+
+def _balloon_title(patient: Patient, facts: Facts) -> str | None:
+    """Who is reminded of the balloon: the family, or whoever is ordered to check it."""
+    by = (patient.overrides or {}).get("balloon_check_by")
+    if by in ("staff", "nurse") and patient.tube.held_by == "balloon":
+        return f"remind-balloon-{by}"
+    return "remind-balloon" if facts.answers["balloon_check_at_home"] == "true" else None
 
 
 def _plan_and_call(patient: Patient, policy: Policy, facts: Facts) -> Iterator[Reminder]:
