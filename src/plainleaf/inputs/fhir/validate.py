@@ -16,6 +16,12 @@ _INTENT = ("proposal", "plan", "directive", "order", "original-order", "reflex-o
 CODES: dict[tuple[str, str], tuple[str, ...]] = {
     ("NutritionOrder", "status"): _ORDER,
     ("NutritionOrder", "intent"): _INTENT,
+    ("MedicationRequest", "status"): (
+        "active", "on-hold", "cancelled", "completed", "entered-in-error", "stopped", "draft",
+        "unknown"),
+    ("MedicationRequest", "intent"): (
+        "proposal", "plan", "order", "original-order", "reflex-order", "filler-order",
+        "instance-order", "option"),
     ("CarePlan", "status"): _ORDER,
     ("CarePlan", "intent"): ("proposal", "plan", "order", "option"),
     ("Device", "status"): ("active", "inactive", "entered-in-error", "unknown"),
@@ -30,8 +36,9 @@ CODES: dict[tuple[str, str], tuple[str, ...]] = {
         "entered-in-error", "unknown"),
 }  # fmt: skip
 # Types that plainleaf writes or reads; others in a file from outside are left alone.
-KNOWN = ("Patient", "RelatedPerson", "Device", "DeviceUseStatement", "NutritionOrder", "CarePlan",
-         "DocumentReference", "QuestionnaireResponse", "Procedure")  # fmt: skip
+KNOWN = ("Patient", "RelatedPerson", "Device", "DeviceUseStatement", "NutritionOrder",
+         "MedicationRequest", "CarePlan", "DocumentReference", "QuestionnaireResponse",
+         "Procedure")  # fmt: skip
 _SAYS = {"extra_forbidden": "is no field of FHIR R4", "missing": "is missing"}
 
 

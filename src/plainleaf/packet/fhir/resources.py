@@ -22,6 +22,7 @@ from plainleaf.inputs.fhir.codes import (
 from plainleaf.inputs.patient import Feed, Learner
 from plainleaf.packet.fhir.care_plan import care_plan
 from plainleaf.packet.fhir.context import Making, Resource, clock
+from plainleaf.packet.fhir.medicines import medication_request
 from plainleaf.vocabulary.quantities import Quantity
 
 
@@ -215,8 +216,17 @@ def base_parts(making: Making) -> dict[str, Resource]:
         "device": _device(making),
         "device-use": _device_use(making),
         **feeds,
+        **_medicines(making),
         "plan": care_plan(making),
     }
+
+
+def _medicines(making: Making) -> dict[str, Resource]:
+    """Name → order of each medicine; words of format 1 are not put into fields."""
+    if making.patient.format == 1:
+        return {}
+    medicines = making.patient.medicines
+    return {f"medicine-{m.number}": medication_request(making, m) for m in medicines}
 
 
 def entries(making: Making, parts: Mapping[str, Resource]) -> list[Resource]:
