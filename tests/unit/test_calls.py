@@ -474,3 +474,19 @@ def test_another_way_to_explain_names_no_colors() -> None:
     prompts = [prompt for module in library().modules for prompt in module.teach_back]
     assert prompts
     assert not [p.id for p in prompts if colors.search(f"{p.again} {p.child_again}".lower())]
+
+
+def test_a_drain_that_runs_too_much_or_not_at_all_stands_on_page_one() -> None:
+    said = sentences(HOSPICE)
+    assert said["getting-help.drain.open"] == (
+        "Open the stomach port at any hour with an upset stomach, vomiting or a full feeling."
+    )
+    assert said["getting-help.drain.over"] == "More than 1,200 mL drains in a day."
+    assert said["getting-help.drain.none"] == ("Nothing drains for 6 hours while it should drain.")
+
+
+def test_the_supply_company_stands_with_its_hours_and_who_answers_at_others() -> None:
+    assert sentences(INSULIN)["supplies.month.company"] == (
+        "To order: Call Harbor Home Supply, +1 555 010 0117 (Monday to Friday, 8 am to 6 pm; "
+        "Saturday, 9 am to noon). At other times call Quillmere nurse line, +1 555 010 0141."
+    )

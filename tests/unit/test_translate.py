@@ -97,7 +97,7 @@ def _typed() -> Mapping[str, object]:
         "clock": time(18),
         "date": date(2026, 3, 4),
         "moment": datetime(2026, 3, 4, 10, 30),
-        "sugar": Quantity(Decimal("70"), "mg/dL"),
+        "blood-sugar": Quantity(Decimal("70"), "mg/dL"),
         "phrase": Phrase("port-gastric"),
     }
 

@@ -126,6 +126,11 @@ def restart_until(given: Given) -> date | Phrase:
     return Phrase("restart-we-say") if last is None or last < given.day else last
 
 
+def _supplies_call(given: Given) -> Phrase | None:
+    supplies = given.patient.contacts.supplies
+    return None if supplies is None else call_phrase(given.patient, supplies)
+
+
 CALLS_SLOTS: tuple[Slot[Given], ...] = (
     slot("emergency_phone", "phone", "who is called first in an emergency",
          lambda g: first_called(g.patient).phone),
@@ -133,7 +138,9 @@ CALLS_SLOTS: tuple[Slot[Given], ...] = (
          lambda g: first_called(g.patient).name, yes("hospice_first")),
     slot("next_phone", "phone", "who is called where the first gives no answer",
          lambda g: next_called(g.patient).phone),
-    slot("low_sugar_below", "sugar", "blood sugar below which the plan for low sugar is done",
+    slot("supplies_call", "phrase", "a sentence: call the supply company, with its hours",
+         _supplies_call, yes("supplies_contact")),
+    slot("low_sugar_below", "blood-sugar", "blood sugar below which the plan for low sugar is done",
          lambda g: getattr(_sugar(g), "below", None), yes("low_sugar_plan")),
     slot("low_sugar_first", "phrase", "what is given first for low sugar, as a sentence",
          _sugar_first, yes("low_sugar_plan")),

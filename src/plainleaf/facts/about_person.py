@@ -219,6 +219,4 @@ PERSON_SLOTS: tuple[Slot[Given], ...] = (
     slot("clinic_phone", "phone", "clinic, by day", lambda g: g.patient.contacts.clinic.phone),
     slot("after_hours_phone", "phone", "out of hours",
          lambda g: g.patient.contacts.after_hours.phone),
-    slot("supplies_phone", "phone", "supply company",
-         _supplies("phone"), _SUPPLIES),
 )  # fmt: skip

@@ -22,7 +22,7 @@ BY_KIND = {
     "span": "12 hours",
     "angle-range": "30 to 45 degrees",
     "weight": "10 lb (4.5 kg)",
-    "sugar": "70 mg/dL",
+    "blood-sugar": "70 mg/dL",
     "temperature": "100.4 °F (38 °C)",
     "clock": "6 in the evening",
     "date": "Wednesday, March 4, 2026",

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from functools import reduce
 
 from plainleaf.compose.fill.source import SlotSource, say, text_of
+from plainleaf.facts.calls import contact_called, is_not_always_there
 from plainleaf.facts.derived import Phrase, Typed, Value
 from plainleaf.inputs.patient import Contact, Medicine
 from plainleaf.vocabulary.doses import Dose, read_dose_and_equal
@@ -104,8 +105,8 @@ def _named(contact: Contact) -> Phrase:
 
 def whom_to_call(source: SlotSource, key: str) -> Phrase:
     """A contact with its number; beside one that closes, who is there at other hours."""
-    contacts = source.patient.contacts
-    contact: Contact = getattr(contacts, key)
-    if contact.open is None or contact.open.always:
+    contact = contact_called(source.patient, key)
+    other = source.patient.contacts.after_hours
+    if not is_not_always_there(contact) or other.phone == contact.phone:
         return _named(contact)
-    return say("call-or-when-closed", first=_named(contact), other=_named(contacts.after_hours))
+    return say("call-or-when-closed", first=_named(contact), other=_named(other))

@@ -25,7 +25,7 @@ from plainleaf.vocabulary.quantities import Quantity
 Row = tuple[Cell, ...]
 # Kind of an amount → the kind it is worded as; a weight is not rounded to half a pound here.
 _WORDED = {
-    "blood sugar": "sugar", "weight": "weight-exact", "temperature": "temperature",
+    "blood sugar": "blood-sugar", "weight": "weight-exact", "temperature": "temperature",
     "volume": "volume",
 }  # fmt: skip
 
@@ -43,7 +43,7 @@ def _measured_by(patient: Patient) -> Iterator[Row]:
 
 
 def _sugar_rows(patient: Patient, plan: LowSugar) -> Iterator[Row]:
-    below = Typed("sugar", plan.below)
+    below = Typed("blood-sugar", plan.below)
     yield (Phrase("low-sugar-below"),), (below,)
     yield from _measured_by(patient)
     yield (Phrase("low-sugar-give"),), (sugar_food(plan.give), sugar_way(patient))

@@ -1,7 +1,7 @@
 """Limits at which somebody is called, in words: exact, or rounded once.
 
-A weight that a scale shows and a blood sugar that a meter shows are compared with these, so that
-nothing is rounded as far as in other places.
+A weight that a scale shows is compared with these, so that nothing is rounded as far as in other
+places.
 """
 
 from __future__ import annotations
@@ -41,11 +41,6 @@ def _to_tenth(amount: Quantity) -> Decimal:
     return amount.value.quantize(_TENTH, ROUND_HALF_UP)
 
 
-def sugar(_: Says, amount: Quantity) -> str:
-    """70 mg/dL, 3.9 mmol/L: as the meter shows it."""
-    return f"{exact_number(amount.value)}{NBSP}{amount.unit}"
-
-
 def grams(_: Says, amount: Quantity) -> str:
     """15 g: exactly as ordered."""
     return f"{exact_number(amount.value)}{NBSP}g"
@@ -63,7 +58,6 @@ def _kind(worded: Callable[[Says, Quantity], str]) -> Callable[[Says, object], s
 
 LIMIT_KINDS: Mapping[str, Callable[[Says, object], str]] = {
     "weight-exact": _kind(weight_exact),
-    "sugar": _kind(sugar),
     "grams": _kind(grams),
     "interval": _kind(interval),
 }
