@@ -245,13 +245,18 @@ TABLES: list[tuple[str, str, dict[str, Any], list[tuple[str, ...]]]] = [
         ("9 pm", "Medicine", "", ""), *[("", "", "", "")] * 3,
     ]),
     ("supplies_table", A, {}, [
-        ("Standard adult formula, 1.2 kcal per mL, 237 mL each / 6 a day", "198"),  # 2 mL left
+        ("Standard adult formula, 1.2 kcal per mL, 237 mL each / Up to 6 a day", "198"),
         ("Large feeding syringes", "5"),
     ]),
     ("supplies_table", C, {}, [
-        ("Pediatric formula, 1 kcal per mL, 237 mL each / 4 a day / 228 mL (about 7.5 oz)"
-         " is left over each day. Do not keep it longer than a day.", "132"),
+        ("Pediatric formula, 1 kcal per mL, 237 mL each / Up to 4 a day", "101"),
         ("Gravity feeding bags", "33"),
+        ("Large feeding syringes", "5"),
+    ]),
+    ("supplies_table", J, {}, [
+        ("Peptide formula, 1 kcal per mL, 1,000 mL each / Up to 3 a day"
+         " / Some is left and thrown away. Once open, it keeps only so long.", "99"),
+        ("Feeding bags or sets for the pump", "33"),
         ("Large feeding syringes", "5"),
     ]),
     ("visits_table", A, {"visits": [{**VISIT, "where": "desk 2"},

@@ -57,7 +57,7 @@ def test_an_accepted_finding_says_by_whom() -> None:
         "2026-03-04 10:30 until 2026-03-07 10:30  The first days, when stop signs count most",
         "2026-03-18 09:00  Visit: First tube check",
         # 900 mL a day out of one 1,000 mL container; 30 days and 3 in reserve (arithmetic).
-        "   33  Standard adult formula, 1.5, 1000 mL each   1 a day, 100 mL left over a day",
+        "   33  Standard adult formula, 1.5, 1000 mL each   1 a day, 3300 mL thrown away in all",
     ],
 )
 def test_a_review_shows_the_day_the_totals_and_the_dates(line: str) -> None:

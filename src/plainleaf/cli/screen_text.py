@@ -64,7 +64,7 @@ def _supplies(decision: Decision) -> Iterator[str]:
         name = f"{supply.name}, {supply.size} each" if supply.size else supply.id.replace("-", " ")
         daily = f"{supply.a_day} a day" if supply.a_day is not None else ""
         if supply.left_over is not None and supply.left_over.value > 0:
-            daily += f", {supply.left_over} left over a day"
+            daily += f", {supply.left_over} thrown away in all"
         yield f"{supply.count:>5}  {name:44}{daily}".rstrip()
     values, wording = decision.facts.values, wording_of(decision)
     if "pour_at_most" in values:

@@ -170,9 +170,10 @@ class DayPlan:
 
     `orders`: the file with each feeding and medicine as it is in these days: the step that holds,
     and a pump feeding by dose as one run for each dose. `changed`: keys of what begins, ends or
-    changes on the first day. `events` and `totals` are those of the ordinary day, without what is
-    only for some days; `fullest` and `emptiest` the totals with the most and the least water of
-    all days.
+    changes on the first day. `carried`: what is still to do on the first day for what began on the
+    day before. `starts`: the first minute of a printed day. `events` and `totals` are those of the
+    ordinary day, without what is only for some days; `fullest` and `emptiest` the totals with the
+    most and the least water of all days.
     """
 
     first: date
@@ -186,6 +187,8 @@ class DayPlan:
     as_needed: tuple[AsNeededWater, ...]
     fullest: Totals
     emptiest: Totals
+    carried: tuple[Event, ...] = ()
+    starts: int = 0
 
 
 @dataclass(frozen=True)
@@ -208,8 +211,8 @@ class TimelineEntry:
 class Supply:
     """One line of the monthly list: what, how many, and what one day uses.
 
-    `unit`: what `count` counts where it is no piece, `mL` or `g`. `left_over`: of a day, and in
-    format 2 what is thrown away in the whole time.
+    `unit`: what `count` counts where it is no piece, such as `mL` or `g`. `left_over`: what is
+    thrown away in the whole time. `count` 0: it is used, and nothing settles how much of it.
     """
 
     id: str

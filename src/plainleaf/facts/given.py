@@ -136,7 +136,7 @@ class Given:
             return self.planned
         if not self.undated:
             return self.planner.plans()
-        return (only_plan(self.patient, self.events, self.totals),)
+        return (only_plan(self.patient, self.events, self.totals, self.policy),)
 
     @Shared
     def dated_orders(self) -> tuple[Patient, ...]:

@@ -11,8 +11,13 @@ from decimal import ROUND_CEILING, Decimal
 from plainleaf.facts.derived import Supply
 from plainleaf.facts.given import Given
 from plainleaf.facts.runs import pump_volume
-from plainleaf.facts.supply_counts import counted_supplies, covered_days
-from plainleaf.inputs.patient import Feed, Formula, Patient
+from plainleaf.facts.supply_counts import (
+    SupplyDays,
+    counted_supplies,
+    covered_days,
+    formula_lines,
+)
+from plainleaf.inputs.patient import Feed, Formula
 from plainleaf.vocabulary.quantities import Quantity, total
 
 
@@ -28,27 +33,6 @@ def fed_per_day(feed: Feed) -> Quantity:
     return total([feed.amount] * len(feed.times))
 
 
-def containers_a_day(volume: Quantity, container: Quantity) -> tuple[int, Quantity]:
-    """Containers opened for a day's volume and what is left over in mL.
-
-    Leftovers are not carried to the next day: opened formula keeps for a day only.
-
-    >>> from plainleaf.vocabulary.quantities import mL
-    >>> containers_a_day(mL(1420), mL(237))
-    (6, Quantity('2 mL'))
-    """
-    count = _up(volume.to("mL").value / container.to("mL").value)
-    return count, container.to("mL") * count - volume.to("mL")
-
-
-def _formulas(patient: Patient) -> dict[Formula, list[Feed]]:
-    grouped: dict[Formula, list[Feed]] = {}
-    for feed in patient.feeding:
-        if feed.formula is not None:
-            grouped.setdefault(feed.formula, []).append(feed)
-    return grouped
-
-
 def _every(days_covered: int, change: Quantity) -> int:
     return _up(Decimal(days_covered) / change.to("d").value)
 
@@ -59,16 +43,7 @@ def supplies(given: Given) -> tuple[Supply, ...]:
         return counted_supplies(given)
     patient, policy = given.patient, given.policy
     covered = covered_days(given)
-    lines = []
-    for formula, feeds in _formulas(patient).items():
-        if formula.container is None or formula.system == "powder":
-            continue
-        volume = total([fed_per_day(feed) for feed in feeds])
-        count, left_over = containers_a_day(volume, formula.container)
-        size, energy = formula.container, formula.energy
-        lines.append(
-            Supply("formula", count * covered, formula.name, size, count, left_over, energy)
-        )
+    lines = list(formula_lines(SupplyDays(given)))
     methods = {feed.method for feed in patient.feeding}
     sets = _every(covered, policy.quantity("set_change"))
     if "pump" in methods:

@@ -17,7 +17,8 @@ from functools import cached_property
 from plainleaf.facts.about_water import water_kind
 from plainleaf.facts.derived import DayPlan, Event, Supply
 from plainleaf.facts.given import Given
-from plainleaf.facts.plans import mixed, weekday_of
+from plainleaf.facts.opened_containers import Draw, Opened, opened_for
+from plainleaf.facts.plans import DayOrders, fillings, mixed, refills, weekday_of
 from plainleaf.facts.runs import A_DAY
 from plainleaf.inputs.patient import Formula
 from plainleaf.inputs.patient.order_values import RecipePart
@@ -27,54 +28,13 @@ from plainleaf.vocabulary.quantities import Quantity, mL, total
 # A month of supplies is 30 days; common practice, no source.
 MONTH_DAYS = 30
 _NOTHING = mL(0)
+# Of what is used and nothing settles how much of it.
+_UNSETTLED = 0
 
 
 def covered_days(given: Given) -> int:
     """The days that a list covers: a month and the facility's reserve."""
     return MONTH_DAYS + int(given.policy.quantity("supplies_reserve").to("d").value)
-
-
-@dataclass(frozen=True)
-class Opened:
-    """What was opened of one formula: in all, most on one day, and what was thrown away."""
-
-    count: int
-    a_day: int
-    wasted: Quantity
-
-
-@dataclass(frozen=True)
-class Draw:
-    """So much formula is taken at a moment."""
-
-    moment: datetime
-    amount: Quantity
-
-
-def opened_for(draws: list[Draw], size: Quantity, keeps: timedelta) -> Opened:
-    """Containers that are opened one after another, each used up while it keeps.
-
-    Args:
-        draws: In order of their moments.
-
-    >>> first = datetime(2026, 6, 5, 7)
-    >>> draws = [Draw(first + timedelta(hours=h), mL("355.5")) for h in (0, 5, 11)]
-    >>> opened_for(draws, mL(237), timedelta(hours=24)).count
-    5
-    """
-    count, wasted = 0, _NOTHING
-    by_day: dict[date, int] = {}
-    rest, since = _NOTHING, None
-    for draw in draws:
-        wanted = draw.amount.to("mL")
-        if since is not None and draw.moment - since >= keeps:
-            wasted, rest = wasted + rest, _NOTHING
-        while wanted > rest:
-            wanted, rest, since = wanted - rest, size, draw.moment
-            count += 1
-            by_day[since.date()] = by_day.get(since.date(), 0) + 1
-        rest = rest - wanted
-    return Opened(count, max(by_day.values(), default=0), wasted + rest)
 
 
 @dataclass(frozen=True)
@@ -88,7 +48,8 @@ class SupplyDays:
         """Each date with its events; what recurs on no fixed weekday is no feeding."""
         first = self.given.day
         dates = [first + timedelta(days=n) for n in range(covered_days(self.given))]
-        return [(day, _events_of(self._plan(day), day)) for day in dates]
+        more = _refilled(self.given)
+        return [(day, (*_events_of(self._plan(day), day), *more)) for day in dates]
 
     def _plan(self, day: date) -> DayPlan:
         return next(p for p in self.given.plans if p.last is None or day <= p.last)
@@ -110,6 +71,14 @@ class SupplyDays:
 def _events_of(plan: DayPlan, day: date) -> tuple[Event, ...]:
     named = {weekday.day: weekday.events for weekday in plan.weekdays}
     return named.get(weekday_of(day), plan.events)
+
+
+def _refilled(given: Given) -> tuple[Event, ...]:
+    """When a pump's bag is filled again, for a file of format 1, whose days do not say it."""
+    orders = DayOrders(given.patient, given.policy, given.patient)
+    filled = fillings(orders) if given.undated else {}
+    feeds = given.patient.feeding
+    return tuple(e for n, runs in filled.items() for e in refills(orders, feeds[n], runs))
 
 
 def _up(value: Decimal) -> int:
@@ -165,13 +134,14 @@ def _formulas(days: SupplyDays) -> list[Formula]:
     return list(dict.fromkeys(formula for formula in fed if formula is not None))
 
 
-def _formula_lines(days: SupplyDays) -> Iterator[Supply]:
+def formula_lines(days: SupplyDays) -> Iterator[Supply]:
+    """Each formula with its containers, or what its recipe takes."""
     for formula in _formulas(days):
         if formula.recipe is not None:
             batches = _opened(days, formula, formula.recipe.makes.to("mL")).count
             for part in formula.recipe.take:
                 yield from _part_lines(part, batches)
-        elif formula.container is not None:
+        elif formula.container is not None and formula.system != "powder":
             opened = _opened(days, formula, formula.container.to("mL"))
             yield Supply(
                 "formula", opened.count, formula.name, formula.container, opened.a_day,
@@ -223,14 +193,20 @@ def _syringe_lines(days: SupplyDays) -> Iterator[Supply]:
     """Syringes for feeding and water, and one for each medicine that is measured in mL."""
     change = days.given.policy.quantity("syringe_change")
     yield Supply("syringes", days.changed_every(change))
+    small = {
+        one.medicine.number
+        for one in days.given.medicines
+        if one.answers["small_dose_medicine"] == "true"
+    }
     measured = {
         medicine.number
         for plan in days.given.plans
         for medicine in plan.orders.medicines
         if medicine.through is not None and medicine.dose and medicine.dose.unit == "mL"
     }
-    if measured:
-        yield Supply("medicine-syringes", days.changed_every(change) * len(measured))
+    for name, numbers in (("medicine", measured - small), ("low-dose", measured & small)):
+        if numbers:
+            yield Supply(f"{name}-syringes", days.changed_every(change) * len(numbers))
 
 
 def _water_lines(days: SupplyDays) -> Iterator[Supply]:
@@ -255,11 +231,14 @@ def _ordered_lines(days: SupplyDays) -> Iterator[Supply]:
     patient = days.given.patient
     overrides = patient.overrides or {}
     every = overrides.get("extension_set_change")
-    if patient.tube.build == "low-profile" and isinstance(every, Quantity):
-        yield Supply("extension-sets", days.changed_every(every))
-    if overrides.get("dressing") == "daily":
-        yield Supply("gauze", days.count, a_day=1)
-        yield Supply("tape", 0)
+    if patient.tube.build == "low-profile":
+        often = days.changed_every(every) if isinstance(every, Quantity) else _UNSETTLED
+        yield Supply("extension-sets", often)
+    dressing = overrides.get("dressing")
+    if dressing in ("daily", "when wet"):
+        daily = dressing == "daily"
+        yield Supply("gauze", days.count if daily else _UNSETTLED, a_day=1 if daily else None)
+        yield Supply("tape", _UNSETTLED)
     if patient.drainage is not None and patient.drainage.into == "bag":
         yield Supply("drainage-bags", days.changed_every(patient.drainage.change_bag))
     gloves = sum(1 for _, e in days.events("medicine") if e.medicine and e.medicine.gloves)
@@ -268,7 +247,7 @@ def _ordered_lines(days: SupplyDays) -> Iterator[Supply]:
 
 
 _LINES: tuple[Callable[[SupplyDays], Iterator[Supply]], ...] = (
-    _formula_lines,
+    formula_lines,
     _additive_lines,
     _set_lines,
     _syringe_lines,

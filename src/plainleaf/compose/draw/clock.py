@@ -131,8 +131,9 @@ def _hours(
 
 
 def day_strip(facts: Day, labels: Labels, lettering: Lettering) -> Canvas:
-    """What happens when: a bar or square for feeding, a drop for water, a triangle for medicine."""
-    lanes = [name for name in ("feeds", "water", "medicines") if name in labels]
+    """What happens when: a bar or square for feeding, a drop for water, a triangle for medicine,
+    an empty bar for draining."""
+    lanes = [name for name in ("feeds", "drains", "water", "medicines") if name in labels]
     lane = max(_LANE, 2 * lettering.key_radius + 4 if lettering.keyed else lettering.leading + 8)
     canvas = Canvas(lane * len(lanes), lettering)
     wide = [canvas.widest(labels[name][:1], canvas.width) for name in lanes]
@@ -160,6 +161,10 @@ def _lane(canvas: Canvas, facts: Day, name: str, left_edge: float, width: float,
         for minute in facts.feeds:
             x = _x(minute, facts, left_edge, width)
             canvas.rect(x - 8, y - 8, 16, 16, "feed", weight=0, fill="#000")
+    elif name == "drains":
+        for start, end in facts.drains:
+            a, b = _x(start, facts, left_edge, width), _x(end, facts, left_edge, width)
+            canvas.rect(a, y - 8, b - a, 16, "drain", weight=THIN, fill="#fff")
     elif name == "water":
         for minute in facts.water:
             drop(canvas, (_x(minute, facts, left_edge, width), y), 10, "water")

@@ -88,6 +88,7 @@ class Day:
         runs: First and last minute of each pump run within the strip.
         water: Flushes and extra water.
         medicines: Medicines by any way.
+        drains: First and last minute of each time at which a port drains.
     """
 
     starts: int
@@ -95,6 +96,7 @@ class Day:
     runs: tuple[tuple[int, int], ...]
     water: tuple[int, ...]
     medicines: tuple[int, ...]
+    drains: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True)

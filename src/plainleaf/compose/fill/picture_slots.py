@@ -6,14 +6,13 @@ a picture can show nothing that the tube lacks.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
 from plainleaf.compose.draw.picture_facts import (
     Angle,
     Call,
-    Day,
     Fills,
     Hang,
     PictureFacts,
@@ -23,9 +22,10 @@ from plainleaf.compose.draw.picture_facts import (
     Twist,
 )
 from plainleaf.compose.draw.syringe import FULL
+from plainleaf.compose.fill.day_picture import day_labels, day_shown
 from plainleaf.compose.fill.source import SlotSource, never_in_balloon, port_words, use_words
-from plainleaf.facts.derived import Facts, Phrase, Typed, Value
-from plainleaf.facts.runs import A_DAY, minutes_in, pump_span
+from plainleaf.facts.derived import Event, Facts, Phrase, Typed, Value
+from plainleaf.facts.runs import A_DAY, minutes_in
 from plainleaf.inputs.patient import Patient
 from plainleaf.vocabulary.quantities import Quantity
 
@@ -173,7 +173,7 @@ def _flush_reasons(case: _Case, whys: Iterable[str]) -> tuple[Value, ...]:
 
 def _flush_mark(case: _Case) -> _Pair:
     whys: dict[Decimal, list[str]] = {}
-    for event in case.facts.events:
+    for event in _all_events(case.facts):
         if event.kind in ("flush", "extra-water") and event.amount is not None:
             why = "extra" if event.why in ("", "drink") else event.why
             whys.setdefault(event.amount.to("mL").value.normalize(), []).append(why)
@@ -185,6 +185,14 @@ def _flush_mark(case: _Case) -> _Pair:
             lines += (Phrase("pic-flush-again", (("amount", _ml(amount)),)),)
         labels.append((f"amount-{number}", lines + _flush_reasons(case, whys[amount])))
     return Fills(amounts, case.facts.answers["flush_by"] == "plunger"), labels
+
+
+def _all_events(facts: Facts) -> Iterator[Event]:
+    """What is done on any day of any plan."""
+    for plan in facts.plans:
+        yield from plan.events
+        for weekday in plan.weekdays:
+            yield from weekday.events
 
 
 def _ml(amount: Decimal) -> Typed:
@@ -234,40 +242,9 @@ def _mark_check(case: _Case) -> _Pair:
     return look, [("mark", (case.facts.values["mark_at_skin"], Phrase("pic-at-skin")))]
 
 
-def _runs(case: _Case, starts: int) -> list[tuple[int, int]]:
-    """Pump runs within the strip; one that passes its end goes on at its start."""
-    runs = []
-    for feed in case.patient.feeding:
-        if feed.method != "pump":
-            continue
-        start, end = pump_span(feed)
-        length = end - start
-        start = (start - starts) % A_DAY + starts
-        runs.append((start, min(start + length, starts + A_DAY)))
-        if start + length > starts + A_DAY:
-            runs.append((starts, start + length - A_DAY))
-    return sorted(runs)
-
-
 def _day_strip(case: _Case) -> _Pair:
-    events = case.facts.events
-    starts = min(event.minute for event in events) // 60 * 60
-
-    def at(*kinds: str) -> tuple[int, ...]:
-        return tuple(sorted({event.minute for event in events if event.kind in kinds}))
-
-    runs = tuple(_runs(case, starts))
-    shown = Day(starts, at("feed"), runs, at("flush", "extra-water"), at("medicine"))
-    present = {
-        "feeds": bool(shown.feeds or runs),
-        "water": bool(shown.water),
-        "medicines": bool(shown.medicines),
-    }
-    labels: list[tuple[str, tuple[Value, ...]]] = [
-        (name, (Phrase(f"pic-day-{name}"),)) for name, there in present.items() if there
-    ]
-    labels += [(f"hour-{hour}", (Phrase(f"pic-hour-{hour}"),)) for hour in (0, 6, 12, 18)]
-    return shown, labels
+    shown = day_shown(case.facts)
+    return shown, day_labels(shown)
 
 
 _PICTURES: dict[str, Callable[[_Case], _Pair]] = {

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
 
+from plainleaf.compose.fill.day_rows import DayByClock, Done
+from plainleaf.compose.fill.day_spans import Line
+from plainleaf.compose.fill.day_words import DayWords
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
+from plainleaf.compose.fill.medicine_words import slug
 from plainleaf.compose.fill.source import (
     SlotSource,
     never_in_balloon,
@@ -14,6 +19,7 @@ from plainleaf.compose.fill.source import (
     text_of,
     use_words,
 )
+from plainleaf.compose.fill.tables_day import time_cell
 from plainleaf.compose.fill.tables_tube import tube_values
 from plainleaf.facts.derived import Event, Phrase, Typed, Value
 from plainleaf.facts.opening import opened_at
@@ -67,15 +73,49 @@ def card_ports(source: SlotSource) -> FilledBlock:
     return FilledBlock("card_ports", "table", ("head-port", "head-used-for"), tuple(rows))
 
 
-def _piece(event: Event) -> Phrase:
+_PUMP_ALONE = ("pump-stop", "pump-pause", "pump-hold", "pump-resume")
+# Said on the card in the words of the day.
+_AS_IN_THE_DAY = ("drain-open", "drain-close", "vent", "check")
+
+
+def _piece(done: Done, words: DayWords) -> Phrase:
     """One thing to do as a short sentence."""
+    event = done.event
     if event.kind == "medicine":
-        assert event.medicine is not None
-        name = "card-medicine-outside" if event.through == "none" else "card-medicine"
-        return say(name, medicine=text_of(event.medicine.name))
-    if event.kind in ("pump-stop", "pump-pause", "pump-hold", "pump-resume"):
+        return _card_dose(event)
+    if event.additive is not None:
+        return say("card-medicine", medicine=text_of(event.additive.name))
+    if event.kind in _PUMP_ALONE:
         return Phrase(f"card-{event.kind}")
+    if event.kind == "set-change":
+        return Phrase("card-set-change")
+    if event.kind in _AS_IN_THE_DAY:
+        (line,) = words.lines(replace(event, drained=False), done.day)
+        return Phrase("card-line", (("line", line),))
+    return _measured(event)
+
+
+def _card_dose(event: Event) -> Phrase:
+    """A medicine by name, with its way where it stays out of the tube."""
+    medicine = event.medicine
+    assert medicine is not None
+    name = text_of(medicine.name)
+    if medicine.scale:
+        return say("card-medicine-by-table", medicine=name)
+    if event.through != "none":
+        return say("card-medicine", medicine=name)
+    if medicine.route is None:
+        return say("card-medicine-outside", medicine=name)
+    return say("card-medicine-way", medicine=name, way=Phrase(f"dose-way-{slug(medicine.route)}"))
+
+
+def _measured(event: Event) -> Phrase:
+    """A feeding or water with its amount."""
     amount = _amount(event.amount)
+    if event.kind == "refill":
+        assert event.feed is not None
+        closed = event.feed.formula is not None and event.feed.formula.system == "closed"
+        return say("card-hang-next" if closed else "card-refill", amount=amount)
     if event.kind == "pump-start":
         assert event.feed is not None and event.feed.rate is not None
         name = "card-pump-all-day" if runs_all_day(event.feed) else "card-pump-start"
@@ -83,18 +123,22 @@ def _piece(event: Event) -> Phrase:
     if event.kind == "feed":
         assert event.feed is not None
         return say(f"card-feed-{event.feed.method}", amount=amount)
+    if event.least is not None:
+        least = Typed("dose-volume", event.least)
+        return say("card-water", amount=say("volume-range", low=least, high=amount))
     return say("card-water", amount=amount)
 
 
 def _is_for_medicine(event: Event) -> bool:
-    """A medicine, the water around it or the pause of the pump for it."""
-    return event.kind == "medicine" or event.why == "medicine"
+    """A medicine, the water around it or the pause of the pump for it; or what is measured."""
+    return event.kind in ("medicine", "check") or event.why == "medicine"
 
 
-def _pieces(events: Sequence[Event], shown: str) -> Iterator[Phrase]:
+def _pieces(done: Sequence[Done], shown: str, words: DayWords) -> Iterator[Phrase]:
     """The doings at one time through one port, as much as is shown."""
     feed_named = False
-    for event in events:
+    for one in done:
+        event = one.event
         unnamed = event.kind == "medicine" or (event.kind == "flush" and event.why == "medicine")
         if shown == "no-medicine-names" and unnamed:
             # Names go, and the water around them with them: one sentence for all of it.
@@ -107,7 +151,21 @@ def _pieces(events: Sequence[Event], shown: str) -> Iterator[Phrase]:
             continue
         if shown == "feedings" and event.kind == "flush" and "feed" not in event.why:
             continue
-        yield _piece(event)
+        yield _piece(one, words)
+
+
+def _card_lines(source: SlotSource, shown: str) -> Callable[[Sequence[Done]], Iterator[Line]]:
+    """What is done at one time on the card: by port, where there are two."""
+    words = DayWords(source)
+
+    def lines(done: Sequence[Done]) -> Iterator[Line]:
+        for port, through in groupby(done, key=lambda one: one.event.through):
+            pieces = tuple(_pieces(list(through), shown, words))
+            if pieces and source.two_ports and port != "none":
+                yield Line(Phrase(f"card-at-{port}"))
+            yield from map(Line, pieces)
+
+    return lines
 
 
 def card_day(source: SlotSource, shown: str, *, grouped: bool = False) -> FilledBlock:
@@ -119,22 +177,19 @@ def card_day(source: SlotSource, shown: str, *, grouped: bool = False) -> Filled
     """
     times: dict[object, list[Value]] = {}
     cells: dict[object, Cell] = {}
-    events = source.facts.events if shown != "none" else ()
-    for _, at_once in groupby(events, key=lambda event: event.minute):
-        together = list(at_once)
-        cell: Cell = ()
-        for port, through in groupby(together, key=lambda event: event.through):
-            pieces = tuple(_pieces(list(through), shown))
-            if pieces and source.two_ports and port != "none":
-                cell += (Phrase(f"card-at-{port}"),)
-            cell += pieces
-        if cell:
-            key = cell if grouped else (together[0].minute, cell)
-            times.setdefault(key, []).append(Typed("clock-short", together[0].at))
-            cells[key] = cell
-    rows = tuple(((_listed(clocks),), cells[key]) for key, clocks in times.items())
+    clock = DayByClock(source)
+    lines = _card_lines(source, shown)
+    for row in clock.rows(lines, join="card-next") if shown != "none" else ():
+        key = (row.cell, row.new_day) if grouped else row.minute
+        at, *new_day = time_cell(row)
+        times.setdefault(key, []).append(at)
+        cells[key] = (*new_day, *row.cell)
+    rows = [((_listed(clocks),), cells[key]) for key, clocks in times.items()]
+    drink = source.patient.person.drink
+    if drink is not None and shown != "none":
+        rows.append(((Phrase("time-through-day"),), (say("card-drink", amount=_amount(drink)),)))
     name = "card_day_grouped" if grouped else "card_day"
-    return FilledBlock(name, "table", ("head-time", "head-in-order"), rows)
+    return FilledBlock(name, "table", ("head-time", "head-in-order"), tuple(rows))
 
 
 def _listed(times: Sequence[Value]) -> Value:

@@ -1,78 +1,113 @@
-"""Tables of the day and its log, and the visits."""
+"""Tables of the day by the clock and of its log."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from itertools import groupby
+from collections.abc import Iterator, Sequence
+from datetime import date, time
 
+from plainleaf.compose.fill.day_rows import DayByClock, Done, TimeRow
+from plainleaf.compose.fill.day_spans import Line, OfDay, merged, plain_cell, spans_of, variants_of
+from plainleaf.compose.fill.day_words import DayWords, event_words
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
-from plainleaf.compose.fill.medicine_words import dose_value
-from plainleaf.compose.fill.source import SlotSource, port_phrase, say, text_of, volume_of
-from plainleaf.facts.derived import Event, Phrase, Typed
-from plainleaf.facts.runs import runs_all_day
+from plainleaf.compose.fill.source import SlotSource, say, volume_of
+from plainleaf.facts.derived import Phrase, Totals, Typed, Value
+from plainleaf.facts.plans import weekday_of
 
-# What is done to a pump without an amount.
-_PUMP_ALONE = ("pump-stop", "pump-pause", "pump-hold", "pump-resume")
+__all__ = ["day_log", "day_schedule", "event_words", "time_cell"]
 
 
-def event_words(event: Event, two_ports: bool) -> Phrase:
-    """One line of the day's schedule."""
-    port = port_phrase(event.through, two_ports) if event.through != "none" else None
-    port_values = {"port": port} if port and two_ports else {}
-    suffix = "-through" if port_values else ""
-    if event.kind == "medicine":
-        assert event.medicine is not None
-        named = {"medicine": text_of(event.medicine.name), "dose": dose_value(event.medicine)}
-        name = "event-medicine-outside" if event.through == "none" else f"event-medicine{suffix}"
-        return say(name, **named, **port_values)
-    if event.kind in _PUMP_ALONE:
-        return say(f"event-{event.kind}{suffix}", **port_values)
-    assert event.amount is not None
-    amount = {"amount": volume_of(event.amount)}
-    if event.kind == "pump-start":
-        assert event.feed is not None and event.feed.rate is not None
-        rate = {"rate": Typed("rate", event.feed.rate)}
-        name = "event-pump-all-day" if runs_all_day(event.feed) else "event-pump-start"
-        return say(f"{name}{suffix}", **amount, **rate, **port_values)
-    if event.kind == "feed":
-        assert event.feed is not None
-        return say(f"event-{event.feed.method}{suffix}", **amount, **port_values)
-    return say(f"event-{event.kind}{suffix}", **amount, **port_values)
-
-
-def _by_minute(events: Sequence[Event]) -> list[tuple[int, list[Event]]]:
-    return [(m, list(group)) for m, group in groupby(events, key=lambda event: event.minute)]
+def time_cell(row: TimeRow) -> Cell:
+    """The time of a row; after midnight, where dates are named, that they are the new day's."""
+    if row.minute is None:
+        return (Phrase("time-any"),)
+    clock = Typed("clock-short", time(row.minute // 60, row.minute % 60))
+    return (clock, Phrase("time-new-day")) if row.new_day else (clock,)
 
 
 def day_schedule(source: SlotSource) -> FilledBlock:
-    """The day by the clock, each time with its doings in order."""
-    rows = tuple(
-        (
-            (Typed("clock-short", events[0].at),),
-            tuple(event_words(event, source.two_ports) for event in events),
-        )
-        for _, events in _by_minute(source.facts.events)
-    )
-    return FilledBlock("day_schedule", "table", ("head-time", "head-in-order"), rows)
+    """The day by the clock, each time with its doings in order, and what the day adds up to."""
+    words = DayWords(source)
+
+    def lines(done: Sequence[Done]) -> Iterator[Line]:
+        for one in done:
+            for said in words.lines(one.event, one.day):
+                yield Line(said, one.event)
+
+    clock = DayByClock(source)
+    rows = [(time_cell(row), row.cell) for row in clock.rows(lines, who=True)]
+    if source.patient.format != 1:
+        rows += _all_day(source, clock)
+    return FilledBlock("day_schedule", "table", ("head-time", "head-in-order"), tuple(rows))
+
+
+def _all_day(source: SlotSource, clock: DayByClock) -> Iterator[tuple[Cell, Cell]]:
+    """What is drunk through the day, and the sums of the plans."""
+    drink = source.patient.person.drink
+    if drink is not None:
+        yield (Phrase("time-through-day"),), (say("drink-in-all", amount=volume_of(drink)),)
+    spans = spans_of(clock.first, clock.breaks, lambda day: _sums_on(source, day))
+    sums = merged(variants_of(spans, plain_cell))
+    if sums:
+        yield (Phrase("time-in-all"),), sums
+
+
+def _sums_on(source: SlotSource, day: date) -> OfDay:
+    plan = next(p for p in source.facts.plans if p.last is None or day <= p.last)
+    named = [w.totals for w in plan.weekdays if w.day == weekday_of(day)]
+    lines = tuple(map(Line, _sums(named[0] if named else plan.totals)))
+    return OfDay(lines, bool(named))
+
+
+def _sums(totals: Totals) -> Iterator[Value]:
+    """What a day adds up to: formula, and all water."""
+    if totals.formula.value > 0:
+        yield say("sum-formula", amount=volume_of(totals.formula))
+    if totals.blended.value > 0:
+        yield say("sum-blended", amount=volume_of(totals.blended))
+    if totals.water.value > 0:
+        in_food = totals.water_in_formula.value > 0
+        name = "sum-water-with-formula" if in_food else "sum-water"
+        yield say(name, amount=volume_of(totals.water))
 
 
 # Lines of the log that stay blank for what was not planned.
 _BLANK_LOG_ROWS = 3
+# What is emptied so often on most days; a line each.
+_EMPTYINGS = 4
 
 
-def _log_words(events: Sequence[Event]) -> Cell:
-    kinds = dict.fromkeys(
-        "pump" if event.kind.startswith("pump") else event.kind for event in events
-    )
-    return tuple(Phrase(f"log-{kind}") for kind in kinds)
+def _log_kind(done: Done) -> str:
+    event = done.event
+    if event.kind.startswith("pump") or event.kind in ("refill", "set-change"):
+        return "pump" if event.kind != "set-change" else "set"
+    if event.kind in ("drain-open", "drain-close"):
+        return "drain"
+    if (event.kind, event.why) == ("extra-water", "flush"):
+        return "flush"
+    return event.kind
+
+
+def _log_lines(done: Sequence[Done]) -> Iterator[Line]:
+    for kind in dict.fromkeys(map(_log_kind, done)):
+        yield Line(Phrase(f"log-{kind}"))
 
 
 def day_log(source: SlotSource) -> FilledBlock:
     """The day's times with room to note what was done."""
     rows: list[tuple[Cell, ...]] = [
-        ((Typed("clock-short", events[0].at),), _log_words(events), (), ())
-        for _, events in _by_minute(source.facts.events)
+        (time_cell(row), row.cell, (), ()) for row in DayByClock(source).rows(_log_lines)
     ]
+    rows += _drained_rows(source)
     rows += [((), (), (), ())] * _BLANK_LOG_ROWS
     head = ("head-time", "head-what", "head-done", "head-notes")
     return FilledBlock("day_log", "log", head, tuple(rows))
+
+
+def _drained_rows(source: SlotSource) -> list[tuple[Cell, ...]]:
+    """Room for what comes out of a draining port, as it is ordered."""
+    drainage = source.patient.drainage
+    if drainage is None or drainage.record == "not needed":
+        return []
+    often = _EMPTYINGS if drainage.record == "each emptying" else 1
+    name = "log-emptied" if often > 1 else "log-drained-in-all"
+    return [((), (Phrase(name),), (), ())] * often

@@ -212,6 +212,10 @@ class Wording:
         """Wednesday, March 4, 2026."""
         return self._date("date", day, weekday=self.say(f"weekday-{day.isoweekday()}"))
 
+    def day(self, day: date) -> str:
+        """Friday, August 14: a day of the plan, whose year is plain."""
+        return self._date("day", day, weekday=self.say(f"weekday-{day.isoweekday()}"))
+
     def day_of_year(self, day: date) -> str:
         """March 4, 2026: where the weekday says nothing, as for a birthday."""
         return self._date("day-of-year", day)
@@ -287,6 +291,7 @@ KINDS: dict[str, Callable[[Wording, object], str]] = {
     "temperature": lambda w, v: w.temperature(v),  # type: ignore[arg-type]
     "span": lambda w, v: w.span(v),  # type: ignore[arg-type]
     "date": lambda w, v: w.full_date(v),  # type: ignore[arg-type]
+    "day": lambda w, v: w.day(v),  # type: ignore[arg-type]
     "day-of-year": lambda w, v: w.day_of_year(v),  # type: ignore[arg-type]
     "clock": lambda w, v: w.clock(v),  # type: ignore[arg-type]
     "clock-short": lambda w, v: w.clock_short(v),  # type: ignore[arg-type]

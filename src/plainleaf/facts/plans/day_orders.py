@@ -123,8 +123,10 @@ def with_pump_paused(
         for feed in orders.patient.feeding
         if not held and feed.through == port and pump_runs_at(feed, minute)
     ]
+    placed = list(given)
+    dated = any(one.dated for one in placed)
     if running:
-        yield Placed(Rank.STOP, Event(minute, "pump-pause", port, why=why))
-    yield from given
+        yield Placed(Rank.STOP, Event(minute, "pump-pause", port, why=why), dated)
+    yield from placed
     if any((minute - pump_span(feed)[0]) % A_DAY for feed in running):
-        yield Placed(Rank.RESUME, Event(minute, "pump-resume", port, why=why))
+        yield Placed(Rank.RESUME, Event(minute, "pump-resume", port, why=why), dated)

@@ -22,7 +22,7 @@ from plainleaf.facts.plans.day_orders import DayOrders
 from plainleaf.facts.plans.day_sums import day_totals, water_of
 from plainleaf.facts.plans.medicine_rounds import dose_event, doses_with_flushes
 from plainleaf.facts.plans.presence import who_does
-from plainleaf.facts.plans.printed_day import day_events
+from plainleaf.facts.plans.printed_day import day_events, first_minute
 from plainleaf.facts.plans.some_days import (
     Recurs,
     differing_dates,
@@ -42,10 +42,15 @@ from plainleaf.inputs.policy import Policy
 _A_DAY = timedelta(days=1)
 
 
-def only_plan(patient: Patient, events: tuple[Event, ...], totals: Totals) -> DayPlan:
+def only_plan(
+    patient: Patient, events: tuple[Event, ...], totals: Totals, policy: Policy
+) -> DayPlan:
     """The one plan of a file in which every day is alike."""
-    first = patient.prepared_on.date()
-    return DayPlan(first, None, patient, (), events, totals, (), (), (), totals, totals)
+    first, begun = patient.prepared_on.date(), tuple(e for e in events if e.begun_before)
+    return DayPlan(
+        first, None, patient, (), events, totals, (), (), (), totals, totals, begun,
+        first_minute(policy),
+    )  # fmt: skip
 
 
 class Planner:
@@ -105,7 +110,15 @@ class Planner:
             as_needed=tuple(self._as_needed(orders)),
             fullest=most,
             emptiest=least,
+            carried=self._carried(first),
+            starts=first_minute(self.policy),
         )
+
+    def _carried(self, first: date) -> tuple[Event, ...]:
+        """What is still to do on a date for what began on the day before."""
+        before = first - _A_DAY
+        events, _ = self.on(before)
+        return tuple(e for e in events if e.begun_before and not (e.feed and e.feed.days))
 
     def _orders(self, patient: Patient) -> DayOrders:
         held = with_holds(patient)

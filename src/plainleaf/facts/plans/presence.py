@@ -43,12 +43,16 @@ def _duty_of_medicine(medicine: Medicine) -> str:
     return "injections" if medicine.route == "injection" else "medicines"
 
 
-def _names(learners: Sequence[Learner], duty: str, day: str, minute: int) -> tuple[str, ...]:
+def who_may(learners: Sequence[Learner], duty: str, day: str, minute: int) -> tuple[str, ...]:
+    """Names of those who may do a thing and are there at a minute of a day of the week.
+
+    Without a duty it is everybody who gives care. Minutes past midnight are of the same day.
+    """
     return tuple(
         learner.name
         for learner in learners
         if (learner.hands_on if learner.duties is None or not duty else duty in learner.duties)
-        and is_there(learner.there, DAYS.index(day) * A_DAY + minute)
+        and is_there(learner.there, DAYS.index(day) * A_DAY + minute % A_DAY)
     )
 
 
@@ -63,5 +67,5 @@ def who_does(
     by_names: dict[tuple[str, ...], list[str]] = {}
     for day in days:
         there = DAYS[(DAYS.index(day) + later) % len(DAYS)]
-        by_names.setdefault(_names(learners, event.duty, there, minute), []).append(there)
+        by_names.setdefault(who_may(learners, event.duty, there, minute), []).append(there)
     return tuple(Presence(tuple(days), names) for names, days in by_names.items())

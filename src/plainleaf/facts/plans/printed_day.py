@@ -18,10 +18,16 @@ from plainleaf.facts.plans.medicine_rounds import medicine_events
 from plainleaf.facts.plans.presence import duty_of
 from plainleaf.facts.plans.water_times import daily_events, every_events, extra_events
 from plainleaf.facts.runs import A_DAY, minute_of
+from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import read_clock
 
 # Water that a draining port lets out again.
 _WATER = ("flush", "extra-water", "medicine", "additive")
+
+
+def first_minute(policy: Policy) -> int:
+    """Where the printed day begins, in minutes from midnight."""
+    return minute_of(read_clock(policy.word("day_starts")))
 
 
 def day_events(orders: DayOrders) -> tuple[Event, ...]:
@@ -30,7 +36,7 @@ def day_events(orders: DayOrders) -> tuple[Event, ...]:
     Things of one time stand in the order of `Rank`. Minutes before `day_starts` belong to the
     next calendar day and count on past 1440; only what is for some days keeps its own date.
     """
-    starts = minute_of(read_clock(orders.policy.word("day_starts")))
+    starts = first_minute(orders.policy)
     ordered: list[tuple[int, Rank, int, Event]] = []
     for placed in _all(orders):
         event = _on_the_page(placed, starts)
@@ -66,7 +72,7 @@ def _checks(orders: DayOrders) -> Iterator[Placed]:
     for check in orders.patient.watch:
         key, dated = orders.key_of(check), only_some_days(check)
         if not check.times and check.tied is None:
-            starts = minute_of(read_clock(orders.policy.word("day_starts")))
+            starts = first_minute(orders.policy)
             event = Event(starts, "check", "none", check=check, order=key, timed=False)
             yield Placed(Rank.UNTIMED, event)
         for clock in check.times:

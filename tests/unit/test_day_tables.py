@@ -1,0 +1,333 @@
+"""The day by the clock, its log, the feedings, flushes and supplies of dated order sets."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+import yaml
+from builders import REMOVE, _words, library
+from format_2 import (
+    GROUP_HOME,
+    HOSPICE,
+    INFANT,
+    INSULIN,
+    REFEEDING,
+    RESTING,
+    data_with,
+    facility,
+    with_codes,
+)
+
+from plainleaf import decide, open_teaching
+from plainleaf.compose.fill import BLOCKS, SlotSource, card_day
+from plainleaf.compose.word import NBSP, WordedBlock, Wording, word_block
+from plainleaf.inputs.catalog import Catalog
+
+WORDS = Wording(library(), Catalog("en", {}))
+Rows = dict[str, list[str]]
+
+
+def source(base: str, changes: dict[str, Any] | None = None) -> SlotSource:
+    """The decided patient of a given file with some keys changed."""
+    data = with_codes(data_with(changes, base))
+    text = yaml.safe_dump(_words(data), allow_unicode=True, sort_keys=False)
+    made = decide(text, open_teaching(), facility(), name="patient.yaml")
+    return SlotSource(made.patient, made.facts)
+
+
+def rows(block: WordedBlock) -> Rows:
+    """First cell → lines of the last."""
+
+    def line(words: object) -> str:
+        return str(words).replace(NBSP, " ")
+
+    return {" / ".join(map(line, row[0])): [line(one) for one in row[-1]] for row in block.rows}
+
+
+def table(name: str, base: str, changes: dict[str, Any] | None = None) -> Rows:
+    return rows(word_block(WORDS, BLOCKS[name](source(base, changes))))
+
+
+def day(base: str, changes: dict[str, Any] | None = None) -> Rows:
+    return table("day_schedule", base, changes)
+
+
+# --- each of the six patients, by the README of the contract -------------------------------------
+
+
+def test_a_pump_that_goes_up_by_date_has_its_rates_and_dates_in_one_row() -> None:
+    assert day(REFEEDING)["4 pm"] == [
+        "Use a new feeding set",
+        "Flush with 60 mL (2 oz) of water",
+        "Until Thursday, August 13: Start the pump: 20 mL an hour, 320 mL (about 10.5 oz) in all."
+        " Throw away what is left 24 hours later, at 4 pm the next day. Hang a new one.",
+        "From Friday, August 14 to Saturday, August 15: Start the pump: 35 mL an hour,"
+        " 560 mL (about 18.5 oz) in all."
+        " Throw away what is left 24 hours later, at 4 pm the next day. Hang a new one.",
+        "From Sunday, August 16 to Monday, August 17: Start the pump: 50 mL an hour,"
+        " 800 mL (about 26.5 oz) in all",
+        "From Tuesday, August 18: Start the pump: 65 mL an hour, 1,040 mL (about 35 oz) in all",
+    ]
+
+
+def test_the_rest_of_that_day() -> None:
+    found = day(REFEEDING)
+    # the first run begins on August 12 at 4 pm, so that no pump is stopped that morning
+    assert found["8 am"] == [
+        "From Thursday, August 13: Stop the pump. Flush with 60 mL (2 oz) of water"
+    ]
+    # 1000 mL at 65 mL an hour last 15 h 23 min from 4 pm on, for the first time on August 19
+    assert found["7:23 am"] == [
+        "From Wednesday, August 19: Hang the next container: 40 mL (about 1.25 oz) still to run"
+    ]
+    assert found["3 pm"] == [
+        "Flush with 15 mL (0.5 oz) of water",
+        "Until Friday, August 21: vitamin B1: 10 mL (100 mg). Flush with 15 mL (0.5 oz) of water",
+        "multivitamin: 15 mL",
+        "Flush with 15 mL (0.5 oz) of water",
+    ]
+    assert found["7 am"] == ["Every 2 days, next on Friday, August 14: Check the weight"]
+    for time in ("8 pm", "midnight", "4 am"):
+        assert found[time] == ["Flush with 30 mL (1 oz) of water"]
+    assert found["Through the day"] == ["Drink 400 mL (about 13.5 oz) by mouth in all."]
+    assert [line.partition(": ")[2] for line in found["The day adds up to"]] == [
+        f"Formula: {formula}. Water, with the water in the formula: {water}"
+        for formula, water in (
+            ("320 mL (about 10.5 oz)", "923.8 mL (about 31 oz)"),
+            ("560 mL (about 18.5 oz)", "1,125.4 mL (about 38 oz)"),
+            ("800 mL (about 26.5 oz)", "1,327 mL (about 44 oz)"),
+            ("1,040 mL (about 35 oz)", "1,528.6 mL (about 51 oz)"),
+            ("1,040 mL (about 35 oz)", "1,513.6 mL (about 50 oz)"),
+        )
+    ]
+    assert found["The day adds up to"][-1].startswith("From Saturday, August 22: ")
+
+
+def test_a_taper_weekly_doses_a_patch_and_a_scale() -> None:
+    found = day(INSULIN)
+    flush = "Flush with 15 mL (0.5 oz) of water"
+    assert found["8 am"] == [
+        flush,
+        f"From Saturday, June 6 to Wednesday, June 10: dexamethasone: 4 mL (4 mg). {flush}",
+        f"From Thursday, June 11 to Monday, June 15: dexamethasone: 2 mL (2 mg). {flush}",
+        f"From Tuesday, June 16: dexamethasone: 1 mL (1 mg). {flush}",
+        "carvedilol: 1 packet (6.25 mg), from the pharmacy's packet, in 20 mL of water",
+        flush,
+    ]
+    assert found["10 am"] == [
+        f"On Thursday: {flush}. methotrexate: 7.5 mL (15 mg). {flush}",
+        f"On Saturday: {flush}. folic acid: 1 tablet (1 mg), crushed, in 15 mL of water. {flush}",
+    ]
+    assert found["9 am"] == [
+        "Every 7 days, next on Tuesday, June 9: clonidine: 1 patch, on the skin"
+    ]
+    assert found["8:30 am"] == [
+        "From Saturday, June 6 to Sunday, June 14: chlorhexidine: 15 mL, swabbed in the mouth"
+    ]
+    for time in ("7 am", "noon", "6 pm"):
+        before = ["Use a new gravity set"] if time == "7 am" else []
+        assert found[time] == [
+            *before, "Check the blood sugar", flush, "metoclopramide: 10 mL (10 mg)", flush,
+            "insulin regular: by the table, by injection",
+            "Flush with 60 mL (2 oz) of water",
+            "Feeding by gravity bag: 355.5 mL (about 12 oz), 1.5 cartons, over 45 minutes",
+            "Flush with 60 mL (2 oz) of water",
+        ]  # fmt: skip
+    assert found["9 pm"] == ["insulin glargine: 16 units, by injection"]
+
+
+def test_staff_with_different_duties_are_named_where_somebody_there_may_not() -> None:
+    found = day(GROUP_HOME)
+    flush = "Flush with 30 mL (1 oz) of water"
+    assert found["7:30 am"] == [
+        flush,
+        "lamotrigine: 1 tablet (100 mg), dissolved, in 30 mL of water",
+        "Monday to Friday: Olga Marsh",
+        "Saturday, Sunday: call Olga Marsh for this, +1 555 010 0172",
+        flush,
+    ]
+    # at 7:30 pm there is one person, who may do it all
+    assert not any("June Abara" in line for line in found["7:30 pm"])
+    assert found["3 pm"] == [flush, "Protein powder: 2 scoops (14 g), in 90 mL of water", flush]
+    assert found["10:22 am"][0] == found["7:22 pm"][0] == "Stop the pump"
+    assert (
+        "Start the pump: 150 mL an hour, 355.5 mL (about 12 oz) in all, 1.5 cartons"
+        in (found["8 am"])
+    )
+    assert found["11 am"] == ["Give 150 mL (5 oz) of extra water"]
+
+
+def test_a_second_filling_and_air_before_a_feeding() -> None:
+    found = day(INFANT)
+    vent = "Let air out of the feeding port for 5 minutes"
+    assert found["11 pm"] == [
+        "Use a new feeding set",
+        # the night nurse, who is there on four nights, lets no air out
+        f"{vent} (only Huda Nasser, Karim Nasser)",
+        "Flush with 5 mL of water",
+        "Pour 120 mL (4 oz) into the bag",
+        "Start the pump: 30 mL an hour, 180 mL (6 oz) in all",
+    ]
+    assert found["3 am"] == ["Fill the bag again with 60 mL (2 oz)"]
+    assert vent in found["11 am"]
+    assert found["8 am"][0] == "On Wednesday: Check the weight"
+    assert "Feeding by gravity bag: 110 mL (about 3.75 oz), over 30 to 40 minutes" in found["7 am"]
+
+
+def test_a_port_that_drains_by_night() -> None:
+    found = day(HOSPICE)
+    assert found["8 pm"] == ["Open the stomach port: let it drain into the bag"]
+    assert found["6 am"][0] == "Close the stomach port: no more draining"
+    assert found["9 pm"] == [
+        "Flush the stomach port with 30 mL (1 oz) of water (it drains out again)"
+    ]
+    assert found["7 am"] == ["Flush the stomach port with 30 mL (1 oz) of water"]
+    morphine = "morphine: 2.5 mL (5 mg), through the bowel port"
+    # the daughter, who is there by day from Friday to Sunday, gives no medicine
+    assert f"{morphine} (only Elena Ibarra)" in found["10 am"]
+    assert morphine in found["10 pm"]
+    assert found["The day adds up to"] == ["Water: 280 mL (about 9.5 oz)"]
+
+
+def test_a_resting_tube() -> None:
+    assert day(RESTING) == {
+        "8 am": ["Flush with 30 mL (1 oz) of water"],
+        "9 am": ["On Monday: Check the weight"],
+        "10 am": ["On Monday, Wednesday, Friday: iron: 1 tablet (65 mg), by mouth"],
+        "1 pm": ["calcium: 1 tablet (500 mg), by mouth (only Greta Almqvist)"],
+        "2 pm": ["Flush with 30 mL (1 oz) of water"],
+        "8 pm": ["Flush with 30 mL (1 oz) of water"],
+        "The day adds up to": ["Water: 90 mL (3 oz)"],
+    }
+
+
+# --- changes -------------------------------------------------------------------------------------
+
+
+def test_the_last_night_of_a_pump_is_still_stopped() -> None:
+    """A feeding that ends on August 15 runs until the morning of the 16th."""
+    steps = [{"for": "2 d", "rate": "20 mL/h"}, {"for": "2 d", "rate": "35 mL/h"}]
+    found = day(REFEEDING, {"feeding.0.steps": steps})
+    assert found["8 am"] == [
+        "From Thursday, August 13 to Sunday, August 16: Stop the pump."
+        " Flush with 60 mL (2 oz) of water"
+    ]
+    assert "From Friday, August 14 to Saturday, August 15:" in found["4 pm"]
+    assert "The day adds up to" in found
+
+
+def test_a_pump_on_some_nights_is_stopped_on_the_mornings_after() -> None:
+    feed = {
+        "method": "pump", "through": "gastric", "formula": "standard-10-rth", "rate": "50 mL/h",
+        "starts": "20:00", "runs_for": "10 h", "days": ["Mon", "Thu"],
+    }  # fmt: skip
+    found = day(REFEEDING, {"feeding": [feed]})
+    assert any(line.startswith("On Monday, Thursday") for line in found["8 pm"])
+    assert found["6 am"][0].startswith("On Tuesday, Friday: Stop the pump")
+
+
+def test_a_dose_after_midnight_goes_by_the_date_of_the_new_day() -> None:
+    medicine = {
+        "name": "multivitamin", "form": "liquid", "dose": "15 mL", "route": "gastric",
+        "times": ["01:00"], "until": "2026-08-14",
+    }  # fmt: skip
+    found = day(REFEEDING, {"medicines.1": medicine})
+    (cell,) = (lines for time, lines in found.items() if time.startswith("1 am"))
+    assert "1 am / Dates here are those of the new day." in found
+    assert cell[0] == "Until Friday, August 14:"
+    assert cell[1:4:2] == ["Pause the pump", "multivitamin: 15 mL"]
+
+
+def test_ranges_and_water_to_drink() -> None:
+    found = day(GROUP_HOME, {"water.before_feed": "30 to 40 mL", "water.extra.why": "flush"})
+    assert "Flush with 30 mL to 40 mL (about 1.25 oz) of water" in found["8 am"]
+    assert found["11 am"] == ["Flush with 150 mL (5 oz) of water"]
+
+
+def test_a_draining_port_closes_for_a_feeding() -> None:
+    feed = {
+        "method": "gravity", "through": "gastric", "formula": "fiber-12", "amount": "1 carton",
+        "over": "30 min", "times": ["12:00"],
+    }  # fmt: skip
+    found = day(
+        HOSPICE,
+        {
+            "feeding": [feed], "tube.ports.gastric": ["drainage", "feeding"],
+            "drainage.times": "all the time", "drainage.for": REMOVE,
+        },
+    )  # fmt: skip
+    assert found["noon"][0] == "Close the stomach port before the feeding"
+    assert found["12:30 pm"][-1] == (
+        "Open the stomach port again after the feeding: let it drain into the bag"
+    )
+
+
+# --- the other tables ----------------------------------------------------------------------------
+
+
+def test_the_feedings_with_their_dates() -> None:
+    assert table("feed_table", REFEEDING) == {
+        "4 pm to 8 am": [
+            "Until Thursday, August 13: 320 mL (about 10.5 oz), 20 mL an hour",
+            "From Friday, August 14 to Saturday, August 15: 560 mL (about 18.5 oz), 35 mL an hour",
+            "From Sunday, August 16 to Monday, August 17: 800 mL (about 26.5 oz), 50 mL an hour",
+            "From Tuesday, August 18: 1,040 mL (about 35 oz), 65 mL an hour",
+        ]
+    }
+    assert table("feed_table", GROUP_HOME) == {
+        "8 am to 10:22 am, 5 pm to 7:22 pm": [
+            "355.5 mL (about 12 oz)", "1.5 cartons", "150 mL an hour",
+        ],
+        "12:30 pm, 8:30 pm": ["237 mL (about 8 oz)", "1 carton", "over 30 minutes"],
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("record", "line", "often"),
+    [("each emptying", "Bag emptied: how much", 4), ("daily", "Drained in 24 hours: how much", 1),
+     ("not needed", "", 0)],
+)  # fmt: skip
+def test_the_log_has_room_for_what_drains(record: str, line: str, often: int) -> None:
+    block = word_block(WORDS, BLOCKS["day_log"](source(HOSPICE, {"drainage.record": record})))
+    found = [str(row[1][0]).replace(NBSP, " ") for row in block.rows if row[1] and not row[0]]
+    assert found == [line] * often
+
+
+def test_the_log_says_on_which_days() -> None:
+    block = word_block(WORDS, BLOCKS["day_log"](source(INSULIN)))
+    found = {str(row[0][0]).replace(NBSP, " "): row[1] for row in block.rows if row[0]}
+    assert [str(words) for words in found["10 am"]] == ["On Thursday, Saturday: Flush. Medicine"]
+
+
+def test_the_card_has_the_dates_and_no_dose() -> None:
+    found = rows(word_block(WORDS, card_day(source(REFEEDING), "all", grouped=True)))
+    assert (
+        "From Tuesday, August 18: Start the pump: 65 mL an hour, 1,040 mL in all."
+        in (found["4 pm"])
+    )
+    assert found["Through the day"] == ["Drink 400 mL by mouth in all."]
+    found = rows(word_block(WORDS, card_day(source(INSULIN), "all", grouped=True)))
+    assert "insulin regular, by the table." in found["noon, 6 pm"]
+    assert found["10 am"] == [
+        "On Thursday: Water 15 mL. methotrexate. Water 15 mL.",
+        "On Saturday: Water 15 mL. folic acid. Water 15 mL.",
+    ]
+
+
+def test_the_supplies() -> None:
+    assert table("supplies_table", RESTING) == {
+        "Large feeding syringes": ["5"],
+        "Sterile water": ["2,970 mL"],
+    }
+    found = table("supplies_table", GROUP_HOME)
+    assert found["Fiber formula, 1.2 kcal per mL, 237 mL each / Up to 5 a day"] == ["165"]
+    assert found["Protein powder"] == ["462 g"]
+    infant = table("supplies_table", INFANT)
+    assert infant["Extension sets"] == ["5"]
+    assert infant["Low-dose syringes for small doses"] == ["10"]
+    hospice = table("supplies_table", HOSPICE)
+    assert hospice["Drainage bags"] == ["11"]
+    # a dressing when it gets wet: nothing says how often
+    assert hospice["Tape"] == hospice["Gauze"] == ["Ask us how many"]
+    assert table("supplies_table", INSULIN)["Pairs of gloves"] == ["4"]
