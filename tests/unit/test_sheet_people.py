@@ -140,7 +140,7 @@ def test_a_learner_with_some_duties_says_which_why_and_when() -> None:
     said = [plain(line) for line in ty.care]
     assert said[0] == "feeding, flushing, skin care, rescue medicine and low-sugar plan"
     assert said[1] == "Why not all: a rule of the agency"
-    assert said[2].startswith("There: ")
+    assert said[2] == "There: Saturday, Sunday, 7 am to 7 pm"
 
 
 def test_a_learner_without_duties_is_asked_nothing() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from plainleaf.facts.ages import CHILDREN, is_small_infant
+from plainleaf.facts.calls import is_hospice_first
 from plainleaf.facts.declare import (
     Asked,
     Constraint,
@@ -101,6 +102,7 @@ def feeding_off_plan(given: Given) -> str | FeedingStops | None:
     return given.patient.if_feeding_stops if given.undated else given.patient.feeding_stops
 
 
+_HOSPICE = {"name": "Example Hospice", "phone": "555 010 0103"}
 # Only format 1 says how much is eaten without a list.
 PERSON_UNASKED: tuple[Asked[Given], ...] = (
     Asked(
@@ -143,6 +145,24 @@ PERSON_FACTS: tuple[Asked[Given], ...] = (
             "name": "enoxaparin", "form": "injection", "dose": "40 mg", "route": "injection",
             "times": ["09:00"],
         }]},
+    ),
+    yes_no(
+        "lives_alone", "lives alone", lambda g: "alone" in g.person.setting,
+        needs="patient.setting", only_2=True, shown={"patient.setting": ["alone"]},
+    ),
+    yes_no(
+        "group_home", "lives in a group home", lambda g: "group-home" in g.person.setting,
+        needs="patient.setting", only_2=True, shown={"patient.setting": ["group-home"]},
+    ),
+    yes_no(
+        "hospice_care", "is cared for by a hospice",
+        lambda g: "hospice" in g.person.setting or is_hospice_first(g.patient),
+        needs="patient.setting", only_2=True,
+        shown={"patient.setting": ["hospice"], "contacts.hospice": _HOSPICE,
+               "contacts.first_call": "emergency"},
+        legal=(whenever(
+            yes("hospice_first"), yes("hospice_care"), "what the fact means", "fact",
+        ),),
     ),
     yes_no(
         "child", "under 18 years", lambda g: g.child, needs="patient.born",

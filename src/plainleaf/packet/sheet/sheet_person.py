@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from plainleaf.compose.word import Wording, Words
+from plainleaf.facts.calls import hours_phrase
 from plainleaf.facts.derived import Typed
 from plainleaf.inputs.patient import Learner, Patient, Person
 from plainleaf.inputs.patient.order_values import SettledOutcome
@@ -96,7 +97,7 @@ def duty_lines(learner: Learner, wording: Wording) -> list[Words]:
         why = wording.phrase(phrase_of("limit", learner.limit))
         lines.append(wording.phrase("duties-limit", why=why))
     if learner.there is not None:
-        lines.append(wording.phrase("duties-there", hours=learner.there.text))
+        lines.append(wording.phrase("duties-there", hours=hours_phrase(learner.there)))
     return lines
 
 
