@@ -300,6 +300,12 @@ def test_a_decision_of_the_review_stands_on_the_sheet() -> None:
     assert plain(labs.settled[1]) == "There is none, or none is wanted"
 
 
+def test_what_it_is_mixed_in_is_said_as_it_is_written() -> None:
+    found = sheet_findings(judged(with_codes(data_with())).findings, WORDS)
+    said = [plain(line) for one in found for line in one.settled]
+    assert "The pharmacy makes it ready (in 20 mL water, as packets)" in said
+
+
 # --- signers -------------------------------------------------------------------------------------
 
 

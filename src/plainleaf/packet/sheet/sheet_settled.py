@@ -10,6 +10,7 @@ from plainleaf.facts.derived import TextByLanguage, Typed
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.patient.order_values import Decided, WordedOrder
 from plainleaf.rules.findings import Settlement
+from plainleaf.rules.outcomes import shown
 from plainleaf.vocabulary.languages import locale_name
 from plainleaf.vocabulary.patient_file.scalars_2 import Mix
 from plainleaf.vocabulary.quantities import Quantity
@@ -67,7 +68,7 @@ def _typed(value: object) -> Typed:
     if isinstance(value, Quantity) and value.kind in ("volume", "time span"):
         return Typed("dose-volume" if value.kind == "volume" else "span", value)
     if isinstance(value, Mix):
-        return Typed("text", f"{value.amount} {value.liquid}" if value.amount else value.liquid)
+        return Typed("text", shown(value))
     return Typed("text", str(value))
 
 
