@@ -12,15 +12,25 @@ from packets import decision_from
 from strategies import Made, few, patients
 
 from plainleaf.authoring.prove.guards import BLOCK_GUARDS
-from plainleaf.authoring.prove.legal import legal_model
+from plainleaf.authoring.prove.legal import Model, legal_model, plain_answer
 from plainleaf.authoring.prove.search import Search, holds
-from plainleaf.authoring.prove.synthesize import Example, synthesize
+from plainleaf.authoring.prove.synthesize import Example, synthesize, written
 from plainleaf.compose.fill import fill
-from plainleaf.facts import FACTS, SLOTS, Facts, derive
-from plainleaf.inputs.patient import read_patient
-from plainleaf.inputs.strict_yaml import parse
+from plainleaf.facts import FACTS, SLOTS, Constraint, Facts
+from plainleaf.facts.declare import ORDER_SET
+from plainleaf.vocabulary.conditions import Condition, answers
 
 ANY, HERE = Search(legal_model()), Search(legal_model(policy()))
+
+
+def classes_of(model: Model, order_set: str) -> Search:
+    """The classes that a file of format 1, or one of format 2, can show."""
+    form = Constraint(answers(ORDER_SET, order_set), "the format", "loader")
+    return Search(Model(model.variables, (*model.constraints, form), model.plain))
+
+
+ANY_1, ORDER_SETS = classes_of(ANY.model, "false"), classes_of(ANY.model, "true")
+HERE_1 = classes_of(HERE.model, "false")
 # No fact tells whether these have a value, or it is a nought; their guards hold more seldom.
 SELDOM = {
     "skin_button_count",
@@ -73,17 +83,47 @@ def read(example: Example) -> None:
 @given(st.integers(min_value=0, max_value=2**32))
 @few(60)
 def test_a_legal_class_is_a_patient_somewhere(seed: int) -> None:
-    known = ANY.sample(random.Random(seed))
+    known = ANY_1.sample(random.Random(seed))
     example = synthesize(known, policy(), library())
-    facts = derive(read_patient(parse(example.text, "e")), example.policy, library().medicine_words)
+    facts = decision_from(example.text, rules=example.policy).facts
     assert {name: facts.answers[name] for name in FACTS} == {name: known[name] for name in FACTS}
+    read(example)
+
+
+def known_of(facts: Facts) -> dict[str, str]:
+    """The answers of a patient, all of which are known."""
+    return {name: facts.answers[name] or "" for name in FACTS}
+
+
+@given(st.integers(min_value=0, max_value=2**32))
+@few(30)
+def test_an_order_set_near_a_legal_class_is_legal(seed: int) -> None:
+    example, facts = written(ORDER_SETS.sample(random.Random(seed)), policy(), library())
+    assert example.text.startswith("format: 2\n")
+    assert ANY.satisfy(given=known_of(facts)) is not None
+
+
+ONLY_2 = [
+    answers(fact.name, word)
+    for fact in FACTS.values()
+    if fact.only_2
+    for word in fact.answers
+    if word != plain_answer(fact)
+]
+
+
+@pytest.mark.parametrize("so", ONLY_2, ids=lambda so: f"{so.fact} {so.answers[0]}")
+def test_what_only_format_2_says_can_be_written(so: Condition) -> None:
+    example, facts = written(ANY.smallest(so), policy(), library())
+    assert holds(so, facts.answers)
+    assert ANY.satisfy(given=known_of(facts)) is not None
     read(example)
 
 
 @given(st.integers(min_value=0, max_value=2**32))
 @few(60)
 def test_a_class_of_one_facility_is_a_patient_there(seed: int) -> None:
-    known = HERE.sample(random.Random(seed))
+    known = HERE_1.sample(random.Random(seed))
     example = synthesize(known, policy(), library(), any_facility=False)
     assert example.changed == ()
     read(example)

@@ -36,11 +36,18 @@ def _facility_times(policy: Policy) -> Iterator[Constraint]:
         yield whenever(new_adult, never(passed), why)
 
 
+# Date → what a file with it shows besides.
+_SHOWN_WITH: dict[str, dict[str, str]] = {
+    "stitches_out": {"tube.held_after_stitches": "outside holder"},
+}
+
+
 def _dated(key: str, name: str, means: str, *needs: Condition) -> Asked[Given]:
     """Whether an order says the day of something, as a date or as a visit."""
     return yes_no(
         name, means, lambda g: _has(g, key) and ordered_day(g, key) is not None,
-        needs=f"dates.{key}", only_2=True, shown={f"dates.{key}": "{day}"},
+        needs=f"dates.{key}", only_2=True,
+        shown={**_SHOWN_WITH.get(key, {}), f"dates.{key}": "{day}"},
         legal=tuple(
             whenever(yes(name), there, "only what is there comes off or is checked")
             for there in needs
@@ -105,6 +112,9 @@ DATE_FACTS: tuple[Asked[Given], ...] = (
     yes_no(
         "counts_as_new", "a clinician decided that the opening counts as new until a day",
         lambda g: g.tube.not_healed_until is not None, only_2=True,
+        legal=(whenever(yes("counts_as_new"), answers("opening_stage", "new", "first-72-hours"),
+                        "what the fact means"),),
+        shown={"patient.conditions": ["steroids"]},
         shown_outcome=("healing-not-certain", "not-healed", {"until": "{later}"}),
     ),
     _has_come("soreness_time_passed", "soreness should be over", "sore_until", _facility_times),

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from plainleaf.facts.declare import Asked, whenever, yes_no
+from plainleaf.facts.declare import ORDER_SET, Asked, whenever, yes_no
 from plainleaf.facts.given import Given
 from plainleaf.vocabulary import words_2
-from plainleaf.vocabulary.conditions import Condition, answers, every, yes
+from plainleaf.vocabulary.conditions import Condition, answers, every, some, yes
 from plainleaf.vocabulary.settling import SETTLED_BY
 
 _FED = yes("fed_by_tube")
@@ -49,7 +49,16 @@ FEED_ORDER_FACTS: tuple[Asked[Given], ...] = (
         "feed_by_named_order", "a feeding against the usual port or food, with who ordered it",
         lambda g: not g.undated and any(feed.ordered_by for feed in g.patient.feeding),
         needs="feeding", only_2=True,
-        legal=(whenever(yes("feed_by_named_order"), yes("fed_by_tube"), "an order of a feeding"),),
+        legal=(
+            whenever(yes("feed_by_named_order"), yes("fed_by_tube"), "an order of a feeding"),
+            whenever(
+                every(yes(ORDER_SET), some(
+                    answers("syringe_through", "jejunal"), answers("gravity_through", "jejunal"),
+                    yes("blended_into_bowel"),
+                )),
+                yes("feed_by_named_order"), "else it is refused", "rule bowel-feed-not-ordered",
+            ),
+        ),
     ),
     _vents("before"),
     _vents("after"),

@@ -13,6 +13,7 @@ from plainleaf.facts.declare import (
     alike,
     following,
     slot,
+    unasked,
     whenever,
     word,
     yes_no,
@@ -23,7 +24,6 @@ from plainleaf.inputs.patient.order_values import FeedingStops
 from plainleaf.inputs.policy import Policy, days
 from plainleaf.vocabulary import terms
 from plainleaf.vocabulary.conditions import NEVER, answers, every, never, no, some, yes
-from plainleaf.vocabulary.facts import YES_NO
 
 # A licensed person who accepts this finding says that there is no other line or tube.
 OTHER_LINES_FINDING = "other-lines-not-recorded"
@@ -105,13 +105,18 @@ def feeding_off_plan(given: Given) -> str | FeedingStops | None:
 _HOSPICE = {"name": "Example Hospice", "phone": "555 010 0103"}
 # Only format 1 says how much is eaten without a list.
 PERSON_UNASKED: tuple[Asked[Given], ...] = (
-    Asked(
-        "mouth_unlisted", "yes-no", "something is eaten, and no list says what", YES_NO,
-        legal=(whenever(
-            every(answers("eats", "sips", "full"), no("mouth_listed")), yes("mouth_unlisted"),
-            "what the fact means", "fact",
-        ),),
-        plain="true", only_1=True,
+    unasked(
+        "mouth_unlisted", "something is eaten or thickened, and no list says what",
+        alike(yes("mouth_unlisted"),
+              every(some(answers("eats", "sips", "full"), yes("thickened_fluids")),
+                    no("mouth_listed")), "what the fact means"),
+        only_1=True,
+    ),
+    unasked(
+        "insulin_route_unsaid", "insulin, and no route says that it is injected",
+        alike(yes("insulin_route_unsaid"), every(yes("insulin"), no("injections_ordered")),
+              "what the fact means"),
+        only_1=True,
     ),
 )  # fmt: skip
 
@@ -127,24 +132,20 @@ PERSON_FACTS: tuple[Asked[Given], ...] = (
     yes_no(
         "mouth_listed", "a list says what may go in the mouth", mouth_is_listed,
         needs="patient.by_mouth", only_2=True,
-        shown={"patient.by_mouth": ["tastes"], "patient.mouth_each": "10 mL"},
+        shown={"patient.mouth_each": "10 mL"},
     ),
     yes_no(
         "seizure_medicine", "a medicine is given as needed for a seizure",
         lambda g: bool(_for_seizures(g)), needs="medicines", only_2=True,
-        shown={"medicines": [{
-            "name": "midazolam", "form": "nasal spray", "dose": "1 spray (5 mg)", "route": "nose",
-            "times": "as needed", "for": ["seizure"], "at_most": "2 doses in 24 h",
-        }]},
+        legal=(whenever(yes("seizure_medicine"), some(
+            yes("other_route_medicines"), yes("as_needed_medicines")
+        ), "it is listed"),),
     ),
     yes_no(
         "injections_ordered", "a medicine is injected",
         lambda g: any(m.route == "injection" for m in g.patient.medicines),
         needs="medicines", only_2=True,
-        shown={"medicines": [{
-            "name": "enoxaparin", "form": "injection", "dose": "40 mg", "route": "injection",
-            "times": ["09:00"],
-        }]},
+        legal=(whenever(yes("injections_ordered"), yes("other_route_medicines"), "it is listed"),),
     ),
     yes_no(
         "lives_alone", "lives alone", lambda g: "alone" in g.person.setting,

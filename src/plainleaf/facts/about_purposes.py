@@ -9,6 +9,7 @@ from typing import Any
 from plainleaf.facts.about_feeding import port_phrase_of
 from plainleaf.facts.declare import (
     LOADER,
+    ORDER_SET,
     Asked,
     Slot,
     slot,
@@ -109,12 +110,12 @@ PURPOSE_FACTS: tuple[Asked[Given], ...] = (
 # Whether a class can be written in format 2: only `prove` considers it.
 PURPOSES_UNASKED: tuple[Asked[Given], ...] = (
     unasked(
-        "order_set", "the file is of format 2, which says of each use of a port how it is meant",
-        whenever(every(yes("order_set"), yes("gastric_drainage")), _DRAINS,
+        ORDER_SET, "the file is of format 2, which says of each use of a port how it is meant",
+        whenever(every(yes(ORDER_SET), yes("gastric_drainage")), _DRAINS,
                  "what drains has its order", _MISSING),
-        whenever(every(yes("order_set"), yes("gastric_venting")), _VENTS,
+        whenever(every(yes(ORDER_SET), yes("gastric_venting")), _VENTS,
                  "what vents has its order", _MISSING),
-        whenever(every(yes("order_set"), _FREE_BOWEL), some(_RESTS, _DRAINS, _VENTS),
+        whenever(every(yes(ORDER_SET), _FREE_BOWEL), some(_RESTS, _DRAINS, _VENTS),
                  "a port is for something", LOADER),
     ),
 )  # fmt: skip

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from plainleaf.facts.declare import (
+    LOADER,
+    ORDER_SET,
     Asked,
     Constraint,
     Slot,
@@ -190,7 +192,8 @@ WATER_FACTS: tuple[Asked[Given], ...] = (
         needs="feeding",
         legal=(alike(
             yes("day_planned"),
-            some(yes("fed_by_tube"), yes("flush_planned"), yes("timed_elsewhere")),
+            some(yes("fed_by_tube"), yes("flush_planned"), yes("timed_elsewhere"),
+                 yes("more_planned")),
             "what has a time of day",
         ),),
     ),
@@ -203,6 +206,10 @@ WATER_UNASKED: tuple[Asked[Given], ...] = (
         whenever(_FALLS, _EVERY, "what the fact means"),
         whenever(every(_EVERY, some(no("pump_feeds"), answers("pump_pattern", "all-day"))), _FALLS,
                  "it has a start", "rule every-without-start"),
+    ),
+    unasked(
+        "more_planned", "a drain, a check at home or the like has a time of day",
+        whenever(yes("more_planned"), yes(ORDER_SET), "only format 2 can say it", LOADER),
     ),
     unasked(
         "every_never_falls", "it comes on no printed day; such orders fill each day of format 2",

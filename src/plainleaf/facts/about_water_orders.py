@@ -7,7 +7,7 @@ from typing import Any
 
 from plainleaf.facts.about_feeding import port_phrase_of
 from plainleaf.facts.about_water import flushes_at_a_time
-from plainleaf.facts.declare import Asked, Constraint, Slot, slot, whenever, yes_no
+from plainleaf.facts.declare import ORDER_SET, Asked, Constraint, Slot, slot, whenever, yes_no
 from plainleaf.facts.derived import Phrase, SlotValue, Typed
 from plainleaf.facts.given import Given
 from plainleaf.facts.plans import resting_ports
@@ -57,8 +57,12 @@ WATER_ORDER_FACTS: tuple[Asked[Given], ...] = (
         "no_feed_flush", "no flush of its own before or after a feeding, by decision",
         _no_feed_flush, needs="water", only_2=True,
         shown_outcome=("feed-flush-missing", "none", {}),
-        legal=(whenever(yes("no_feed_flush"), every(yes("fed_by_tube"), _FLUSH_MISSING),
-                        "what the fact means"),),
+        legal=(
+            whenever(yes("no_feed_flush"), every(yes("fed_by_tube"), _FLUSH_MISSING),
+                     "what the fact means"),
+            whenever(every(yes(ORDER_SET), yes("fed_by_tube"), _FLUSH_MISSING),
+                     yes("no_feed_flush"), "else it is asked", "rule feed-flush-missing"),
+        ),
     ),
     yes_no(
         "rest_by_clock", "every port is flushed as the table says, also one that is not used",
@@ -73,6 +77,9 @@ WATER_ORDER_FACTS: tuple[Asked[Given], ...] = (
         "resting-port-unflushed", "none",
         whenever(yes("rest_unflushed"), every(yes("resting_port"), no("water_daily_ordered")),
                  "what the fact means"),
+        whenever(every(yes(ORDER_SET), yes("resting_port"), no("water_daily_ordered"),
+                       no("flush_planned")),
+                 yes("rest_unflushed"), "else it is asked", "rule resting-port-unflushed"),
     ),
     _settled(
         "limit_passed", "the plan gives more than the limit, as ordered",

@@ -33,6 +33,8 @@ class Constraint:
 
 
 LOADER = "loader"
+# What no condition asks: whether the file is of format 2.
+ORDER_SET = "order_set"
 # Finding, outcome, and the fields that the outcome needs.
 ShownOutcome = tuple[str, str, Mapping[str, Any]]
 Legal = tuple[Constraint, ...]
@@ -56,9 +58,9 @@ class Asked(Fact, Generic[G]):
     in its place where other facts decide it. `legal`: what holds between this fact and others;
     `legal_at`: the same for one facility. `plain`: the answer of the plainest patient, where it is
     not false or the first word. `shown`:
-    patient-file keys with what they hold where it is so; `{answer}`, `{day}` (of the packet) and
-    `{visit}` (a moment to come) stand for words, and a list is added to. `only_1`, `only_2`: only
-    a file of that format can make it so; `shown` holds keys of format 1, or of 2.
+    patient-file keys with what they hold where it is so; `{answer}`, `{day}` (of the packet),
+    `{later}` (a day to come) and `{visit}` (a moment to come) stand for words, and a list is added
+    to. `only_1`, `only_2`: only a file of that format can make it so; `shown` holds its keys.
     `shown_outcome`: a line of `settled` that makes it true, as finding, outcome and its fields;
     `shown` raises the finding.
     """

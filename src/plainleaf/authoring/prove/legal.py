@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from plainleaf.facts import FACTS, UNASKED, Asked, Constraint
-from plainleaf.facts.declare import LOADER, whenever
+from plainleaf.facts.declare import LOADER, ORDER_SET, whenever
 from plainleaf.inputs.policy import Policy
 from plainleaf.vocabulary.conditions import Condition, answers, never, no, yes
 from plainleaf.vocabulary.facts import YES_NO, Fact
@@ -50,11 +50,11 @@ OF_ONE_FORMAT = "a file is of one format"
 
 
 def _of_one_format(facts: Iterable[Fact]) -> Iterator[Constraint]:
-    """What only a file of one format makes so."""
+    """What only one format can say is in no file of the other."""
     for fact in facts:
         if isinstance(fact, Asked) and (fact.only_1 or fact.only_2):
-            form = yes("order_set") if fact.only_2 else no("order_set")
-            yield whenever(_so(fact), form, OF_ONE_FORMAT, LOADER)
+            form = yes(ORDER_SET) if fact.only_2 else no(ORDER_SET)
+            yield whenever(_so(fact), form, "only one format can say it", LOADER)
 
 
 def _so(fact: Fact) -> Condition:

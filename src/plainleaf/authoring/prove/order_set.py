@@ -38,11 +38,14 @@ def in_format_2(data: Data, answers: _Known, times: Times) -> Data:
         "tube": _tube(data["tube"], answers, day),
         "feeding": [_feed(feed, day) for feed in data["feeding"]],
         "water": _water(data["water"]),
-        "medicines": as_ordered([_medicine(line) for line in data["medicines"]], answers, day),
+        "medicines": as_ordered(
+            [_medicine(line, answers) for line in _listed(data["medicines"], answers)],
+            answers,
+            day,
+        ),
         "contacts": {**data["contacts"], "emergency": data["contacts"]["emergency"]["phone"]},
         "ordered": {"by": PRESCRIBER, "date": day},
         "prepared": {"by": NURSE, "at": data["prepared"]["on"]},
-        **_drains(data["tube"]["ports"]),
         **_stops(data, answers),
     }
     if "visits" in data:
@@ -78,9 +81,7 @@ def _learner(old: Data) -> Data:
 
 
 def _tube(old: Data, answers: _Known, day: str) -> Data:
-    new = {**old, "ports": {port: uses or ["resting"] for port, uses in old["ports"].items()}}
-    if [] in old["ports"].values():
-        new["resting"] = {"ask": ["clinic"]}
+    new = dict(old)
     if so(answers, "tube_replaced"):
         new["position_checked"] = {
             "by": PRESCRIBER, "how": "contrast study", "date": old["position_checked"]["on"],
@@ -95,20 +96,29 @@ def _tube(old: Data, answers: _Known, day: str) -> Data:
     return new
 
 
-def _drains(ports: Mapping[str, list[str]]) -> Data:
-    """The blocks of a port that drains or vents."""
-    blocks: dict[str, Data] = {"drainage": _DRAINAGE, "venting": _VENTING}
-    return {
-        use: {"through": port, **blocks[use]}
-        for port, uses in ports.items()
-        for use in uses
-        if use in blocks
+def with_ports(data: Data, answers: _Known) -> Data:
+    """The file with a use for each port, and with the order for what drains or vents."""
+    new, ports = dict(data), {port: list(uses) for port, uses in data["tube"]["ports"].items()}
+    wanted = {
+        "drainage": answers["drain_into"] != "none",
+        "venting": answers["vent_with"] != "none",
     }
+    for use, block in (("drainage", _DRAINAGE), ("venting", _VENTING)):
+        if wanted[use] and not any(use in uses for uses in ports.values()):
+            ports["jejunal"].append(use)
+        through = next((port for port, uses in ports.items() if use in uses), None)
+        if through is not None:
+            new[use] = {**block, **data.get(use, {}), "through": through}
+    ports = {port: uses or ["resting"] for port, uses in ports.items()}
+    new["tube"] = {**data["tube"], "ports": ports}
+    if ["resting"] in ports.values():
+        new["tube"]["resting"] = {"ask": ["clinic"], **data["tube"].get("resting", {})}
+    return new
 
 
 _DRAINAGE: Data = {
     "into": "bag", "times": "all the time", "may_close": {"after-medicines": "60 min"},
-    "open_if": ["nausea"], "empty_at": "1/2 full", "change_bag": "3 d", "record": "daily",
+    "open_if": ["nausea"], "empty_at": "1/2 full", "change_bag": "3 d", "record": "not needed",
     "call_over": "1200 mL",
 }  # fmt: skip
 _VENTING: Data = {"how": "syringe", "when": ["as needed"], "for": "5 min"}
@@ -142,19 +152,43 @@ def _water(old: Data) -> Data:
     return new
 
 
-def _medicine(old: Data) -> Data:
+def _listed(medicines: list[Data], answers: _Known) -> list[Data]:
+    """The medicines, with what stays out of the tube as the class has it."""
+    if not so(answers, "other_route_medicines"):
+        return medicines
+    *others, last = medicines
+    keep_last = so(answers, "diabetes_medicine")
+    if so(answers, "injections_ordered") and not so(answers, "insulin"):
+        others += [last] if keep_last else []
+        last = {**last, "name": "enoxaparin", "form": "injection", "dose": "40 mg"}
+    return [*others, last, *([_RESCUE] if so(answers, "seizure_medicine") else [])]
+
+
+_RESCUE: Data = {
+    "name": "midazolam", "form": "nasal spray", "dose": "1 spray (5 mg)", "times": AS_NEEDED,
+}  # fmt: skip
+
+
+def _medicine(old: Data, answers: _Known) -> Data:
     new = {key: value for key, value in old.items() if key not in ("through", "crush")}
     new["route"] = old.get("through") or _elsewhere(old["form"])
     if "through" in old and old["form"] not in words_2.LIQUID_FORMS:
         new |= {"prepare": "crush" if "crush" in old else "dissolve", "in": _WATER}
     if old["times"] == AS_NEEDED:
-        new |= {"for": ["nausea"], "at_most": "2 doses in 24 h"}
+        new |= {"for": [_reason(old, answers)], "at_most": "2 doses in 24 h"}
     return new
+
+
+def _reason(old: Data, answers: _Known) -> str:
+    """What a dose as needed is for."""
+    by_tube = not so(answers, "other_route_medicines")
+    rescues = old is _RESCUE or (by_tube and so(answers, "seizure_medicine"))
+    return "seizure" if rescues else "nausea"
 
 
 def _elsewhere(form: str) -> str:
     """The way of a medicine that stays out of the tube."""
-    return {"injection": "injection", "patch": "patch"}.get(form, "mouth")
+    return {"injection": "injection", "patch": "patch", "nasal spray": "nose"}.get(form, "mouth")
 
 
 def _stops(data: Data, answers: _Known) -> Data:

@@ -47,11 +47,11 @@ def settled_lines(
 
 def _signers(question: RaisedFinding) -> Data:
     settling = SETTLED_BY[question.finding.id]
-    roles = sorted(TWO_FOR_HARM.roles, key=lambda role: role not in settling.roles)
-    roles = roles if question.harmful else list(settling.roles)
+    roles = settling.roles if settling.both else settling.roles[:1]
+    if question.harmful and not settling.both:
+        roles += tuple(role for role in TWO_FOR_HARM.roles if role not in roles)[:1]
     first, *others = (f"{role.title()} Invented, {ROLES[role][0]}" for role in roles)
-    two = settling.both or question.harmful
-    return {"by": first, **({"with": others[0]} if two else {})}
+    return {"by": first, **({"with": others[0]} if others else {})}
 
 
 def _line(question: RaisedFinding, patient: Patient, day: str, wanted: Wanted) -> Data:

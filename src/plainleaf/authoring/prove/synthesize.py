@@ -6,6 +6,7 @@ it takes are named too.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -13,12 +14,13 @@ from typing import Any
 import yaml
 
 from plainleaf.authoring.prove.legal import plain_answer
-from plainleaf.authoring.prove.order_set import in_format_2, in_order
+from plainleaf.authoring.prove.order_set import in_format_2, in_order, with_ports
 from plainleaf.authoring.prove.orders import feeding, medicines, water
 from plainleaf.authoring.prove.persona import contacts, helper, person, tube
 from plainleaf.authoring.prove.settled_lines import settled_lines
 from plainleaf.authoring.prove.times import Times, settings_for, times_for
 from plainleaf.facts import FACTS, Asked, Facts, derive, noting
+from plainleaf.facts.declare import ORDER_SET
 from plainleaf.inputs.content import Library
 from plainleaf.inputs.patient import Patient, read_patient
 from plainleaf.inputs.policy import Policy, PolicyEntry, Value
@@ -97,13 +99,9 @@ def file_of(
     }
     if times.dates:
         data["dates"] = dict(times.dates)
-    only_2 = of_format_2(answers)
     _show(data, [fact for fact in _shown(answers) if not fact.only_2], answers, times)
     if format_2:
-        data = in_format_2(data, answers, times)
-        _show(data, only_2, answers, times)
-    if format_2:
-        return data
+        return with_ports(in_format_2(data, answers, times), answers)
     ports = data["tube"]["ports"]
     data["tube"]["ports"] = {port: uses or ["drainage"] for port, uses in ports.items()}
     kept = (key for key in _BLOCKS if data.get(key) or key in ("other_lines", "water"))
@@ -125,9 +123,15 @@ def _show(
     data: dict[str, Any], facts: list[Asked[Any]], answers: Mapping[str, str], times: Times
 ) -> None:
     for fact in facts:
-        words = {"answer": answers[fact.name], "day": times.day, "visit": times.visit}
+        words = _words(fact, answers, times)
         for place, content in fact.shown.items():
             _put(data, place.split("."), _filled(content, words))
+
+
+def _words(fact: Asked[Any], answers: Mapping[str, str], times: Times) -> dict[str, str]:
+    """What stands for the words in what a fact shows."""
+    moments = {"day": times.day, "later": times.later, "visit": times.visit}
+    return {"answer": answers[fact.name], **moments}
 
 
 def _filled(content: Any, words: Mapping[str, str]) -> Any:
@@ -153,7 +157,10 @@ def _put(data: dict[str, Any], keys: list[str], content: Any) -> None:
 
 def _text(data: Mapping[str, Any]) -> str:
     ordered = in_order(data) if "format" in data else dict(data)
-    return yaml.safe_dump(ordered, allow_unicode=True, sort_keys=False, width=100)
+    # Written out: what stands in two places is no alias.
+    return yaml.safe_dump(
+        json.loads(json.dumps(ordered)), allow_unicode=True, sort_keys=False, width=100
+    )
 
 
 def synthesize(
@@ -162,31 +169,53 @@ def synthesize(
     library: Library,
     *,
     any_facility: bool = True,
-    format_2: bool = False,
 ) -> Example:
     """A patient file that loads and has the answers of a class, with all that may be accepted.
 
     Args:
         any_facility: Settings may be changed where the class needs it.
-        format_2: Also where a file of format 1 could say it.
     Raises:
         NoExampleError: No file could be made; the message says which answers differ.
     """
-    changes = settings_for(answers, policy) if any_facility else {}
-    place = with_settings(policy, changes)
-    times = times_for(answers, place)
-    newer = format_2 or bool(of_format_2(answers))
-    data = file_of(answers, times, place, format_2=newer)
-    facts = (_settle if newer else _accept)(data, answers, place, library, times.day)
+    example, facts = written(answers, policy, library, any_facility=any_facility)
     differs = [name for name in FACTS if facts.answers[name] != answers[name]]
     if differs:
         raise NoExampleError(f"no file could be made in which {', '.join(differs)} is so")
-    return Example(_text(data), place, tuple(changes))
+    return example
 
 
-def _accept(
-    data: dict[str, Any], _: Mapping[str, str], policy: Policy, library: Library, day: str
-) -> Facts:
+def written(
+    answers: Mapping[str, str],
+    policy: Policy,
+    library: Library,
+    *,
+    any_facility: bool = True,
+) -> tuple[Example, Facts]:
+    """The file that is made for a class, as near to it as it comes, with its facts; see above."""
+    changes = settings_for(answers, policy) if any_facility else {}
+    place = with_settings(policy, changes)
+    times = times_for(answers, place)
+    newer = answers[ORDER_SET] == "true"
+    data = file_of(answers, times, place, format_2=newer)
+    if newer:
+        data = _with_lacking(data, answers, place, library, times)
+        facts = _settle(data, answers, place, library, times)
+    else:
+        facts = _accept(data, place, library, times.day)
+    return Example(_text(data), place, tuple(changes)), facts
+
+
+def _with_lacking(
+    data: dict[str, Any], answers: Mapping[str, str], policy: Policy, library: Library, times: Times
+) -> dict[str, Any]:
+    """An order set that also shows what is not so in it yet."""
+    facts = derive(_read(data, policy), policy, library.medicine_words)
+    lacking = [f for f in of_format_2(answers) if facts.answers[f.name] != answers[f.name]]
+    _show(data, lacking, answers, times)
+    return with_ports(data, answers)
+
+
+def _accept(data: dict[str, Any], policy: Policy, library: Library, day: str) -> Facts:
     """Write what may be accepted into a file of format 1; gives its facts."""
     patient = _read(data, policy)
     facts = derive(patient, policy, library.medicine_words)
@@ -197,14 +226,17 @@ def _accept(
 
 
 def _settle(
-    data: dict[str, Any], answers: Mapping[str, str], policy: Policy, library: Library, day: str
+    data: dict[str, Any], answers: Mapping[str, str], policy: Policy, library: Library, times: Times
 ) -> Facts:
     """Write what may be settled into a file of format 2; gives the facts of what was decided."""
-    outcomes = (fact.shown_outcome for fact in of_format_2(answers))
-    wanted = {finding: (do, fields) for finding, do, fields in filter(None, outcomes)}
+    wanted = {}
+    for fact in of_format_2(answers):
+        if fact.shown_outcome is not None:
+            finding, do, fields = fact.shown_outcome
+            wanted[finding] = (do, _filled(fields, _words(fact, answers, times)))
     patient = _read(data, policy)
     raised = raise_all(library.rules, noting(patient, policy, library.medicine_words), patient)
-    lines = settled_lines(raised, patient, day, wanted)
+    lines = settled_lines(raised, patient, times.day, wanted)
     if lines:
         data["settled"] = lines
         patient = _read(data, policy)

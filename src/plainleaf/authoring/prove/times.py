@@ -62,6 +62,11 @@ class Times:
         return self.opened.date().isoformat()
 
     @property
+    def later(self) -> str:
+        """A day after it."""
+        return (self.now.date() + timedelta(days=30)).isoformat()
+
+    @property
     def visit(self) -> str:
         """A visit to come."""
         return _moment(self.now + timedelta(days=7))
@@ -144,6 +149,8 @@ def _today(policy: Policy) -> date:
 
 def _age_of_opening(answers: _Known, policy: Policy) -> timedelta:
     """How long ago the opening was made."""
+    if answers["counts_as_new"] == "true":
+        return timedelta(days=min(_LONG_AGO, _days_old(answers, policy) - 2))
     sore, flag = span(policy.quantity("sore_for")), span(policy.quantity("red_flag_time"))
     passed = answers["soreness_time_passed"] == "true"
     if answers["opening_stage"] == "first-72-hours":
