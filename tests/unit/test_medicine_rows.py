@@ -208,7 +208,7 @@ def test_a_port_is_named_where_there_are_two(port: str, says: str) -> None:
             "open and do not crush",
             ["Open it. Do not crush what is inside.", "Mix it with 15 mL of water."],
         ),
-        ("dissolve", ["Let it fall apart. Do not crush it.", "Mix it with 15 mL of water."]),
+        ("dissolve", ["Let it fall apart in 15 mL of water. Do not crush it."]),
         ("dilute", ["Thin it first.", "Mix it with 15 mL of water."]),
         ("mix and do not crush", ["Mix it. Do not crush it.", "Mix it with 15 mL of water."]),
         (
@@ -249,10 +249,14 @@ def test_what_it_is_mixed_in(mix: str, says: str) -> None:
 @pytest.mark.parametrize(
     ("form", "says"),
     [
-        ("effervescent tablet", "Drop it in whole. Wait until the fizz is gone."),
+        (
+            "effervescent tablet",
+            "Drop it whole into 15 mL of water. Wait until the fizz is gone.",
+        ),
         (
             "dispersible tablet",
-            "Let it fall apart and swirl. Give it at once, then rinse and give that too.",
+            "Let it fall apart in 15 mL of water. Swirl it and give it at once."
+            " Rinse, and give that too.",
         ),
     ],
 )
@@ -371,8 +375,7 @@ def test_how_it_is_made_ready_may_be_decided() -> None:
         "effervescent-dissolve", "prepare", prepare="dissolve", wait=SPAN.read("5 min")
     )
     assert decided(tablet, outcome)[1:] == [
-        "Drop it in whole. Wait until the fizz is gone.",
-        "Mix it with 50 mL of water.",
+        "Drop it whole into 50 mL of water. Wait until the fizz is gone.",
         "Let it stand for 5 minutes.",
     ]
 

@@ -127,9 +127,9 @@ def _route(source: SlotSource, medicine: Medicine) -> Iterator[Value]:
 def _ready(source: SlotSource, medicine: Medicine, facts: MedicineFacts) -> Iterator[Value]:
     """How it is made ready, in what, and how long it then stands."""
     yield from _made_ready(source, medicine, facts)
-    if medicine.mix is not None:
+    if medicine.mix is not None and medicine.prepare != "dissolve":
         yield say("ready-mix-with", mix=mix_value(medicine.mix))
-    elif medicine.prepare in words_2.MIXED:
+    if medicine.mix is None and medicine.prepare in words_2.MIXED:
         yield Phrase("ready-ask-mix")
     if medicine.wait is not None:
         yield say("ready-wait", span=Typed("span", medicine.wait))
@@ -164,12 +164,17 @@ def _pharmacy(source: SlotSource, medicine: Medicine) -> str | None:
     return None
 
 
+# Forms that are made to fall apart in water, each in its own way.
+_FALLS_APART = ("effervescent", "dispersible")
+
+
 def _made_ready(source: SlotSource, medicine: Medicine, facts: MedicineFacts) -> Iterator[Value]:
     prepare, form = medicine.prepare, facts.answers["medicine_form"]
     if _pharmacy(source, medicine) == "syringes":
         yield Phrase("ready-pharmacy-syringes")
-    elif prepare == "dissolve" and form in ("effervescent", "dispersible"):
-        yield Phrase(f"ready-dissolve-{form}")
+    elif prepare == "dissolve" and medicine.mix is not None:
+        how = form if form in _FALLS_APART else "other"
+        yield say(f"ready-dissolve-{how}", mix=mix_value(medicine.mix))
     elif prepare is not None and (prepare, form) != ("as it is", "liquid"):
         yield Phrase(f"ready-{slug(prepare)}")
     elif medicine.through is not None and form != "liquid":
