@@ -471,12 +471,18 @@ def test_what_is_left_out_while_feeding_is_off() -> None:
     assert insulin[2][-1] == "No dose if feeding is off for 30 minutes or more."
 
 
-def test_where_nobody_may_give_it_the_emergency_number_stands_on_the_row() -> None:
-    medicine = {**NEEDED, "for": ["seizure"]}
-    how = decided(medicine, settled("rescue-not-covered", "emergency-first"))
-    assert how[-1] == "If nobody is there who may give it: call 911 at once. Give nothing."
-    other = decided(NEEDED, settled("rescue-not-covered", "emergency-first"))
-    assert not any("nobody" in line for line in other)
+def test_where_nobody_may_give_it_the_hours_and_the_emergency_number_stand_on_the_row() -> None:
+    aide = {
+        "name": "Ann Bo", "relation": "home aide", "language": "en", "duties": ["rescue"],
+        "limit": "agency rule", "there": "Mon-Sun 08:00-20:00",
+    }  # fmt: skip
+    outcome = settled("rescue-not-covered", "emergency-first")
+    how = decided({**NEEDED, "for": ["seizure"]}, outcome, learners=[aide])
+    assert how[-1].startswith("Nobody may give it at these times: ")
+    assert "8 pm to 8 am" in how[-1]
+    assert how[-1].endswith(". Call 911 at once then. Give nothing.")
+    other = decided(NEEDED, outcome, learners=[aide])
+    assert not any("Nobody" in line for line in other)
 
 
 def test_a_resting_tube_has_rows_by_mouth_alone() -> None:
@@ -501,7 +507,7 @@ def test_each_line_of_a_scale_says_what_to_do() -> None:
         [["280 mg/dL to 339 mg/dL"], ["insulin regular: 7 units"]],
         [
             ["340 mg/dL or more"],
-            ["insulin regular: 9 units", "Then call Quillmere nurse line: +1 555 010 0141."],
+            ["insulin regular: 9 units", "Then: Call Quillmere nurse line, +1 555 010 0141."],
         ],
     ]
 
@@ -510,14 +516,12 @@ def test_a_call_before_giving_names_who_answers_when_that_contact_is_closed() ->
     scale = {"below 4 mmol/L": "low-sugar plan", "4 mmol/L or more": "call diabetes before giving"}
     data = data_with({"medicines.1.scale": scale}, INSULIN)
     (*_, last) = rows_of(patient_of(data), "sugar_scale")
-    contacts = patient_of(data).contacts
-    assert contacts.diabetes is not None and contacts.diabetes.open is not None
     assert last == [
         ["4 mmol/L or more"],
         [
-            f"Do not give insulin regular yet. First call {contacts.diabetes.name}:"
-            f" {contacts.diabetes.phone} (when closed:"
-            f" {contacts.after_hours.name}: {contacts.after_hours.phone})."
+            "Do not give insulin regular before you have called.",
+            "Call Diabetes nurse, +1 555 010 0147 (Monday to Friday, 8 am to 5 pm)."
+            " At other times call Quillmere nurse line, +1 555 010 0141.",
         ],
     ]
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from plainleaf.compose.fill.medicine_words import slug
 from plainleaf.compose.fill.source import SlotSource, say, text_of
+from plainleaf.compose.fill.tables_contacts import rescue_alone
 from plainleaf.facts.calls import first_called
 from plainleaf.facts.derived import Phrase, Typed, Value
 from plainleaf.inputs.patient import Medicine
@@ -82,11 +83,11 @@ def _held_with_feeding(source: SlotSource, medicine: Medicine) -> Lines:
 
 
 def _nobody_there(source: SlotSource, medicine: Medicine) -> Lines:
-    """What is done where nobody is there who may give a medicine for a seizure."""
-    decided = any(outcome.do == "emergency-first" for outcome in source.patient.outcomes)
-    if decided and "seizure" in medicine.reasons:
+    """What is done, and at which hours, where nobody is there who may give it for a seizure."""
+    hours = rescue_alone(source.patient) if "seizure" in medicine.reasons else None
+    if hours is not None:
         phone = Typed("phone", first_called(source.patient).phone)
-        yield say("nobody-may-give", phone=phone)
+        yield say("nobody-may-give", hours=hours, phone=phone)
 
 
 def decided_lines(source: SlotSource, medicine: Medicine) -> Lines:

@@ -1,4 +1,4 @@
-"""Words for one medicine of format 2: dose, strength, what it is mixed in, and whom to call."""
+"""Words for one medicine of format 2: dose, strength, and what it is mixed in."""
 
 from __future__ import annotations
 
@@ -7,9 +7,8 @@ from collections.abc import Iterator, Sequence
 from functools import reduce
 
 from plainleaf.compose.fill.source import SlotSource, say, text_of
-from plainleaf.facts.calls import contact_called, is_not_always_there
 from plainleaf.facts.derived import Phrase, Typed, Value
-from plainleaf.inputs.patient import Contact, Medicine
+from plainleaf.inputs.patient import Medicine
 from plainleaf.vocabulary.doses import Dose, read_dose_and_equal
 from plainleaf.vocabulary.patient_file.scalars_2 import Amounts, Mix
 from plainleaf.vocabulary.quantities import Quantity, read_number
@@ -94,19 +93,3 @@ def mix_value(mix: Mix) -> Value:
     if mix.amount is None:
         return liquid
     return say("mix-amount", amount=_millilitres(mix.amount), liquid=liquid)
-
-
-def _named(contact: Contact) -> Phrase:
-    phone = Typed("phone", contact.phone)
-    if contact.name is None:
-        return say("call-number", phone=phone)
-    return say("call-named", name=text_of(contact.name), phone=phone)
-
-
-def whom_to_call(source: SlotSource, key: str) -> Phrase:
-    """A contact with its number; beside one that closes, who is there at other hours."""
-    contact = contact_called(source.patient, key)
-    other = source.patient.contacts.after_hours
-    if not is_not_always_there(contact) or other.phone == contact.phone:
-        return _named(contact)
-    return say("call-or-when-closed", first=_named(contact), other=_named(other))

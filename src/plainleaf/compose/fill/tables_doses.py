@@ -10,9 +10,9 @@ from plainleaf.compose.fill.medicine_words import (
     medicine_name,
     ordered_dose,
     small_syringe,
-    whom_to_call,
 )
 from plainleaf.compose.fill.source import SlotSource, say
+from plainleaf.facts.calls import call_for
 from plainleaf.facts.courses import course_of
 from plainleaf.facts.derived import Typed, Value
 from plainleaf.facts.plans import step_spans
@@ -44,14 +44,15 @@ def _what_to_do(source: SlotSource, medicine: Medicine, row: ScaleRow) -> Iterat
     name = medicine_name(source, medicine)
     if row.does == "call-before":
         assert row.call is not None
-        yield say("scale-call-before", whom=whom_to_call(source, row.call), medicine=name)
+        yield say("scale-call-before", medicine=name)
+        yield call_for(source.patient, row.call, medicine.name)
         return
     if row.dose is None:
         yield say(f"scale-{row.does}", medicine=name)
         return
     yield say("scale-dose", medicine=name, dose=ordered_dose(row.dose))
     if row.call is not None:
-        yield say("scale-then-call", whom=whom_to_call(source, row.call))
+        yield say("scale-then-call", call=call_for(source.patient, row.call, medicine.name))
 
 
 def dose_steps(source: SlotSource) -> FilledBlock:
