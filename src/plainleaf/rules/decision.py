@@ -11,6 +11,7 @@ from plainleaf.inputs.load_inputs import Inputs
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.policy import Policy
 from plainleaf.rules.findings import Finding, finding_about_file, judge
+from plainleaf.rules.goal_faults import goal_faults
 from plainleaf.rules.outcomes import resolved
 from plainleaf.rules.raised import raise_all
 from plainleaf.rules.select import Selection, select
@@ -98,7 +99,11 @@ def decide(inputs: Inputs) -> Decision:
     patient = resolved(inputs.patient, judged.outcomes)
     facts = derive(patient, inputs.policy, library.medicine_words)
     return replace(
-        _decision(replace(inputs, patient=patient), facts, judged.findings),
+        _decision(
+            replace(inputs, patient=patient),
+            facts,
+            (*judged.findings, *goal_faults(patient, facts)),
+        ),
         settled_lines=judged.lines,
     )
 

@@ -68,10 +68,25 @@ def _differences(line: NamingLine, patient: Patient) -> Iterator[Finding]:
         yield from _read_again(line, patient)
     if decided.do == "both" and not why_two(decided, line.medicines):
         yield _differs(line, "medicines", str(decided.fields["why"]), "something else")
+    if decided.do == "clean-mixing":
+        yield from _mixing_water(line, patient)
     for medicine in line.medicines:
         key, says = f"medicines[{medicine.number}]", _unlike(line, medicine)
         if says is not None:
             yield _differs(line, f"{key}.{says[0]}", decided.do, says[1])
+
+
+def _mixing_water(line: NamingLine, patient: Patient) -> Iterator[Finding]:
+    """The water for mixing is that of the recipe, and there is none where no recipe takes water."""
+    water = line.decided.fields.get("water")
+    formulas = [feed.formula for feed in patient.feeding if feed.formula is not None]
+    formulas += (patient.formulas or {}).values()
+    recipes = [formula.recipe for formula in formulas if formula.recipe is not None]
+    taken = {part.of for recipe in recipes for part in recipe.take} & {"water", "boiled water"}
+    if water is not None and not taken:
+        yield _differs(line, "formulas", f"{water} water", "a recipe without water")
+    elif water not in (None, "boiled") and "boiled water" in taken:
+        yield _differs(line, "formulas", f"{water} water", "boiled water")
 
 
 def _unlike(line: NamingLine, medicine: Medicine) -> tuple[str, str] | None:

@@ -25,6 +25,7 @@ from plainleaf.facts.checks import (
     sugar_checks,
     tube_checks,
     water_checks,
+    water_notes,
     water_sum_checks,
 )
 from plainleaf.facts.checks.outcome import NamedCheck
@@ -39,6 +40,7 @@ _FILES = (
     hold_checks,
     water_sum_checks,
     water_checks,
+    water_notes,
     medicine_checks,
     sugar_checks,
     course_checks,

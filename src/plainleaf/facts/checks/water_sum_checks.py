@@ -26,7 +26,7 @@ HOLLIDAY_SEGAR_MOST = mL(2400)
 HOLLIDAY_SEGAR_FROM_DAYS = 28
 
 
-def _each_plan(
+def each_plan(
     given: Given, keys: tuple[str, ...], words_of: Callable[[DayPlan], dict[str, str] | None]
 ) -> Checked:
     """A check of every plan: plans with the same words are one part, named by its first day.
@@ -49,12 +49,17 @@ def _most(totals: Totals) -> Quantity:
     return total([totals.water, totals.blended])
 
 
-def _planned(totals: Totals) -> str:
+def planned_words(totals: Totals) -> str:
     """A day's water in words; what home-blended food adds is said, not guessed."""
     words = amount(totals.water)
     if totals.blended.value == 0:
         return words
     return f"{words}, and {amount(totals.blended)} of home-blended food whose water is not known"
+
+
+def reaches_goal(day: Totals) -> bool:
+    """Whether a day is no more than 10 % below its goal, if home-blended food were all water."""
+    return day.goal is None or _most(day) >= day.goal * GOAL_LOW
 
 
 @check("planned", "limit")
@@ -65,9 +70,9 @@ def water_over_limit(given: Given) -> Checked:
         day, limit = plan.fullest, plan.fullest.limit
         if limit is None or _most(day) <= limit:
             return None
-        return {"planned": _planned(day), "limit": amount(limit)}
+        return {"planned": planned_words(day), "limit": amount(limit)}
 
-    return _each_plan(given, ("water.limit",), words_of)
+    return each_plan(given, ("water.limit",), words_of)
 
 
 @check("planned", "limit", "left")
@@ -81,9 +86,9 @@ def limit_and_drinks(given: Given) -> Checked:
         if limit is None or _most(day) > limit:
             return None
         remaining = amount(limit - _most(day))
-        return {"planned": _planned(day), "limit": amount(limit), "left": remaining}
+        return {"planned": planned_words(day), "limit": amount(limit), "left": remaining}
 
-    return _each_plan(given, ("water.limit",), words_of)
+    return each_plan(given, ("water.limit",), words_of)
 
 
 @check("planned", "goal")
@@ -92,11 +97,11 @@ def water_below_goal(given: Given) -> Checked:
 
     def words_of(plan: DayPlan) -> dict[str, str] | None:
         day, goal = plan.emptiest, plan.emptiest.goal
-        if goal is None or _most(day) >= goal * GOAL_LOW:
+        if goal is None or reaches_goal(day):
             return None
-        return {"planned": _planned(day), "goal": amount(goal)}
+        return {"planned": planned_words(day), "goal": amount(goal)}
 
-    return _each_plan(given, ("water.goal",), words_of)
+    return each_plan(given, ("water.goal",), words_of)
 
 
 @check("planned", "goal")
@@ -107,9 +112,9 @@ def water_above_goal(given: Given) -> Checked:
         day, goal = plan.emptiest, plan.emptiest.goal
         if goal is None or day.water <= goal * GOAL_HIGH:
             return None
-        return {"planned": _planned(day), "goal": amount(goal)}
+        return {"planned": planned_words(day), "goal": amount(goal)}
 
-    return _each_plan(given, ("water.goal",), words_of)
+    return each_plan(given, ("water.goal",), words_of)
 
 
 @check("planned", "goal")
@@ -122,9 +127,9 @@ def water_goal_unclear(given: Given) -> Checked:
             return None
         low, high = goal * GOAL_LOW, goal * GOAL_HIGH
         unclear = day.water < low <= _most(day) or day.water <= high < _most(day)
-        return {"planned": _planned(day), "goal": amount(goal)} if unclear else None
+        return {"planned": planned_words(day), "goal": amount(goal)} if unclear else None
 
-    return _each_plan(given, ("water.goal",), words_of)
+    return each_plan(given, ("water.goal",), words_of)
 
 
 def holliday_segar(kg: Decimal) -> Quantity:
@@ -153,7 +158,7 @@ def _child_words(given: Given, kg: Decimal, day: Totals) -> dict[str, str]:
     figure = holliday_segar(kg)
     share = given.policy.quantity("child_water_most")
     return {
-        "planned": _planned(day),
+        "planned": planned_words(day),
         "figure": amount(figure),
         "most": amount(figure * (share.value / 100)),
         "weight": f"{number(kg, 1)} kg",
@@ -176,7 +181,7 @@ def child_water_high(given: Given) -> Checked:
         return result(None)
     share = given.policy.quantity("child_water_most").value / 100
     most = holliday_segar(kg) * share
-    return _each_plan(
+    return each_plan(
         given,
         _CHILD_KEYS,
         lambda plan: _child_words(given, kg, plan.fullest) if plan.fullest.water > most else None,
@@ -197,7 +202,7 @@ def child_water_figure(given: Given) -> Checked:
         del words["most"]
         return words
 
-    return _each_plan(given, _CHILD_KEYS, words_of)
+    return each_plan(given, _CHILD_KEYS, words_of)
 
 
 @check("planned")
@@ -205,10 +210,12 @@ def child_water_unclear(given: Given) -> Checked:
     """A newborn or a baby born early: no figure fits, so the sum is only shown (hs-neonate)."""
     if not given.child or _figure_holds(given):
         return result(False)
-    return _each_plan(
+    return each_plan(
         given,
         ("water",),
-        lambda plan: {"planned": _planned(plan.fullest)} if _most(plan.fullest).value > 0 else None,
+        lambda plan: (
+            {"planned": planned_words(plan.fullest)} if _most(plan.fullest).value > 0 else None
+        ),
     )
 
 
@@ -233,7 +240,7 @@ def adult_water_unusual(given: Given) -> Checked:
             return None
         day = plan.emptiest if little else plan.fullest
         per_kg = number(day.water.value / kg, 1)
-        return {"planned": _planned(day), "per_kg": per_kg, "low": amount(low),
+        return {"planned": planned_words(day), "per_kg": per_kg, "low": amount(low),
                 "high": amount(high)}  # fmt: skip
 
-    return _each_plan(given, _CHILD_KEYS, words_of)
+    return each_plan(given, _CHILD_KEYS, words_of)
