@@ -5,15 +5,25 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from builders import library
-from format_2 import GROUP_HOME, HOSPICE, data_with, patient_of
+import yaml
+from builders import _words, library, policy, teaching
+from format_2 import GROUP_HOME, HOSPICE, data_with, patient_of, with_codes
 from returned_sheets import all_met, sheet_outline
 from sample_records import packet_data
 
+from plainleaf.compose.word import WordedPacket, Wording
+from plainleaf.inputs.catalog import Catalog
+from plainleaf.inputs.load_inputs import inputs_for
+from plainleaf.inputs.patient import read_patient
+from plainleaf.inputs.strict_yaml import parse
+from plainleaf.packet.build import word_only
+from plainleaf.packet.papers.teach_back import statement_words
 from plainleaf.packet.record.packet_record import PACKET_RECORD
 from plainleaf.packet.sheet.form_fields import fields_of
-from plainleaf.packet.sheet.outline import Outline, OutlineLearner
+from plainleaf.packet.sheet.outline import Outline, OutlineLearner, items_asked
 from plainleaf.packet.sheet.outline_json import outline_data, outline_of
+from plainleaf.packet.sheet.sheet_parts import sheet_parts
+from plainleaf.rules.decision import Decision, decide
 from plainleaf.teach_back.answers import read_answers
 from plainleaf.teach_back.filled_form import Filled
 from plainleaf.teach_back.verdict import Verdict, judge_sheet, ready_to_go_home
@@ -135,3 +145,54 @@ def test_duties_are_read_back_from_the_record() -> None:
     back = outline_of(PACKET_RECORD.of(packet_data(teach_back=outline_data(given))))
     assert back.learners == given.learners
     assert back.items == given.items
+
+
+# --- the sheets of two order sets, whole -------------------------------------------------------
+
+
+def sheet_of(base: str) -> tuple[Decision, WordedPacket, Outline]:
+    """An order set with its decisions, worded, and what its sheet asks of whom."""
+    text = yaml.safe_dump(_words(with_codes(data_with(base=base))), sort_keys=False)
+    patient = read_patient(parse(text, "patient.yaml"), policy().named)
+    decision = decide(inputs_for(patient, policy(), teaching(), "en"))
+    packet, _ = word_only(decision, "en")
+    learners = tuple(
+        OutlineLearner(x.name, x.relation, x.language, "en", x.hands_on, x.phone, x.duties)
+        for x in patient.learners
+    )
+    sheet = replace(sheet_outline(), items=items_asked(packet, learners), learners=learners)
+    return decision, packet, sheet
+
+
+def test_the_sheet_of_the_group_home_names_no_medicine_to_the_weekend_person_but_one() -> None:
+    _, packet, sheet = sheet_of(GROUP_HOME)
+    ty = next(n for n, learner in enumerate(sheet.learners) if learner.name == "Ty Greer")
+    mine = [item for item in sheet.items if ty in [who for who, _ in sheet.takers(item)]]
+    assert {i.id for i in mine if i.module == "medicines"} == {"medicines.tb.seizure"}
+    words = " ".join(
+        str(statement_words(packet.statements()[name])) for item in mine for name in item.points
+    )
+    assert "midazolam" in words
+    assert "lamotrigine" not in words
+    assert "lactulose" not in words
+    others = [item for item in sheet.items if item.id == "medicines.sb.give"]
+    assert [learner.name for _, learner in sheet.takers(others[0])] == ["Olga Marsh", "June Abara"]
+
+
+def test_the_sheet_of_the_hospice_is_printed_in_its_two_sessions() -> None:
+    decision, packet, sheet = sheet_of(HOSPICE)
+    wording = Wording(library(), Catalog("en", {}))
+    first, second, rest = sheet_parts(sheet, packet, decision.patient, wording)
+    assert str(first.heading).startswith("Session 1: Thursday, September")
+    assert str(second.heading).startswith("Session 2: Friday, September")
+    who = {
+        name: {learner.name for topic in part.topics
+               for one in (*topic.prompts, *topic.skills) for _, learner in one.takers}
+        for name, part in (("first", first), ("second", second))
+    }  # fmt: skip
+    assert who == {"first": {"Elena Ibarra", "Celia Ibarra"}, "second": {"Elena Ibarra"}}
+    asked_first = {one.item.id for topic in first.topics for one in topic.prompts}
+    assert {"drainage.tb.plan", "flushing.tb.when", "getting-help.tb.call"} <= asked_first
+    asked_then = {one.item.id for topic in second.topics for one in topic.prompts}
+    assert "medicines.tb.water" in asked_then
+    assert rest.heading is not None
