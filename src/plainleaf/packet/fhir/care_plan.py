@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from plainleaf.inputs.fhir.codes import own, quantity
+from plainleaf.inputs.patient import Visit
 from plainleaf.packet.fhir.context import Making, Resource, clock
 
 
@@ -50,6 +51,21 @@ def _water(making: Making) -> Iterator[Resource]:
         )  # fmt: skip
 
 
+def _visit_timing(making: Making, visit: Visit) -> Resource:
+    """When a visit is: at a moment, on a day, or again and again from a day on."""
+    if visit.every is None:
+        event = visit.day.isoformat() if visit.day is not None else making.moment(visit.when)
+        return {"scheduledTiming": {"event": [event]}}
+    bounds = {"start": visit.begins, "end": visit.ends}
+    repeat = {
+        "boundsPeriod": {key: day.isoformat() for key, day in bounds.items() if day is not None},
+        "frequency": 1,
+        "period": visit.every.value,
+        "periodUnit": visit.every.unit,
+    }
+    return {"scheduledTiming": {"repeat": repeat}}
+
+
 def care_plan(making: Making) -> Resource:
     """The plan: what is ordered, when visits are, what to do if feeding stops."""
     patient = making.patient
@@ -58,7 +74,7 @@ def care_plan(making: Making) -> Resource:
     ]
     activities += _water(making)
     for visit in patient.visits:
-        timing = {"scheduledTiming": {"event": [making.moment(visit.when)]}}
+        timing = _visit_timing(making, visit)
         activities.append(_detail("Appointment", "visit", visit.what, **timing))
     if patient.if_feeding_stops is not None:
         says = patient.if_feeding_stops
