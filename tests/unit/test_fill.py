@@ -302,7 +302,7 @@ def test_every_block_has_a_table_above() -> None:
     # test_by_mouth and test_medicine_rows
     of_format_2 = {"mouth_table", "sugar_scale", "dose_steps"}
     of_format_2 |= {"drain_table", "drain_log", "vent_table"}  # test_purposes
-    of_format_2 |= {"low_sugar_box", "watch_calls", "watch_table"}  # test_calls
+    of_format_2 |= {"low_sugar_box", "low_sugar_again", "watch_calls", "watch_table"}  # test_calls
     of_format_2 |= {"recipe_table", "step_rules", "feeds_by_order", "additives_table"}
     of_format_2 |= {"flush_kept_back"}  # these test_feeding_words
     assert {row[0] for row in TABLES} | of_format_2 == set(TABLE_MAKERS)

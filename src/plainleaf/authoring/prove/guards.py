@@ -13,6 +13,7 @@ from plainleaf.vocabulary.conditions import ALWAYS, Condition, answers, some, ye
 BLOCK_GUARDS: Mapping[str, Condition] = {
     "contacts_box": ALWAYS,
     "low_sugar_box": yes("low_sugar_plan"),
+    "low_sugar_again": yes("low_sugar_plan"),
     "watch_calls": yes("watched"),
     "watch_table": yes("watched"),
     "port_table": ALWAYS,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
 
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
@@ -63,6 +64,11 @@ def low_sugar_box(source: SlotSource) -> FilledBlock:
     plan = patient.low_sugar
     rows = () if plan is None else tuple(_sugar_rows(patient, plan))
     return FilledBlock("low_sugar_box", "plan", ("head-item", "head-value"), rows)
+
+
+def low_sugar_again(source: SlotSource) -> FilledBlock:
+    """The same box where it stands a second time: each table of a handout has a name of its own."""
+    return replace(low_sugar_box(source), name="low_sugar_again")
 
 
 # --- checks at home ------------------------------------------------------------------------------

@@ -32,6 +32,7 @@ KINDS: tuple[Kind, ...] = (
 BLOCKS = (
     "contacts_box",
     "low_sugar_box",
+    "low_sugar_again",
     "watch_calls",
     "watch_table",
     "port_table",

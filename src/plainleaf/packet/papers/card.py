@@ -177,15 +177,16 @@ def _tells_a_day(decision: Decision, holds: CardHolds) -> bool:
     return len(card_day(SlotSource(decision.patient, decision.facts), holds.day).rows) > 1
 
 
-def _lay(context: PaperContext, words: CardWords, wording: Wording) -> Printing:
+def _lay(context: PaperContext, words: CardWords, wording: Wording, sides: int) -> Printing:
     room, around = context.room, context.furniture(wording, words.title)
     css = room.printer.css(CARD.style, wording, around)
     html = room.printer.html(CARD.template, css, wording, words, around, phone_links=False)
-    return room.lay(html, one_sheet=not room.format.large)
+    return room.lay(html, one_sheet=sides == 1 and not room.format.large)
 
 
 def make_card(context: PaperContext, language: str) -> Paper:
-    """The card that goes with a handout, on one page; in print above 18 points on one sheet.
+    """The card that goes with a handout, on one page; on one sheet in print above 18 points, or
+    where the numbers and a plan for low sugar do not fit.
 
     Raises:
         RenderError: Even the shortest card does not fit.
@@ -194,7 +195,7 @@ def make_card(context: PaperContext, language: str) -> Paper:
     anchors = context.paper(HANDOUT, language).laid.anchors
     for holds, sides in _tries(context):
         card = card_words(decision, words, anchors, holds)
-        laid = _lay(context, card, words.wording)
+        laid = _lay(context, card, words.wording, sides)
         if laid.pages <= sides:
             faults = partial(
                 inspect_words,
@@ -213,7 +214,8 @@ def _tries(context: PaperContext) -> list[tuple[CardHolds, int]]:
     if context.room.format.large:
         # The back of the sheet comes before a card without the day.
         return [(s, 1) for s in stages if s.day != "none"] + [(s, 2) for s in stages]
-    return [(holds, 1) for holds in stages]
+    # A plan for low sugar and many numbers never give way: rather the back is used.
+    return [(s, 1) for s in stages] + [(s, 2) for s in stages]
 
 
 CARD: Kind = PaperKind(
