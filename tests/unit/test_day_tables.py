@@ -20,9 +20,11 @@ from format_2 import (
 )
 
 from plainleaf import decide, open_teaching
-from plainleaf.compose.fill import BLOCKS, SlotSource, card_day
+from plainleaf.compose.fill import BLOCKS, SlotSource, card_day, card_facts
+from plainleaf.compose.fill.day_picture import day_shown
 from plainleaf.compose.word import NBSP, WordedBlock, Wording, word_block
 from plainleaf.inputs.catalog import Catalog
+from plainleaf.packet.sheet.sheet_words import totals_rows
 
 WORDS = Wording(library(), Catalog("en", {}))
 Rows = dict[str, list[str]]
@@ -306,7 +308,8 @@ def test_the_card_has_the_dates_and_no_dose() -> None:
         "From Tuesday, August 18: Start the pump: 65 mL an hour, 1,040 mL in all."
         in (found["4 pm"])
     )
-    assert found["Through the day"] == ["Drink 400 mL by mouth in all."]
+    facts = rows(word_block(WORDS, card_facts(source(REFEEDING))))
+    assert facts["To drink each day"] == ["400 mL"]
     found = rows(word_block(WORDS, card_day(source(INSULIN), "all", grouped=True)))
     assert "insulin regular, by the table." in found["noon, 6 pm"]
     assert found["10 am"] == [
@@ -331,3 +334,28 @@ def test_the_supplies() -> None:
     # a dressing when it gets wet: nothing says how often
     assert hospice["Tape"] == hospice["Gauze"] == ["Ask us how many"]
     assert table("supplies_table", INSULIN)["Pairs of gloves"] == ["4"]
+
+
+def test_the_sheet_has_the_sums_of_each_plan() -> None:
+    facts = source(REFEEDING).facts
+    said = [f"{label.plain}: {value.plain}" for label, value in totals_rows(facts, WORDS)]
+    lines = [line.replace(NBSP, " ") for line in said]
+    assert [line for line in lines if line.endswith(": ")] == [
+        "From Wednesday, August 12 to Thursday, August 13: ",
+        "From Friday, August 14 to Saturday, August 15: ",
+        "From Sunday, August 16 to Monday, August 17: ",
+        "From Tuesday, August 18 to Friday, August 21: ",
+        "From Saturday, August 22: ",
+    ]
+    assert lines.count("To drink, as ordered: 400 mL (about 13.5 oz)") == 5
+    assert "Water in all: 1,514 mL (about 50 oz)" in lines
+
+
+def test_the_picture_shows_every_time_of_any_date_and_when_a_port_drains() -> None:
+    shown = day_shown(source(HOSPICE).facts)
+    # from 8 pm for 10 hours; the strip begins with the first hour of the day, 6 am
+    assert (shown.starts, shown.drains) == (6 * 60, ((20 * 60, 30 * 60),))
+    assert shown.feeds == shown.runs == ()
+    insulin = day_shown(source(INSULIN).facts)
+    assert 10 * 60 in insulin.medicines  # on Thursday and Saturday
+    assert day_shown(source(REFEEDING).facts).runs == ((16 * 60, 31 * 60), (7 * 60, 8 * 60))[::-1]

@@ -89,17 +89,14 @@ def _same(event: Event) -> tuple[object, ...]:
     return (event.minute, event.kind, event.through, event.amount, event.why, event.order)
 
 
+# Said on lines of their own.
+_ELSEWHERE = ("total-goal", "total-limit")
+
+
 def _totals(totals: Totals, wording: Wording) -> Iterator[str]:
     for name, label, value in sheet_words.totals_lines(totals, wording):
-        if name not in ("total-goal", "total-limit"):
+        if name not in _ELSEWHERE:
             yield f"       {label.plain:24}{value.plain}"
-    more = {
-        "Mixing water": totals.mixing,
-        "Juice": totals.juice,
-        "To drink, as ordered": totals.drink,
-        "Drains again, in no sum": totals.drained,
-    }
-    yield from (f"       {label:24}{amount}" for label, amount in more.items() if amount.value > 0)
 
 
 def _limits(plan: DayPlan) -> Iterator[str]:

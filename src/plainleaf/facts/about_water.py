@@ -17,7 +17,7 @@ from plainleaf.facts.declare import (
     word,
     yes_no,
 )
-from plainleaf.facts.derived import SlotValue
+from plainleaf.facts.derived import Event, SlotValue
 from plainleaf.facts.feed_words import volume_range
 from plainleaf.facts.given import Given
 from plainleaf.facts.plans import resting_ports
@@ -124,12 +124,19 @@ _EXTRA_THROUGH = some(
 )
 
 
+def _on_any_day(g: Given) -> Iterator[Event]:
+    """What is done on any day of any plan."""
+    for plan in g.plans:
+        yield from plan.events
+        for weekday in plan.weekdays:
+            yield from weekday.events
+        for turn in plan.recurring:
+            yield from turn.events
+
+
 def flushes_at_a_time(g: Given) -> bool:
     """Whether a flush or extra water stands in any day."""
-    days = [plan.events for plan in g.plans]
-    days += [weekday.events for plan in g.plans for weekday in plan.weekdays]
-    days += [turn.events for plan in g.plans for turn in plan.recurring]
-    return any(event.kind in ("flush", "extra-water") for day in days for event in day)
+    return any(event.kind in ("flush", "extra-water") for event in _on_any_day(g))
 
 
 def _ordered(name: str, means: str, key: str, shown: str, *legal: Constraint) -> Asked[Given]:
@@ -188,7 +195,8 @@ WATER_FACTS: tuple[Asked[Given], ...] = (
         ),
     ),
     yes_no(
-        "day_planned", "something is done at a time of day", lambda g: bool(g.events),
+        "day_planned", "something is done at a time of day, on any day",
+        lambda g: any(True for _ in _on_any_day(g)),
         needs="feeding",
         legal=(alike(
             yes("day_planned"),

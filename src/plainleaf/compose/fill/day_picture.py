@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from plainleaf.compose.draw.picture_facts import Day
-from plainleaf.facts.derived import DayPlan, Facts, Phrase, Value
+from plainleaf.facts.derived import DayPlan, Event, Facts, Phrase, Value
 from plainleaf.facts.runs import A_DAY, pump_span
 
 
-def _runs(plan: DayPlan, starts: int) -> list[tuple[int, int]]:
+def _runs(events: Sequence[Event], starts: int) -> list[tuple[int, int]]:
     """Pump runs within the strip; one that passes its end goes on at its start."""
-    started = (e.feed for e in plan.events if e.kind == "pump-start" and e.feed is not None)
-    return sorted(piece for feed in started for piece in _within(*pump_span(feed), starts))
+    started = {pump_span(e.feed) for e in events if e.kind == "pump-start" and e.feed is not None}
+    return sorted({piece for run in started for piece in _within(*run, starts)})
 
 
 def _within(start: int, end: int, starts: int) -> list[tuple[int, int]]:
@@ -41,17 +43,23 @@ def _drains(plan: DayPlan, starts: int) -> list[tuple[int, int]]:
 
 
 def day_shown(facts: Facts) -> Day:
-    """What the strip shows: the ordinary day of the first plan with anything to do."""
-    plan = next(plan for plan in facts.plans if plan.events)
-    events = [event for event in plan.events if event.timed]
-    starts = min((event.minute for event in events), default=0) // 60 * 60
+    """What the strip shows: whatever is done at a time on any date; the table has the dates."""
+    events = [
+        event
+        for plan in facts.plans
+        for day in (plan.events, *(weekday.events for weekday in plan.weekdays))
+        for event in day
+        if event.timed
+    ]
+    starts = min(event.minute for event in events) // 60 * 60
 
     def at(*kinds: str) -> tuple[int, ...]:
         return tuple(sorted({event.minute for event in events if event.kind in kinds}))
 
+    drains = {piece for plan in facts.plans for piece in _drains(plan, starts)}
     return Day(
-        starts, at("feed"), tuple(_runs(plan, starts)), at("flush", "extra-water"),
-        at("medicine"), tuple(_drains(plan, starts)),
+        starts, at("feed"), tuple(_runs(events, starts)), at("flush", "extra-water"),
+        at("medicine"), tuple(sorted(drains)),
     )  # fmt: skip
 
 

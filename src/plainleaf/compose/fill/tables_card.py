@@ -57,6 +57,9 @@ def card_facts(source: SlotSource) -> FilledBlock:
     rows.append(("card-opening", (Typed("day-of-year", opened),)))
     if placed != opened:
         rows.append(("card-placed", (Typed("day-of-year", placed),)))
+    drink = source.patient.person.drink
+    if drink is not None:
+        rows.append(("card-drink", (_amount(drink),)))
     cells = tuple(((Phrase(label),), cell) for label, cell in rows)
     return FilledBlock("card_facts", "pairs", ("head-item", "head-value"), cells)
 
@@ -185,9 +188,6 @@ def card_day(source: SlotSource, shown: str, *, grouped: bool = False) -> Filled
         times.setdefault(key, []).append(at)
         cells[key] = (*new_day, *row.cell)
     rows = [((_listed(clocks),), cells[key]) for key, clocks in times.items()]
-    drink = source.patient.person.drink
-    if drink is not None and shown != "none":
-        rows.append(((Phrase("time-through-day"),), (say("card-drink", amount=_amount(drink)),)))
     name = "card_day_grouped" if grouped else "card_day"
     return FilledBlock(name, "table", ("head-time", "head-in-order"), tuple(rows))
 

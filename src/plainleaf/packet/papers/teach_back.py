@@ -148,7 +148,7 @@ def sheet_case(decision: Decision, wording: Wording) -> dict[str, Any]:
     return {
         "prepared": wording.phrase("prepared-by", by=decision.patient.prepared_by, on=prepared),
         "findings": sheet_words.sheet_findings(decision.findings, wording),
-        "totals": sheet_words.totals_rows(decision.facts.totals, wording),
+        "totals": sheet_words.totals_rows(decision.facts, wording),
         "dated": decision.patient.format != 1,
         "person": person_rows(decision.patient, wording),
         "signers": signer_rows(decision.patient, wording),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP
 
 from plainleaf.compose.word import Wording, Words, number
-from plainleaf.facts.derived import Facts, Totals, Typed
+from plainleaf.facts.derived import DayPlan, Facts, Totals, Typed
 from plainleaf.inputs.catalog import best_language
 from plainleaf.inputs.patient import Learner, Patient
 from plainleaf.inputs.policy import Policy
@@ -110,9 +110,13 @@ def totals_lines(totals: Totals, wording: Wording) -> list[tuple[str, Words, Wor
         ("total-water-in-formula", totals.water_in_formula),
         ("total-flush", totals.flush),
         ("total-extra-water", totals.extra_water),
+        ("total-mixing", totals.mixing),
+        ("total-juice", totals.juice),
+        ("total-drink", totals.drink),
         ("total-water", totals.water),
         ("total-goal", totals.goal),
         ("total-limit", totals.limit),
+        ("total-drained", totals.drained),
     )
     lines = [
         (name, wording.phrase(name), wording.value(Typed("volume", _whole(amount))))
@@ -132,9 +136,23 @@ def _whole(amount: Quantity) -> Quantity:
     return Quantity(amount.to("mL").value.to_integral_value(ROUND_HALF_UP), "mL")
 
 
-def totals_rows(totals: Totals, wording: Wording) -> list[tuple[Words, Words]]:
-    """The day's totals as label and value."""
-    return [(label, value) for _, label, value in totals_lines(totals, wording)]
+def totals_rows(facts: Facts, wording: Wording) -> list[tuple[Words, Words]]:
+    """The totals as label and value; of several plans each after its dates."""
+    rows: list[tuple[Words, Words]] = []
+    for plan in facts.plans:
+        if len(facts.plans) > 1:
+            rows.append((_plan_dates(plan, wording), Words(())))
+        rows += [(label, value) for _, label, value in totals_lines(plan.totals, wording)]
+    return rows
+
+
+def _plan_dates(plan: DayPlan, wording: Wording) -> Words:
+    first = Typed("day", plan.first)
+    if plan.last is None:
+        return wording.phrase("dated-from", first=first)
+    if plan.last == plan.first:
+        return wording.phrase("dated-on", day=first)
+    return wording.phrase("dated-between", first=first, last=Typed("day", plan.last))
 
 
 def sheet_learners(patient: Patient, wording: Wording) -> list[SheetLearner]:
