@@ -15,10 +15,10 @@ from plainleaf.inputs.load_inputs import Teaching, inputs_for, load_teaching
 from plainleaf.inputs.patient import patient_from_text
 from plainleaf.inputs.policy import Policy, load_policy
 from plainleaf.packet import build as building
+from plainleaf.packet import typed_prints
 from plainleaf.packet.build import Packet
 from plainleaf.packet.places import Places
 from plainleaf.packet.record.review_data import decision_data
-from plainleaf.rules import decision as deciding
 from plainleaf.rules.decision import Decision
 from plainleaf.rules.findings import Finding
 from plainleaf.vocabulary.errors import PlainleafError
@@ -80,7 +80,7 @@ def decide(
         PatientError: The text cannot be used; it holds every fault with its line.
     """
     inputs = inputs_for(patient_from_text(text, name, policy.named), policy, teaching, language)
-    return deciding.decide(inputs)
+    return typed_prints.decide(inputs)
 
 
 def review(decision: Decision) -> dict[str, Any]:

@@ -6,17 +6,20 @@ from functools import cache, partial
 
 import pytest
 from builders import EXAMPLES, facts_with, library, patient_with, policy, policy_with
+from order_sets import ORDER_SETS, order_set
 
 from plainleaf.facts import CHECKS, FACTS, SLOTS, Noting, keys_in, noting, settings_in
 from plainleaf.rules.findings import judge
 from plainleaf.vocabulary.settings import SETTINGS
 
+FILES = (*EXAMPLES, *ORDER_SETS)
 A, C, GJ = "g-balloon-syringe", "g-button-child", "gj-pump-overnight"
 
 
 @cache
 def noted(base: str) -> Noting:
-    return noting(patient_with(base=base), policy(), library().medicine_words)
+    patient = order_set(base) if base in ORDER_SETS else patient_with(base=base)
+    return noting(patient, policy(), library().medicine_words)
 
 
 def behind_fact(base: str, fact: str) -> tuple[str, ...]:
@@ -81,22 +84,22 @@ def test_what_was_worked_out_before_is_noted_again() -> None:
 
 def test_every_fact_and_slot_has_something_behind_it() -> None:
     for fact in FACTS:
-        assert any(behind_fact(base, fact) for base in EXAMPLES), fact
+        assert any(behind_fact(base, fact) for base in FILES), fact
     for slot in SLOTS:
-        assert any(behind_slot(base, slot) for base in EXAMPLES), slot
+        assert any(behind_slot(base, slot) for base in FILES), slot
 
 
 def test_what_is_asked_for_is_what_is_read() -> None:
     """The key that a missing fact asks for is one that the fact reads, in some file."""
     healed = patient_with({"tube.opening_made": "2025-06-01"}, A)
     at_home = noting(healed, policy_with(tube_back_at_home=True), library().medicine_words)
-    files = [*(noted(base) for base in EXAMPLES), at_home]
+    files = [*(noted(base) for base in FILES), at_home]
     for name, fact in FACTS.items():
         keys = {key for file in files for key in file.behind(partial(file.facts.answers.get, name))}
         assert not fact.needs or any(f"{key}.".startswith(f"{fact.needs}.") for key in keys), name
 
 
 def test_only_settings_are_noted_as_settings() -> None:
-    for base in EXAMPLES:
+    for base in FILES:
         for fact in FACTS:
             assert set(settings_in(behind_fact(base, fact))) <= set(SETTINGS)

@@ -5,11 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 
-from builders import Changes, policy, teaching
-from format_2 import RESTING, data_with, patient_of, with_codes
+import pytest
+import yaml
+from builders import Changes, _words, policy, teaching
+from format_2 import HOSPICE, NAMES, RESTING, data_with, patient_of, with_codes
 from packets import decision_from, settled_text
 
+import plainleaf
+from plainleaf.compose.fill import SlotSource
+from plainleaf.compose.fill.filled_packet import FilledBlock
+from plainleaf.compose.fill.filling import BLOCKS
 from plainleaf.inputs.load_inputs import inputs_for
+from plainleaf.packet.build import build
+from plainleaf.packet.places import Places
 from plainleaf.packet.typed_prints import (
     CALENDAR,
     CARD,
@@ -18,7 +26,9 @@ from plainleaf.packet.typed_prints import (
     shown_by_a_rule,
     typed_keys,
 )
-from plainleaf.rules.decision import decide
+from plainleaf.rules.decision import Decision, decide
+from plainleaf.rules.typed_keys import TYPED_NOT_PRINTED
+from plainleaf.vocabulary.errors import StoppedError
 
 
 @cache
@@ -64,6 +74,43 @@ def test_a_rule_alone_shows_words_flags_and_dates_but_no_amount() -> None:
         assert key in shown_by_a_rule()
     for key in ("water.unclog", "medicines.dose", "contacts.clinic", "learners.name"):
         assert key not in shown_by_a_rule()
+
+
+def decided(name: str) -> Decision:
+    """What a review and a build go by, of a given file with the codes of its decisions."""
+    text = yaml.safe_dump(_words(with_codes(data_with(base=name))), allow_unicode=True)
+    return plainleaf.decide(text, teaching(), policy(), language="en")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_all_that_is_typed_in_the_given_files_prints(name: str) -> None:
+    decision = decided(name)
+    assert [f.subject for f in decision.findings if f.id == TYPED_NOT_PRINTED] == []
+    assert {typed.key for typed in decision.typed} == set(decision.patient.typed)
+
+
+def test_what_no_table_prints_any_more_stops_review_and_build(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def empty(source: SlotSource) -> FilledBlock:
+        return FilledBlock("medicine_table", "table", ("head-medicine",), ())
+
+    monkeypatch.setitem(BLOCKS, "medicine_table", empty)
+    decision = decided(HOSPICE)
+    stops = {f.subject: f for f in decision.findings if f.id == TYPED_NOT_PRINTED}
+    assert {"medicines[1].between", "medicines[3].between"} <= set(stops)
+    assert stops["medicines[1].between"].concerns == ("medicines[1].between",)
+    assert "medicines[0].dose" not in stops, "the day prints it"
+    with pytest.raises(StoppedError, match=TYPED_NOT_PRINTED):
+        build(decision, Places.default())
+
+
+def test_while_something_else_stops_nothing_is_said_of_it() -> None:
+    """A file without the codes of its decisions is asked those first."""
+    text = yaml.safe_dump(_words(data_with(base=HOSPICE)), allow_unicode=True)
+    decision = plainleaf.decide(text, teaching(), policy(), language="en")
+    assert decision.stopped and decision.typed == ()
+    assert TYPED_NOT_PRINTED not in {finding.id for finding in decision.findings}
 
 
 def test_nothing_is_said_of_a_file_of_format_1() -> None:

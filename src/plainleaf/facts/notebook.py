@@ -29,24 +29,28 @@ class Notebook:
     """Names in the order of reading; what was worked out before is not read again, but noted.
 
     `leaf_by_leaf`: every value that somebody typed is noted by itself, also those of records that
-    are else read as a whole.
+    are else read as a whole; that it was read is kept, and not what it is. `page`: what is noted on
+    just now; what is on it already need not be noted again.
     """
 
     def __init__(self, *, leaf_by_leaf: bool = False) -> None:
         self.leaf_by_leaf = leaf_by_leaf
-        self._open: list[Notes] = [{}]
+        self.page: Notes = {}
         self._kept: dict[Hashable, tuple[Any, Notes]] = {}
+        # What was worked out before → where it was noted last.
+        self._pages: dict[Hashable, object] = {}
 
     def read(self, name: str, place: str = "", value: object = None) -> None:
         """A key or a setting is read; with a place, that value was looked at there."""
-        _note(self._open[-1], (name, place), same_text(value) if place else "")
+        looked = place and not self.leaf_by_leaf
+        _note(self.page, (name, place), same_text(value) if looked else "")
 
     def _noting(self, work: Callable[[], T]) -> tuple[T, Notes]:
-        self._open.append({})
+        before, self.page = self.page, {}
         try:
             result = work()
         finally:
-            notes = self._open.pop()
+            notes, self.page = self.page, before
         return result, notes
 
     def behind(self, work: Callable[[], T]) -> tuple[T, tuple[str, ...]]:
@@ -69,8 +73,10 @@ class Notebook:
             result, notes = self._noting(work)
             self._kept[what] = result, _from_now(notes, from_now, result) if from_now else notes
         kept, notes = self._kept[what]
-        for note, text in notes.items():
-            _note(self._open[-1], note, text)
+        if self._pages.get(what) is not self.page:
+            self._pages[what] = self.page
+            for note, text in notes.items():
+                _note(self.page, note, text)
         return cast("T", kept)
 
     def lazy(self, what: str, names: Collection[str], work: Callable[[str], T]) -> Mapping[str, T]:
@@ -85,7 +91,7 @@ def _note(notes: Notes, note: tuple[str, str], text: str) -> None:
     seen = notes.get(note)
     if seen is None:
         notes[note] = text
-    else:
+    elif seen != text:
         notes[note] = "\n".join(dict.fromkeys((*seen.split("\n"), *text.split("\n"))))
 
 

@@ -8,7 +8,7 @@ the times of its order, whoever reads its amount has read that amount.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import cached_property
 from typing import Any, cast
@@ -121,15 +121,42 @@ _BEHIND = {
 }  # fmt: skip
 
 
+class _Sources:
+    """What stands behind an event; each part is noted once on a page of the notebook."""
+
+    def __init__(self, event: Event, source: Patient, notebook: Notebook) -> None:
+        self._event, self._source, self._notebook = event, source, notebook
+        self._pages: dict[str, object] = {}
+
+    def note(self, part: str) -> None:
+        """Have a part noted."""
+        page = self._notebook.page
+        if self._pages.get(part) is not page:
+            self._pages[part] = page
+            _BEHIND[part](self._event, self._source)
+
+
+def _part(name: str) -> Any:
+    """A part of an event that is noted when it is read."""
+
+    def read(event: NotedEvent) -> Any:
+        inside = event.__dict__
+        if "sources" in inside:
+            inside["sources"].note(name)
+        return inside[name]
+
+    def keep(event: NotedEvent, value: Any) -> None:
+        event.__dict__[name] = value
+
+    return property(read, keep)
+
+
 class NotedEvent(Event):
     """An event of which each part is noted when it is read; one that it is changed to is not."""
 
-    def __getattribute__(self, name: str) -> Any:
-        if name in _BEHIND:
-            raw = object.__getattribute__(self, "__dict__").get("raw")
-            if raw is not None:
-                _BEHIND[name](*raw)
-        return object.__getattribute__(self, name)
+
+for _name in _BEHIND:
+    setattr(NotedEvent, _name, _part(_name))
 
 
 def _noted_event(event: Event, source: Patient, notebook: Notebook) -> Event:
@@ -147,7 +174,7 @@ def _noted_event(event: Event, source: Patient, notebook: Notebook) -> Event:
     }
     raw = replace(event, **viewed)
     noted = object.__new__(NotedEvent)
-    noted.__dict__.update(raw.__dict__, raw=(raw, source))
+    noted.__dict__.update(raw.__dict__, sources=_Sources(raw, source, notebook))
     return noted
 
 
@@ -160,6 +187,7 @@ class NotedPlan:
     def __init__(self, plan: DayPlan, source: Patient, policy: Policy, notebook: Notebook) -> None:
         self._plan, self._source = plan, source
         self._policy, self._notebook = policy, notebook
+        self._pages: dict[str, object] = {}
 
     @property  # type: ignore[misc]
     def __class__(self) -> Any:
@@ -168,10 +196,21 @@ class NotedPlan:
 
     def __getattr__(self, name: str) -> Any:
         if name in ("first", "last", "changed"):
-            self._notebook.once("dates of plans", self._dates)
+            self._note("dates", lambda: self._notebook.once("dates of plans", self._dates))
         if name in ("totals", "fullest", "emptiest"):
-            self._notebook.once(("sums", self._plan.first), self._sums)
+            self._note(name, lambda: self._notebook.once(("sums", self._plan.first), self._sums))
         return getattr(self._plan, name)
+
+    def _note(self, part: str, read: Callable[[], object]) -> None:
+        """Have a part noted, once on a page of the notebook."""
+        page = self._notebook.page
+        if self._pages.get(part) is not page:
+            self._pages[part] = page
+            read()
+
+    def _read_lines(self, *keys: str) -> None:
+        for line in self._lines():
+            _read(line, *keys)
 
     def _noted(self, events: Sequence[Event]) -> tuple[Event, ...]:
         return tuple(_noted_event(event, self._source, self._notebook) for event in events)
@@ -195,8 +234,7 @@ class NotedPlan:
     @property
     def weekdays(self) -> Any:
         """The days of the week that are not like the ordinary day."""
-        for line in self._lines():
-            _read(line, "days", "every", "next")
+        self._note("weekdays", lambda: self._read_lines("days", "every", "next"))
         return self._weekdays
 
     @cached_property
@@ -206,8 +244,7 @@ class NotedPlan:
     @property
     def recurring(self) -> Any:
         """What comes every so many days."""
-        for line in self._lines():
-            _read(line, "every", "next")
+        self._note("recurring", lambda: self._read_lines("every", "next"))
         return self._recurring
 
     @cached_property

@@ -86,11 +86,16 @@ class _View:
         self.__notebook, self.__numbers = notebook, numbers
         # Name → keys of the file, places, value as text, and what is handed out.
         self.__known: dict[str, tuple[tuple[str, ...], tuple[str, ...], str, Any]] = {}
+        self.__pages: dict[str, object] = {}
 
     def __getattr__(self, name: str) -> Any:
         if name not in self.__known:
             self.__known[name] = self.__looked_at(name)
         keys, places, text, view = self.__known[name]
+        page = self.__notebook.page
+        if self.__pages.get(name) is page:
+            return view
+        self.__pages[name] = page
         for key in keys:
             for place in places:
                 self.__notebook.read(key, place, text)

@@ -16,6 +16,7 @@ from plainleaf.compose.word import Wording, wording_of
 from plainleaf.facts import Noting, noting_leaves
 from plainleaf.facts.leaf_places import typed_behind
 from plainleaf.inputs.content import Statement, slots_in
+from plainleaf.inputs.load_inputs import Inputs
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.patient.order_values import Decided, Settled
 from plainleaf.packet.calendar import reminders
@@ -23,10 +24,11 @@ from plainleaf.packet.papers.handout import cautions_of, handout_title
 from plainleaf.packet.papers.paper import furniture
 from plainleaf.packet.papers.teach_back import sheet_case
 from plainleaf.packet.sheet.sheet_parts import session_words
+from plainleaf.rules import decision as deciding
 from plainleaf.rules.decision import Decision
 from plainleaf.rules.findings import Finding, Settlement
 from plainleaf.rules.select import SelectedModule
-from plainleaf.rules.typed_keys import TypedKey, without_numbers
+from plainleaf.rules.typed_keys import TypedKey, not_printed, unprinted, without_numbers
 from plainleaf.vocabulary.errors import MissingFactError
 from plainleaf.vocabulary.patient_file import FORMAT_2, Count, Flag, Scalar, Word
 from plainleaf.vocabulary.patient_file.leaf_shapes import leaf_shapes
@@ -211,3 +213,26 @@ def _noted(finding: Finding, lines: _Lines) -> Finding:
         _ = line.about
     decisions = tuple(line for _, _, line in mine)
     return replace(finding, settled=Settlement(block.by, block.other, block.on, decisions))
+
+
+# Names of keys that need not print as long as what prints them is not made.
+NOT_PRINTED_YET: frozenset[str] = frozenset((
+    "tube.placed_by", "water.unclog", "feeding.daily_total", "overrides.sleep_position",
+    *(f"formulas.milk-27.recipe.{key}" for key in (
+        "take.amount", "take.of", "makes", "fridge", "breast_milk_fridge", "hang",
+    )),
+))  # fmt: skip
+
+
+def decide(inputs: Inputs) -> Decision:
+    """Everything that follows from the inputs, with a stop for what was typed and prints nowhere.
+
+    Where something else stops, nothing is said of it: which words print depends on the answers.
+    """
+    decision = deciding.decide(inputs)
+    if decision.patient.format == 1 or decision.stopped:
+        return decision
+    typed = typed_keys(decision)
+    left = (key for key in unprinted(typed) if without_numbers(key) not in NOT_PRINTED_YET)
+    stops = tuple(map(not_printed, left))
+    return replace(decision, typed=typed, findings=(*stops, *decision.findings))

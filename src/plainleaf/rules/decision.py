@@ -30,8 +30,8 @@ class Decision:
         findings: What the rules say, what is missing, and whether there is a handout to read;
             the gravest first.
         settled_lines: What the lines of `settled` should carry, in file order.
-        typed: What prints each value that was typed in a file of format 2, in file order; who
-            knows the papers fills it in.
+        typed: What prints each value that was typed in a file of format 2, in file order; filled
+            in by who knows the papers, where nothing stops.
     """
 
     inputs: Inputs

@@ -9,7 +9,8 @@ from pathlib import Path
 
 from plainleaf.cli.configuration import KEYS, Chosen, chosen_paths
 from plainleaf.packet.places import Places
-from plainleaf.rules.decision import Decision, decide
+from plainleaf.packet.typed_prints import decide
+from plainleaf.rules.decision import Decision
 
 
 def chosen(arguments: argparse.Namespace) -> dict[str, Chosen]:
