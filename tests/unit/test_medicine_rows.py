@@ -7,7 +7,20 @@ from typing import Any
 
 import pytest
 from builders import library
-from format_2 import INSULIN, REFEEDING, RESTING, data_with, facility, patient_of
+from format_2 import (
+    GROUP_HOME,
+    HOSPICE,
+    INFANT,
+    INSULIN,
+    NAMES,
+    REFEEDING,
+    RESTING,
+    data_with,
+    facility,
+    judged,
+    patient_of,
+    with_codes,
+)
 
 from plainleaf.compose.fill import BLOCKS, SlotSource
 from plainleaf.compose.word import NBSP, Wording
@@ -565,3 +578,87 @@ def test_the_last_step_without_a_length_goes_on() -> None:
 def test_steps_that_are_over_are_left_out() -> None:
     rows = steps_from("2026-08-01", {"for": "5 d", "dose": "4 mL"}, {"dose": "3 mL"})
     assert [r[2] for r in rows] == [["3 mL"]]
+
+
+# --- the six order sets, as they were decided -----------------------------------------------------
+
+
+def decided_set(name: str) -> Patient:
+    """An order set with its decisions in force."""
+    data = with_codes(data_with(base=name))
+    return resolved(patient_of(data), judged(data).outcomes)
+
+
+def row_of(name: str, medicine: str, number: int = 0) -> list[list[str]]:
+    """The row of a medicine of an order set; of a name that stands twice, one of them."""
+    return [r for r in rows_of(decided_set(name)) if r[1][0] == medicine][number]
+
+
+def test_methotrexate_comes_ready_on_one_day_and_keeps_others_away() -> None:
+    when, what, how = row_of(INSULIN, "methotrexate")
+    assert when == ["10 am", "Only on: Thursday"]
+    assert what == ["methotrexate", "liquid", "Strength: 2 mg in 1 mL", "7.5 mL (15 mg)"]
+    assert how == [
+        "Through the tube",
+        "The pharmacy makes it ready in syringes. Do not fill them at home.",
+        "Wear gloves.",
+        "Children stay away from it.",
+        "Pregnant people stay away from it.",
+    ]
+
+
+def test_packets_of_the_pharmacy_are_mixed_and_not_crushed() -> None:
+    assert row_of(INSULIN, "carvedilol")[2] == [
+        "Through the tube",
+        "The pharmacy makes it ready in packets.",
+        "Mix it with 20 mL of water.",
+    ]
+    assert row_of(INSULIN, "folic acid")[2][1:] == [
+        "Crush it to a fine powder.", "Mix it with 15 mL of water.",
+    ]  # fmt: skip
+
+
+def test_a_course_of_mouth_rinse_ends_with_its_last_dose() -> None:
+    assert row_of(INSULIN, "chlorhexidine")[0] == [
+        "8:30 am, 1:30 pm, 7:30 pm",
+        "From Saturday, June 6, 2026",
+        "Last dose: Sunday, June 14, 2026, at 7:30 pm. Then stop.",
+    ]
+
+
+def test_morphine_stands_twice_and_says_why() -> None:
+    """Every 2 hours is 12 times in 24 hours; 6 doses are reached before."""
+    planned, needed = (row_of(HOSPICE, "morphine", number) for number in (0, 1))
+    assert planned[0] == ["6 am, 10 am, 2 pm, 6 pm, 10 pm"]
+    assert needed[0] == ["Only when you need it"]
+    assert needed[2] == [
+        "Through the bowel port",
+        "For pain, short breath",
+        "Wait at least 2 hours between doses.",
+        "At most 6 doses in 24 hours, even if you waited long enough between doses",
+        "It stands here twice on purpose: one is only for when you need it.",
+    ]
+    assert planned[2][-1] == needed[2][-1]
+
+
+def test_the_infants_small_dose_has_its_syringe() -> None:
+    _, what, how = row_of(INFANT, "furosemide")
+    assert what[-1] == "0.6 mL (6 mg)"
+    assert how == [
+        "Through the tube", "Small dose: use the small syringe with the low-dose tip.",
+    ]  # fmt: skip
+
+
+def test_the_spray_for_a_seizure() -> None:
+    assert row_of(GROUP_HOME, "midazolam")[2][:4] == [
+        "Into the nose, as your pharmacist showed you",
+        "For a seizure (fit)",
+        "Give it when this has lasted 5 minutes.",
+        "At most 2 doses in 24 hours",
+    ]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_medicine_of_an_order_set_has_a_row(name: str) -> None:
+    patient = decided_set(name)
+    assert sorted(r[1][0] for r in rows_of(patient)) == sorted(m.name for m in patient.medicines)
