@@ -23,6 +23,9 @@ from plainleaf.vocabulary.languages import direction_of, plurals_of
 SOURCE = "en"
 # The catalog that holds the words around a patient's values.
 PHRASES = "phrases"
+# Forms of address for which a language may vary a message; the plain message is for all others.
+VARIED = ("her", "him")
+_VARIANT = re.compile(r"([^@]+)((?:@patient-(?:her|him))?(?:@reader-(?:her|him))?)")
 _SLOT = re.compile(r"\{([a-z_]+)\}")
 
 
@@ -44,11 +47,19 @@ class Catalog:
     """All messages of one language; the English catalog has none and gives the source back.
 
     `reviewed`: the modules whose words are exactly those that a qualified translator has read.
+    `address`: as whom patient and reader are addressed, as in the ids of variants: `patient-her`.
     """
 
     language: str
     messages: Mapping[str, Message]
     reviewed: frozenset[str] = frozenset()
+    address: tuple[str, ...] = ()
+
+    def addressed(self, patient: str | None, reader: str | None) -> Catalog:
+        """The catalog for a patient and a reader, each addressed as her, as him or as neither."""
+        said = {"patient": patient, "reader": reader}
+        address = tuple(f"{who}-{how}" for who, how in said.items() if how in VARIED)
+        return replace(self, address=address)
 
     @property
     def direction(self) -> str:
@@ -95,8 +106,16 @@ class Catalog:
             raise LocaleError([Fault(message.file, message.line, wrong)])
         return message.forms[plurals.form(count)]
 
+    def _names(self, identity: str) -> Iterator[str]:
+        """Ids under which a message is looked for: the closest variant first, the plain last."""
+        if len(self.address) > 1:
+            yield identity + "".join(f"@{how}" for how in self.address)
+        yield from (f"{identity}@{how}" for how in self.address)
+        yield identity
+
     def _message(self, identity: str, source: tuple[str, ...]) -> Message:
-        message = self.messages.get(identity)
+        found = (self.messages.get(name) for name in self._names(identity))
+        message = next((one for one in found if one is not None), None)
         if message is None:
             raise LocaleError(
                 [Fault(f"locales/{self.language}", 0, f"'{identity}' has no translation.")]
@@ -105,6 +124,16 @@ class Catalog:
             wrong = f"'{identity}' was translated from another English text."
             raise LocaleError([Fault(message.file, message.line, wrong, "Translate it again.")])
         return message
+
+
+def variant_of(identity: str) -> str | None:
+    """The message that an id is a variant of; None where it is none.
+
+    >>> variant_of("feeding.ready.sit@patient-her@reader-him")
+    'feeding.ready.sit'
+    """
+    match = _VARIANT.fullmatch(identity)
+    return match[1] if match is not None and match[2] else None
 
 
 def languages(folder: Path) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from plainleaf.authoring.translation.language import load_language
-from plainleaf.authoring.translation.messages import Messages
+from plainleaf.authoring.translation.messages import Messages, variants_of
 from plainleaf.authoring.translation.pofile import read_po_file
 from plainleaf.authoring.translation.source_texts import text_faults
 from plainleaf.authoring.translation.status import Row, rows
@@ -36,7 +36,8 @@ def language_faults(
         file = f"locales/{tag}/{row.module}.po"
         yield from _state_faults(row, file)
         yield from _plural_faults(locales, tag, row.module, file)
-        for english in messages[row.module]:
+        plain = messages[row.module]
+        for english in (*plain, *(v for one in plain for v in variants_of(one, row.entries))):
             entry = row.entries.get(english.id)
             if entry is None or not entry.full:
                 continue

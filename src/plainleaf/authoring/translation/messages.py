@@ -8,12 +8,12 @@ for: the id of a statement; `+child` for the words to a parent; `/heading`, `/ti
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from plainleaf.authoring.translation.samples import slot_note
-from plainleaf.inputs.catalog import PHRASES
+from plainleaf.inputs.catalog import PHRASES, variant_of
 from plainleaf.inputs.content import KINDS, slots_in
 from plainleaf.inputs.strict_yaml import Node, parse, read_text
 
@@ -80,6 +80,17 @@ class English:
 
 # Catalog name → its messages, in print order.
 Messages = Mapping[str, tuple[English, ...]]
+
+
+def variants_of(message: English, written: Iterable[str]) -> Iterator[English]:
+    """The variants of a message that a translator added, for her or for him.
+
+    Args:
+        written: The ids of a catalog.
+    """
+    for identity in written:
+        if variant_of(identity) == message.id:
+            yield replace(message, id=identity)
 
 
 def english_messages(teaching: Path) -> Messages:

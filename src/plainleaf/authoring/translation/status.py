@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from plainleaf.authoring.translation.messages import English, Messages
+from plainleaf.authoring.translation.messages import English, Messages, variants_of
 from plainleaf.authoring.translation.pofile import Entry, read_po_file
 
 STATES = ("translated", "fuzzy", "stale", "missing")
@@ -49,5 +49,6 @@ def rows(messages: Messages, locales: Path, tag: str) -> Iterator[Row]:
     for module, of_module in messages.items():
         file = read_po_file(locales / tag / f"{module}.po", f"locales/{tag}/{module}.po")
         entries = {entry.id: entry for entry in file.entries}
-        states = {message.id: state_of(message, entries.get(message.id)) for message in of_module}
+        every = [*of_module, *(v for message in of_module for v in variants_of(message, entries))]
+        states = {message.id: state_of(message, entries.get(message.id)) for message in every}
         yield Row(tag, module, states, entries)

@@ -12,8 +12,9 @@ from pathlib import Path
 
 from babel.messages.catalog import Catalog, Message
 
-from plainleaf.authoring.translation.messages import English, Messages
+from plainleaf.authoring.translation.messages import English, Messages, variants_of
 from plainleaf.authoring.translation.pofile import Entry, new_catalog, read_po_file, written
+from plainleaf.inputs.catalog import variant_of
 from plainleaf.vocabulary.languages import locale_name
 
 
@@ -39,10 +40,13 @@ def updated(messages: Messages, locales: Path, tag: str) -> dict[str, str]:
     asked = {
         message.id for messages_of_module in messages.values() for message in messages_of_module
     }
+    asked |= {identity for identity in existing if variant_of(identity) in asked}
     for name, messages_of_module in messages.items():
         catalog = new_catalog(tag)
         for message in messages_of_module:
             _add(catalog, message, existing.get(message.id))
+            for variant in variants_of(message, existing):
+                _add(catalog, variant, existing[variant.id])
         dropped = {e.id: e for e in (*before[name].obsolete, *before[name].entries)}
         _keep_obsolete(catalog, dropped, asked)
         title = f"# {locale_name(tag)}: {name}. How to fill it in: teaching/locales/GUIDE.md"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from plainleaf.compose.fill import (
     FilledBlock,
     FilledModule,
@@ -25,13 +27,24 @@ from plainleaf.compose.word.worded_packet import (
     Words,
 )
 from plainleaf.compose.word.wording import Wording
-from plainleaf.inputs.catalog import SOURCE
+from plainleaf.inputs.catalog import SOURCE, best_language
+from plainleaf.inputs.patient import Patient
 from plainleaf.rules.decision import Decision
 
 
 def wording_of(decision: Decision, language: str = SOURCE) -> Wording:
     """What words the packet in a language whose catalog is loaded; without one, that of staff."""
-    return Wording(decision.library, decision.inputs.teaching.catalogs[language])
+    catalogs = decision.inputs.teaching.catalogs
+    reader = reader_address(decision.patient, language, tuple(catalogs))
+    address = decision.patient.person.address
+    return Wording(decision.library, catalogs[language].addressed(address, reader))
+
+
+def reader_address(patient: Patient, language: str, have: Sequence[str]) -> str | None:
+    """As whom the readers of a language are addressed; None where they are not alike."""
+    readers = [x for x in patient.learners if best_language(x.language, have) == language]
+    how = {reader.address for reader in readers}
+    return how.pop() if len(how) == 1 else None
 
 
 def _in_cell(words: Words) -> Words:
