@@ -24,6 +24,7 @@ from format_2 import (
 from plainleaf import decide
 from plainleaf.compose.fill import FilledBlock, Filler, SlotSource
 from plainleaf.compose.fill.tables_contacts import card_calls, contacts_box
+from plainleaf.compose.fill.tables_doses import sugar_scale
 from plainleaf.compose.fill.tables_sugar import low_sugar_box, watch_calls, watch_table
 from plainleaf.compose.word import NBSP, Wording
 from plainleaf.facts import derive
@@ -212,7 +213,7 @@ CALL = "Call Quillmere nurse line, +1 555 010 0141."
     ("keys", "said"),
     [
         ({"what": "blood sugar", "call_below": "70 mg/dL"},
-         f"Blood sugar below 70 mg/dL | First do what the box for low sugar says. / {CALL}"),
+         f"Blood sugar below 70 mg/dL | First do what the box for low sugar says. {CALL}"),
         ({"what": "blood sugar", "call_above": "340 mg/dL"},
          f"Blood sugar of 340 mg/dL or more | {CALL}"),
         ({"call_up": "1 kg"}, f"Weight up by 1 kg (2.2 lb) or more since the last time | {CALL}"),
@@ -490,3 +491,25 @@ def test_the_supply_company_stands_with_its_hours_and_who_answers_at_others() ->
         "To order: Call Harbor Home Supply, +1 555 010 0117 (Monday to Friday, 8 am to 6 pm; "
         "Saturday, 9 am to noon). At other times call Quillmere nurse line, +1 555 010 0141."
     )
+
+
+@pytest.mark.parametrize(
+    ("do", "fields", "said"),
+    [
+        ("call-instead", {"contact": "after_hours"},
+         "Call Quillmere nurse line, +1 555 010 0141."),
+        ("next-opening", {},
+         "Call Quillmere Tube Clinic, +1 555 010 0140, when they next answer: Monday to Friday, "
+         "8 am to 4 pm."),
+    ],
+)  # fmt: skip
+def test_a_scale_that_calls_a_closed_line_says_what_was_settled(
+    do: str, fields: Changes, said: str
+) -> None:
+    scale = dict(data_with()["medicines"][1]["scale"])
+    scale["340 mg/dL or more"] = "9 units, then call clinic"
+    settled = decided("contact-closed", "insulin regular", do, "S. Park, RN", **fields)
+    source = decided_source(
+        {"medicines.1.scale": scale, "settled": [*data_with()["settled"], settled]}
+    )
+    assert said in rows_of(sugar_scale(source))[-1]

@@ -123,8 +123,8 @@ def _call_rows(patient: Patient) -> Iterator[Row]:
     for check in patient.watch:
         call = call_for(patient, check.call, check.what)
         for limit, low in _limits(patient, check):
-            first: Cell = (Phrase("watch-low-first"),) if low else ()
-            yield (limit,), (*first, call)
+            first = Phrase("watch-low-first")
+            yield (limit,), (say("say-two", first=first, second=call) if low else call,)
 
 
 def watch_calls(source: SlotSource) -> FilledBlock:
