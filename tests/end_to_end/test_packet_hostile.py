@@ -276,3 +276,28 @@ def test_hidden_characters_are_refused(
     assert main(["build", str(path), "--out", str(tmp_path / "out")]) == 2
     assert "hidden control character" in capsys.readouterr().err
     assert [path.name for path in tmp_path.iterdir()] == ["patient.yaml"]
+
+
+@pytest.mark.thorough
+def test_a_review_with_its_pages_says_what_a_build_refuses(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "patient.yaml"
+    path.write_text(settled_text(), encoding="utf-8")
+    assert main(["review", "--pages", str(path)]) == 0
+    assert "nothing is wrong with them" in capsys.readouterr().out
+    monkeypatch.setattr("plainleaf.printing.inspection.pages.LEAST_LETTERS", 10_000)
+    assert main(["review", "--pages", str(path)]) == 1
+    assert "is nearly empty" in capsys.readouterr().out
+    assert main(["build", str(path), "--out", str(tmp_path / "out")]) == 1
+    assert "is nearly empty" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("pages", [[], ["--pages"]])
+def test_a_review_that_findings_stop_lays_out_nothing(
+    pages: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "patient.yaml"
+    path.write_text(text_with(), encoding="utf-8")
+    assert main(["review", *pages, str(path)]) == 1
+    assert "laid out" not in capsys.readouterr().out

@@ -85,6 +85,7 @@ def _patient_commands(commands: _Commands) -> None:
         "file", type=named_input, metavar="FILE", help="the patient file; - reads standard input"
     )
     look = _command(commands, "review", "show the findings, the day, the totals and the dates")
+    _pages(look)
     make = _command(commands, "build", "write the packet: handout, teach-back sheet and record")
     _build_arguments(make)
     ask = _command(commands, "why", "show why each statement is in or out")
@@ -132,6 +133,12 @@ def _settings_arguments(commands: Iterable[argparse.ArgumentParser]) -> None:
             DEBUG, action="store_true",
             help="after a fault of the program show where it arose; it may show patient data",
         )  # fmt: skip
+
+
+def _pages(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--pages", action="store_true", help="lay out all pages too, and say what a build refuses"
+    )
 
 
 def _build_arguments(command: argparse.ArgumentParser) -> None:

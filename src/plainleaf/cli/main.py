@@ -19,8 +19,6 @@ from plainleaf.vocabulary.errors import PlainleafError
 
 # Lines; a file with more faults is another kind of file.
 MOST_FAULTS = 200
-# Commands that lay out pages: workers warm up while what the command needs is loaded.
-_PRINTING = ("build",)
 # Errors of the finished packet are status 1: the files were read, but no packet may go out.
 _NOT_FIT = ("CheckError", "RenderError", "LocaleError", "ReplaceError")
 
@@ -45,7 +43,7 @@ def _run(words: Sequence[str], progress: Progress) -> int:
     arguments.progress = progress
     try:
         with ExitStack() as stack:
-            if arguments.command in _PRINTING:
+            if _prints(arguments):
                 arguments.workers = stack.enter_context(Workers(own_fonts(default_cache())))
             command = importlib.import_module(f"plainleaf.cli.commands.{arguments.command}")
             status: int = command.run(arguments)
@@ -53,6 +51,11 @@ def _run(words: Sequence[str], progress: Progress) -> int:
     except PlainleafError as error:
         complain(_lines_of(error))
         return 1 if type(error).__name__ in _NOT_FIT else 2
+
+
+def _prints(arguments: Namespace) -> bool:
+    """Whether pages are laid out: workers warm up while what the command needs is loaded."""
+    return arguments.command == "build" or getattr(arguments, "pages", False)
 
 
 def _parsed(words: Sequence[str]) -> Namespace:

@@ -5,10 +5,16 @@ from __future__ import annotations
 import argparse
 
 from plainleaf.cli import screen_text
-from plainleaf.cli.commands.opened import decided
-from plainleaf.cli.streams import print_json, say_text
+from plainleaf.cli.commands.opened import decided, places_of
+from plainleaf.cli.streams import print_json, say, say_text
 from plainleaf.compose.word import wording_of
+from plainleaf.packet import build
 from plainleaf.packet.record import review_data
+from plainleaf.rules.decision import Decision
+from plainleaf.vocabulary.errors import CheckError, LocaleError, RenderError
+
+_NOT_TRIED = "The pages were not laid out: plainleaf review --pages tries them too."
+_PRINTABLE = "The pages were laid out and checked, and nothing is wrong with them."
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -18,8 +24,25 @@ def run(arguments: argparse.Namespace) -> int:
         PlainleafError: A file cannot be read or written, or the content does not load.
     """
     decision = decided(arguments)
+    tried = arguments.pages and not decision.stopped
+    faults = _page_faults(decision, arguments) if tried else []
     if arguments.json:
-        print_json(review_data.decision_data(decision, wording_of(decision)))
+        data = review_data.decision_data(decision, wording_of(decision))
+        print_json(data | ({"pages": faults} if tried else {}))
     else:
         say_text(screen_text.review(decision))
-    return 1 if decision.stopped else 0
+        if not decision.stopped:
+            say(faults or [_PRINTABLE if tried else _NOT_TRIED])
+    return 1 if decision.stopped or faults else 0
+
+
+def _page_faults(decision: Decision, arguments: argparse.Namespace) -> list[str]:
+    """What a build would refuse in the finished pages."""
+    arguments.progress("laying out and checking the pages")
+    try:
+        build.build(decision, places_of(arguments), arguments.workers)
+    except CheckError as error:
+        return list(error.faults)
+    except (LocaleError, RenderError) as error:
+        return str(error).splitlines()
+    return []
