@@ -437,8 +437,8 @@ def test_the_dressing_by_order(word: str, there: str, gone: str) -> None:
 
 
 def test_an_ordered_cream_is_a_step() -> None:
-    assert "skin-care.clean.cream" in said(data_with(base=HOSPICE))
-    assert "skin-care.clean.cream" not in said(data_with(base=RESTING))
+    assert "skin-care.dressing.cream" in said(data_with(base=HOSPICE))
+    assert "skin-care.dressing.cream" not in said(data_with(base=RESTING))
 
 
 def test_not_healed_is_taught_as_new_until_the_day() -> None:
@@ -460,3 +460,12 @@ def test_past_days_of_an_older_opening_are_not_printed_of_a_changed_tube() -> No
     assert "First dressing comes off" not in table and "Shower" not in table
     ordered = {**changes, "dates": {"shower_from": "2026-07-09"}}
     assert "Shower" in said(data_with(ordered, GROUP_HOME))["first-days.dates.table"]
+
+
+def test_what_an_order_dates_is_not_asked_about_again() -> None:
+    words = said(data_with(base=GROUP_HOME))
+    assert words["living.swim.ordered-now"] == "You may swim in a clean pool now, by order."
+    assert "living.swim.ask-now" not in words
+    later = said(data_with({"dates.swim_from": "2026-07-20"}, GROUP_HOME))
+    assert "before Monday, July 20, 2026" in later["living.swim.ordered-later"].replace("\xa0", " ")
+    assert "living.swim.ask-now" in said(data_with({"dates": REMOVE}, GROUP_HOME))

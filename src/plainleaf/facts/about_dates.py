@@ -109,6 +109,7 @@ DATE_FACTS: tuple[Asked[Given], ...] = (
     _dated("tube_change", "tube_change_dated", "an order says when the tube is changed"),
     _dated("balloon_check_from", "balloon_first_dated", "an order says when the balloon is first "
            "checked", answers("held_by", "balloon")),
+    _dated("swim_from", "swim_ordered", "an order says from when swimming is allowed"),
     yes_no(
         "counts_as_new", "a clinician decided that the opening counts as new until a day",
         lambda g: g.tube.not_healed_until is not None, only_2=True,

@@ -138,17 +138,13 @@ def _of_block(
     return derive
 
 
-def _listed(prefix: str, words: Sequence[str], last: str = "or") -> Phrase | None:
-    """Words of a closed list one after the other.
-
-    Args:
-        last: Before the last of them: `or`, or `two` for a comma.
-    """
+def _listed(prefix: str, words: Sequence[str]) -> Phrase | None:
+    """Words of a closed list one after the other, the last one behind an `or`."""
     named = [Phrase(f"{prefix}-{one.replace(' ', '-')}") for one in words]
     if len(named) < 2:
         return next(iter(named), None)
     row = reduce(lambda one, other: _two("two", one, other), named[:-1])
-    return _two(last, row, named[-1])
+    return _two("or", row, named[-1])
 
 
 def _two(between: str, first: Phrase, second: Phrase) -> Phrase:
@@ -180,7 +176,7 @@ PURPOSE_SLOTS: tuple[Slot[Given], ...] = (
     slot("rest_ask", "phrase", "who says when a resting port is used",
          _of_rest(lambda r: _listed("rest-ask", r.ask)), _RESTS),
     slot("rest_calls_if", "phrase", "what starts the call about a resting port",
-         _of_rest(lambda r: _listed("rest-call", r.call_if, "two")), yes("rest_calls")),
+         _of_rest(lambda r: _listed("rest-call", r.call_if)), yes("rest_calls")),
     slot("drain_open_if", "phrase", "what opens the draining port at any hour",
          _of_block("drainage", lambda g, d: _listed("open-if", d.open_if)), _DRAINS),
     slot("drain_port_name", "phrase", "the port that drains",

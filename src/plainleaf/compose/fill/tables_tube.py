@@ -120,6 +120,13 @@ def _when(entry: TimelineEntry) -> Value:
     return Phrase("when-now") if entry.past else say("when-from", first=at(entry.starts))
 
 
+def _name(source: SlotSource, entry: TimelineEntry) -> str:
+    """What begins or ends; what an order dates is not asked about again."""
+    patient = source.patient
+    ordered = patient.format != 1 and _ORDERED.get(entry.id) in patient.dates
+    return f"{entry.id}-ordered" if ordered and entry.id in ("bath", "swim") else entry.id
+
+
 def _over_before_this_tube(source: SlotSource, entry: TimelineEntry) -> bool:
     """A past day that was counted from the opening, of a tube put into an older one: only what is
     ordered is printed of it.
@@ -139,7 +146,7 @@ def first_days_table(source: SlotSource) -> FilledBlock:
     ask = _ASK_WITH_OTHER_LINES if source.facts.answers["other_lines"] == "true" else ()
     rows: list[tuple[Cell, ...]] = [
         (
-            (Phrase(f"timeline-{entry.id}"),),
+            (Phrase(f"timeline-{_name(source, entry)}"),),
             (Phrase("when-ask") if entry.id in ask else _when(entry),),
         )
         for entry in source.facts.timeline
