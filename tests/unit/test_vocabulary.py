@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 from builders import EXAMPLES, REMOVE, facts_with, policy_with
-from format_2 import GROUP_HOME, NAMES, REFEEDING, RESTING, data_with, derived
+from format_2 import GROUP_HOME, NAMES, REFEEDING, RESTING, data_with, decided, derived, with_codes
+from module_words import decision_of
 
 from plainleaf.compose.word.wording import KINDS
 from plainleaf.facts import CHECKS, FACTS, SLOTS, VOCABULARY
@@ -25,6 +26,10 @@ PUMP = {
     "runs_for": "10 h",
 }
 DRINKS = {"patient.drink": "400 mL", "overrides.no_feed_before_lying": "1 h"}
+DECIDED = [
+    ("resting-port-unflushed", "none", {"water.extra": REMOVE}, RESTING),
+    ("water-over-limit", "as-ordered", {"water.limit": "50 mL"}, RESTING),
+]
 STAFF_DATES = {
     "tube.may_put_back": {"who": ["Olga Marsh"]},
     "dates": {"balloon_check_from": "2026-07-20"},
@@ -63,7 +68,10 @@ def test_every_slot_has_a_value_for_some_patient() -> None:
     given |= {name for base in NAMES for name in derived(data_with(base=base)).values}
     given |= set(derived(data_with(STAFF_DATES, GROUP_HOME)).values)
     given |= set(derived(data_with(DRINKS, REFEEDING)).values)
-    given |= set(derived(data_with({"water.extra": REMOVE}, RESTING)).values)
+    for finding, do, changes, base in DECIDED:
+        data = data_with(changes, base)
+        data["settled"] = [decided(finding, "", do, "B. Quist, MD")]
+        given |= set(decision_of(with_codes(data)).facts.values)
     assert given == set(SLOTS)
 
 

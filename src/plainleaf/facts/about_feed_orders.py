@@ -44,6 +44,10 @@ FEED_ORDER_FACTS: tuple[Asked[Given], ...] = (
     yes_no(
         "additives_given", "a powder or fiber is given apart from the formula",
         lambda g: bool(g.patient.additives), needs="additives", only_2=True,
+        shown={"additives": [{
+            "kind": "protein", "name": "Example powder", "amount": "1 scoop (7 g)",
+            "in": "30 mL water", "through": "gastric", "place": "before feed", "times": ["15:05"],
+        }]},
     ),
     yes_no(
         "feed_by_named_order", "a feeding against the usual port or food, with who ordered it",

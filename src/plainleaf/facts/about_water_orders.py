@@ -85,6 +85,7 @@ WATER_ORDER_FACTS: tuple[Asked[Given], ...] = (
         "limit_passed", "the plan gives more than the limit, as ordered",
         "water-over-limit", "as-ordered",
         whenever(yes("limit_passed"), yes("fluid_limit"), "what the fact means"),
+        water__limit="1 mL",
     ),
     _settled(
         "child_water_by_order", "a child's water is more than the usual figure, as ordered",
@@ -113,7 +114,7 @@ WATER_ORDER_FACTS: tuple[Asked[Given], ...] = (
 
 def _goal(g: Given) -> SlotValue | None:
     """The goal; as the least where more was decided, and from a later day where that was."""
-    if g.water.goal is None:
+    if g.undated or g.water.goal is None:
         return None
     said: Typed | Phrase = Typed("volume", g.water.goal)
     if g.outcomes_of("water-above-goal", "as-ordered"):
@@ -125,14 +126,20 @@ def _goal(g: Given) -> SlotValue | None:
     return said if isinstance(said, Phrase) else g.water.goal
 
 
+def _planned(g: Given) -> SlotValue | None:
+    """Water of the fullest day, where it was decided that it may pass the limit."""
+    if not g.outcomes_of("water-over-limit", "as-ordered"):
+        return None
+    return max(plan.fullest.water for plan in g.plans)
+
+
 def _dry_port(g: Given) -> Phrase | None:
-    ports = _dry_ports(g)
+    ports = _dry_ports(g) if g.outcomes_of("resting-port-unflushed", "none") else []
     return port_phrase_of(g, ports[0]) if ports else None
 
 
 WATER_ORDER_SLOTS: tuple[Slot[Given], ...] = (
-    slot("water_planned", "volume", "water of the fullest day",
-         lambda g: max(plan.fullest.water for plan in g.plans)),
+    slot("water_planned", "volume", "water of the fullest day", _planned, yes("limit_passed")),
     slot("goal_said", "volume", "goal a day, and from when", _goal, yes("goal_by_date")),
     slot("drink_amount", "volume", "to drink each day", lambda g: g.person.drink,
          yes("drink_ordered")),
