@@ -58,7 +58,14 @@ RULES = (
     _rule("DS-10", "mcg for micrograms", "[µμ]g"),
     _rule("DS-11", "no fraction with a slash", r"(?<!\d)\d/\d(?!\d)"),
     _rule("DS-12", "no Roman numerals", r"\b[IVX]{2,}\s+(?:mL|mg|tablets?|drops?|units)\b"),
-    _rule("DS-13", "words in place of the symbols > < @ & + / °", r"[<>@&+/]", "phone"),
+    _rule(
+        "DS-13",
+        "words in place of the symbols > < @ & + / °",
+        r"[<>@&+/]",
+        "phone",
+        # As the meter shows it.
+        "blood-sugar",
+    ),
     _rule("DS-13", "words in place of the symbols > < @ & + / °", "°", "temperature"),
     _rule("DS-14", "a space between a name and its strength", r"[A-Za-z]\d+\s*(?:mg|mcg)\b"),
     _rule(
