@@ -27,7 +27,7 @@ from plainleaf.printing.inspection.text_match import squeezed
 
 # Kinds of value that are kept together up to month and day, or number and unit: these may break
 # at a space. So may a longer amount in two units. A name may break anywhere.
-_OF_WORDS = frozenset({"date", "moment", "day-of-year", "energy-density"})
+_OF_WORDS = frozenset({"date", "day", "moment", "day-of-year", "energy-density"})
 # Paragraphs that run over a page leave so many lines on each.
 LEAST_KEPT = 2
 # A value of more letters than this fits on no line of a table, and may break.
