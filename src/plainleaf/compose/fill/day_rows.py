@@ -133,9 +133,9 @@ class DayByClock:
         """What is done at a time of a date, in order."""
         today, before = self.on(day), self._before(day)
         if before.events == today.events:
-            return [Done(e, before if _lasts(e) else today) for e in today.events if _at(e, minute)]
-        night = [Done(e, before) for e in before.events if _lasts(e) and _at(e, minute)]
-        by_day = [Done(e, today) for e in today.events if not _lasts(e) and _at(e, minute)]
+            return [Done(e, before if _lasts(e) else today) for e in today.events if at(e, minute)]
+        night = [Done(e, before) for e in before.events if _lasts(e) and at(e, minute)]
+        by_day = [Done(e, today) for e in today.events if not _lasts(e) and at(e, minute)]
         return [*night, *by_day]
 
     def on(self, day: date) -> DayOf:
@@ -226,7 +226,8 @@ def _lasts(event: Event) -> bool:
     return event.begun_before or event.minute >= MINUTES
 
 
-def _at(event: Event, minute: int | None) -> bool:
+def at(event: Event, minute: int | None) -> bool:
+    """Whether an event is at a minute of the day; None: at no set time."""
     if minute is None or not event.timed:
         return minute is None and not event.timed
     return event.minute % MINUTES == minute

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date, time
 
-from plainleaf.compose.fill.day_rows import DayByClock, Done, TimeRow
+from plainleaf.compose.fill.day_rows import DayByClock, Done, TimeRow, at
 from plainleaf.compose.fill.day_spans import Line, OfDay, merged, plain_cell, spans_of, variants_of
 from plainleaf.compose.fill.day_words import DayWords, event_words
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
 from plainleaf.compose.fill.source import SlotSource, say, volume_of
-from plainleaf.facts.derived import Phrase, Totals, Typed, Value
+from plainleaf.facts.derived import Event, Phrase, Totals, Typed, Value
 from plainleaf.facts.plans import weekday_of
 
 __all__ = ["day_log", "day_schedule", "event_words", "time_cell"]
@@ -76,8 +76,7 @@ _BLANK_LOG_ROWS = 3
 _EMPTYINGS = 4
 
 
-def _log_kind(done: Done) -> str:
-    event = done.event
+def _log_kind(event: Event) -> str:
     if event.kind.startswith("pump") or event.kind in ("refill", "set-change"):
         return "pump" if event.kind != "set-change" else "set"
     if event.kind in ("drain-open", "drain-close"):
@@ -88,14 +87,23 @@ def _log_kind(done: Done) -> str:
 
 
 def _log_lines(done: Sequence[Done]) -> Iterator[Line]:
-    for kind in dict.fromkeys(map(_log_kind, done)):
+    for kind in dict.fromkeys(_log_kind(one.event) for one in done):
         yield Line(Phrase(f"log-{kind}"))
+
+
+def _logged(clock: DayByClock, row: TimeRow) -> Cell:
+    """What a time may hold on any date; the schedule says on which, where not on all."""
+    kinds: Cell = tuple(dict.fromkeys(
+        Phrase(f"log-{_log_kind(event)}") for event in clock.all_events() if at(event, row.minute)
+    ))  # fmt: skip
+    return row.cell if row.cell == kinds else (*kinds, Phrase("log-some-days"))
 
 
 def day_log(source: SlotSource) -> FilledBlock:
     """The day's times with room to note what was done."""
+    clock = DayByClock(source)
     rows: list[tuple[Cell, ...]] = [
-        (time_cell(row), row.cell, (), ()) for row in DayByClock(source).rows(_log_lines)
+        (time_cell(row)[:1], _logged(clock, row), (), ()) for row in clock.rows(_log_lines)
     ]
     rows += _drained_rows(source)
     rows += [((), (), (), ())] * _BLANK_LOG_ROWS
