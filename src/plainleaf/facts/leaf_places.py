@@ -55,6 +55,16 @@ def typed_behind(place: str, typed: Collection[str]) -> Iterator[str]:
             key = _holder(key)
 
 
+def name_in_file(name: str) -> str:
+    """What the file calls a key of a record.
+
+    >>> name_in_file("mix"), name_in_file("medicine_least"), name_in_file("dose")
+    ('in', 'medicine', 'dose')
+    """
+    plain = name.removesuffix("_least")
+    return _CALLED.get(plain, (plain,))[0]
+
+
 def _holder(key: str) -> str:
     """The value that a key stands in: a pointer, or a list with numbers of its own."""
     cut = max(key.rfind("."), key.rfind("["))

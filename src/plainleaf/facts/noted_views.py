@@ -7,6 +7,7 @@ from collections.abc import Set as AbstractSet
 from dataclasses import replace
 from typing import Any, TypeVar, cast
 
+from plainleaf.facts.leaf_places import name_in_file
 from plainleaf.facts.notebook import POLICY, Notebook
 from plainleaf.inputs.patient import (
     Contact,
@@ -103,7 +104,7 @@ class _View:
 
     def __looked_at(self, name: str) -> tuple[tuple[str, ...], tuple[str, ...], str, Any]:
         value = getattr(self.__record, name)
-        inside = f"{self.__key}.{name}".lstrip(".")
+        inside = f"{self.__key}.{name_in_file(name)}".lstrip(".")
         places = [f"{place}.{name}".lstrip(".") for place in self.__places()]
         keys = _IN_THE_FILE.get(name, (inside,))
         if name == "outcomes" and self.__notebook.leaf_by_leaf:
