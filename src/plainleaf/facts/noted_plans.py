@@ -221,6 +221,11 @@ class NotedPlan:
         return self._noted(self._plan.events)
 
     @cached_property
+    def carried(self) -> tuple[Event, ...]:
+        """What was begun on the day before."""
+        return self._noted(self._plan.carried)
+
+    @cached_property
     def orders(self) -> Patient:
         """What holds in these days."""
         orders, source = self._plan.orders, unnoted(self._source)

@@ -65,6 +65,7 @@ class DayByClock:
         self.source = source
         self.plans: tuple[DayPlan, ...] = source.facts.plans
         self.first = self.plans[0].first
+        self._days: dict[date, DayOf] = {}
 
     @cached_property
     def breaks(self) -> list[date]:
@@ -140,6 +141,11 @@ class DayByClock:
 
     def on(self, day: date) -> DayOf:
         """All of a date, but for what comes again every so many days and stays out of the tube."""
+        if day not in self._days:
+            self._days[day] = self._on(day)
+        return self._days[day]
+
+    def _on(self, day: date) -> DayOf:
         plan = next(p for p in self.plans if p.last is None or day <= p.last)
         name = weekday_of(day)
         events = next((w.events for w in plan.weekdays if w.day == name), plan.events)
