@@ -7,10 +7,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from builders import facts_with
+from builders import facts_with, policy
 
-from plainleaf.inputs.patient import Patient, load_patient
+from plainleaf.inputs.patient import Patient, load_patient, read_patient
 from plainleaf.inputs.starter import starter
+from plainleaf.inputs.strict_yaml import parse
 from plainleaf.vocabulary import terms
 from plainleaf.vocabulary.errors import PatientError
 
@@ -34,14 +35,29 @@ WRITES = {
     "<rate with mL/h>": "75 mL/h",
     "<dose with unit>": "5 mL",
     "<number>": "555 0100",
+    # of format 2
+    "<language tag>": "en",
+    "<balloon, bumper or stitches>": "bumper",
+    "<balloon or bumper>": "bumper",
+    "<time span with h>": "12 h",
+    "<weight with kg>": "70 kg",
+    "<list of words, as in [tastes]>": "[tastes]",
+    "<list of home, alone, group-home, hospice>": "[home]",
+    "<relation>": "mother",
+    "<tube size with Fr>": "14 Fr",
+    "<name of the formulary, or a block>": "standard-15",
+    "<amount with mL, or cartons>": "237 mL",
+    "<form>": "liquid",
+    "<name of the directory, or a block>": "tube-clinic",
+    "<name and credential>": "B. Quist, MD",
 }
 BLANK = re.compile("<[^<>\n]+>")
 COMMENT = re.compile(r"(?m)^\s*#.*$|\s#\s.*$")
 
 
-def bare(kind: str) -> str:
+def bare(kind: str, written: int = 1) -> str:
     """A starter without its comments."""
-    return COMMENT.sub("", starter(kind))
+    return COMMENT.sub("", starter(kind, written))
 
 
 def filled(text: str, but: int | None = None) -> str:
@@ -128,3 +144,19 @@ def test_only_a_pump_is_offered_into_the_bowel() -> None:
 def test_other_lines_are_asked_for_and_never_said_to_be_none() -> None:
     assert "other_lines: []" not in starter("gastrostomy")
     assert facts_with().answers["other_lines"] is None
+
+
+@pytest.mark.parametrize("kind", terms.TUBE_KINDS)
+def test_a_starter_of_format_2_loads_when_it_is_filled_in(kind: str) -> None:
+    text = filled(bare(kind, 2))
+    assert "format: 2" in text
+    patient = read_patient(parse(text, "patient.yaml"), policy().named)
+    assert patient.format == 2 and patient.tube.kind == kind
+
+
+@pytest.mark.parametrize("kind", terms.TUBE_KINDS)
+def test_a_blank_of_format_2_that_was_forgotten_is_refused(kind: str) -> None:
+    text = bare(kind, 2)
+    for number in range(len(BLANK.findall(text))):
+        with pytest.raises(PatientError, match="still a blank"):
+            read_patient(parse(filled(text, but=number), "patient.yaml"), policy().named)

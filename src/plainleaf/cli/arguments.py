@@ -69,7 +69,7 @@ def _patient_commands(commands: _Commands) -> None:
     schema = _command(commands, "schema", keys, _SCHEMA_STATUS)
     schema.add_argument(
         "--format", type=int, choices=tuple(TABLES), default=1, metavar="N",
-        help="which format of the patient file: 1, which packets are made of, or 2",
+        help="which format of the patient file: 1, or 2, which can order more",
     )  # fmt: skip
     other = schema.add_mutually_exclusive_group()
     other.add_argument(
@@ -158,6 +158,10 @@ def _start_arguments(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "kind", nargs="?", choices=terms.TUBE_KINDS, metavar="KIND",
         help=f"where the tube leads: {', '.join(terms.TUBE_KINDS)}",
+    )  # fmt: skip
+    command.add_argument(
+        "--format", type=int, choices=tuple(TABLES), default=1, metavar="N",
+        help="which format of the patient file: 1, or 2, which can order more",
     )  # fmt: skip
     command.add_argument(
         "--from", dest="bundle", type=named_input, metavar="BUNDLE",

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 
 from plainleaf.inputs.key_words import blank_of, example_of
 from plainleaf.inputs.patient_schema import SCHEMA_FILE
-from plainleaf.vocabulary import terms
+from plainleaf.vocabulary import terms, words_2
 from plainleaf.vocabulary.patient_file import (
-    FORMAT_1,
     METHOD_KEYS,
+    TABLES,
     Block,
     Key,
     ListOf,
@@ -31,6 +31,7 @@ _HEAD = f"""\
 # Then run:  plainleaf review THIS-FILE    and:  plainleaf build THIS-FILE --out FOLDER
 # An editor can check each line:  plainleaf schema > {SCHEMA_FILE}  beside this file.
 """
+_HEAD_2 = _HEAD.replace("plainleaf schema >", "plainleaf schema --format 2 >")
 # Where the comments begin.
 _COLUMN = 39
 
@@ -46,11 +47,40 @@ _HELD = {
 }
 
 
-def starter(kind: str) -> str:
-    """A commented starter file for a tube kind of `terms.TUBE_KINDS`."""
+def starter(kind: str, written: int = 1) -> str:
+    """A commented starter file for a tube kind of `terms.TUBE_KINDS`.
+
+    Args:
+        written: In which format.
+    """
+    drafts = _drafts_2(kind) if written == 2 else _drafts(kind)
+    parts = ("\n".join(_key(key, _Place("", 0, drafts))) for key in TABLES[written].root.keys)
+    head = _HEAD_2 if written == 2 else _HEAD
+    return head + "\n\n".join(parts) + "\n"
+
+
+_PORTS_2 = {
+    "gastrostomy": "{gastric: [feeding, medicines]}",
+    "jejunostomy": "{jejunal: [feeding, medicines]}",
+    "gastrojejunostomy": "{gastric: [medicines], jejunal: [feeding]}",
+}
+
+
+def _drafts_2(kind: str) -> dict[str, str]:
+    """What a file of format 2 asks or says otherwise."""
     drafts = _drafts(kind)
-    parts = ("\n".join(_key(key, _Place("", 0, drafts))) for key in FORMAT_1.root.keys)
-    return _HEAD + "\n\n".join(parts) + "\n"
+    flushes = ("before_feed", "after_feed", "medicine")
+    return {path: draft for path, draft in drafts.items() if path != "medicines.through"} | {
+        **{f"water.{key}": "<amount with mL>" for key in flushes},
+        "patient.setting": f"<list of {', '.join(words_2.SETTINGS)}>",
+        "tube.ports": _PORTS_2[kind],
+        "tube.mark_at_skin": "<mark with cm>",
+        "feeding.formula": "<name of the formulary, or a block>",
+        "medicines.route": drafts["medicines.through"],
+        "medicines.dose": "<dose with unit>",
+        "medicines.times": '<list of times, as in ["08:00"]>',
+        "contacts.emergency": '"911"',
+    }
 
 
 def _drafts(kind: str) -> dict[str, str]:

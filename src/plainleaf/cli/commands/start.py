@@ -19,7 +19,7 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.bundle is None:
         if arguments.kind is None:
             raise ExchangeError(f"start: write a kind of tube: {', '.join(terms.TUBE_KINDS)}.")
-        print_document(starter(arguments.kind))
+        print_document(starter(arguments.kind, arguments.format))
         return 0
     policy = load_policy(places_of(arguments).policy)
     begun = begin(arguments.bundle, arguments.kind, zone(policy.word("time_zone")))
