@@ -385,3 +385,12 @@ def test_no_text_asks_for_a_value_that_is_not_there() -> None:
         decision = decision_of(with_codes(data_with(base=base)))
         missing = [f.says for f in decision.findings if f.id == "missing-value"]
         assert not [says for says in missing if "pump" in says or "water" in says]
+
+
+def test_what_a_hold_takes_away_is_not_made_up() -> None:
+    hold = {"medicines.0.hold_before": "1 h", "medicines.0.hold_after": "1 h",
+            "medicines.0.times": ["22:00"]}  # fmt: skip
+    costs = decided("feed-hold-costs", "", "smaller-amount", DOCTOR, other=DIETITIAN)
+    words = _words(REFEEDING, hold, costs)
+    assert words["feeding.late.hold"].endswith("It is ordered so. Do not run it longer.")
+    assert "feeding.late.hold" not in _words(REFEEDING)
