@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
 from typing import Any
 
 import pytest
@@ -14,6 +16,7 @@ from plainleaf.compose.fill.tables_visits import visits_table
 from plainleaf.compose.word import NBSP, Wording
 from plainleaf.facts import derive
 from plainleaf.inputs.catalog import Catalog
+from plainleaf.inputs.patient.order_values import SettledOutcome
 from plainleaf.vocabulary.words_2 import BLOOD, VISIT_HOW, VISITS
 
 WORDS = Wording(library(), Catalog("en", {}))
@@ -125,3 +128,24 @@ def test_the_first_days_hold_every_visit() -> None:
     rows = first_days_table(source_of(visit(), visit(kind="dietitian", when="2026-08-25"))).rows
     labels = [str(WORDS.value(row[0][0])) for row in rows]
     assert labels[-2:] == ["Surgeon", "Dietitian (food expert)"]
+
+
+@pytest.mark.parametrize(
+    ("do", "fields", "said"),
+    [
+        ("call-instead", {"contact": "after_hours"}, "Call Quillmere nurse line, "),
+        ("next-opening", {}, ", when they next answer: Monday to Friday, 8 am to 4 pm."),
+    ],
+)
+def test_a_call_outside_hours_says_what_was_decided(
+    do: str, fields: dict[str, Any], said: str
+) -> None:
+    source = source_of(visit(kind="tube check", how="phone", when="2026-08-22 10:00"))
+    outcome = SettledOutcome(
+        "contact-closed", do, fields, ("tube check",), (), "S. Park, RN", None, date(2026, 8, 12)
+    )
+    patient = replace(source.patient, outcomes=(outcome,))
+    ((_, _, where),) = visits_table(replace(source, patient=patient)).rows
+    lines = [str(WORDS.value(line)).replace(NBSP, " ") for line in where]
+    assert lines[0] == "By phone"
+    assert said in lines[1]

@@ -8,7 +8,7 @@ from datetime import time
 from plainleaf.facts.derived import Phrase, Typed, Value
 from plainleaf.facts.runs import A_DAY
 from plainleaf.facts.week import A_WEEK, WeekSpan
-from plainleaf.inputs.patient import Contact, Patient
+from plainleaf.inputs.patient import Contact, Patient, Visit
 from plainleaf.inputs.patient.order_values import SettledOutcome
 from plainleaf.vocabulary.opening_hours import DAYS, Hours
 
@@ -203,3 +203,32 @@ def call_for(patient: Patient, key: str, about: str) -> Phrase:
                 "contact-call-opening", who=name_phrase(contact), hours=hours_phrase(contact.open)
             )
     return call_phrase(patient, contact)
+
+
+# Whom a call by phone or video goes to, by its kind; any other goes to the clinic.
+_OF_VISITS = {
+    "dietitian": "dietitian", "diabetes": "diabetes", "oncology": "oncology",
+    "hospice nurse": "hospice", "home nurse": "home_nurse", "pharmacy": "pharmacy",
+    "supply delivery": "supplies",
+}  # fmt: skip
+
+
+def visit_contact(patient: Patient, visit: Visit) -> Contact:
+    """Who is called for a visit by phone or video: its place, its own line, else the clinic."""
+    own: Contact | None = getattr(patient.contacts, _OF_VISITS.get(visit.what, "clinic"))
+    return visit.place or own or patient.contacts.clinic
+
+
+def settled_visit(patient: Patient, visit: Visit) -> Phrase | None:
+    """What was decided of a call that falls outside its contact's hours; None where nothing was."""
+    for outcome in patient.outcomes:
+        if outcome.finding != "contact-closed" or visit.what not in outcome.about:
+            continue
+        if outcome.do == "call-instead":
+            return call_phrase(patient, contact_called(patient, str(outcome.fields["contact"])))
+        contact = visit_contact(patient, visit)
+        if contact.open is not None:
+            return _phrase(
+                "contact-call-opening", who=name_phrase(contact), hours=hours_phrase(contact.open)
+            )
+    return None

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from plainleaf.facts.calls import visit_contact
 from plainleaf.facts.checks.outcome import check_of_2, each, listed, part
 from plainleaf.facts.derived import Checked
 from plainleaf.facts.feed_stages import last_moment, tied_minutes
@@ -24,12 +25,6 @@ from plainleaf.vocabulary.quantities import Quantity
 
 # Minutes that one topic takes with one learner, at the least; common practice, no source.
 MINUTES_A_TOPIC = 5
-# Whom a call by phone or video goes to, by its kind; any other goes to the clinic.
-_CALLS = {
-    "dietitian": "dietitian", "diabetes": "diabetes", "oncology": "oncology",
-    "hospice nurse": "hospice", "home nurse": "home_nurse", "pharmacy": "pharmacy",
-    "supply delivery": "supplies",
-}  # fmt: skip
 # After so many times what comes again in whole days has met each day of the week that it meets.
 _TURNS = len(DAYS)
 
@@ -119,8 +114,7 @@ def _visit_occasions(patient: Patient) -> Iterator[Occasion]:
     for number, visit in enumerate(patient.visits):
         if visit.how not in ("phone", "video"):
             continue
-        own = _contact(patient, _CALLS.get(visit.what, "clinic"))
-        contact = visit.place or own or patient.contacts.clinic
+        contact = visit_contact(patient, visit)
         words = f"the {visit.what} call"
         times = _visit_times(visit, patient.prepared_on)
         yield Occasion(f"visits[{number}]", words, contact, *times)
