@@ -662,3 +662,9 @@ def test_the_spray_for_a_seizure() -> None:
 def test_every_medicine_of_an_order_set_has_a_row(name: str) -> None:
     patient = decided_set(name)
     assert sorted(r[1][0] for r in rows_of(patient)) == sorted(m.name for m in patient.medicines)
+
+
+@pytest.mark.parametrize(("form", "says"), [("extended-release capsule", True), ("capsule", False)])
+def test_never_crush_is_said_of_what_is_released_slowly(form: str, says: bool) -> None:
+    how = row({**TABLET, "form": form, "prepare": "dilute"})[2]
+    assert ("Never crush it." in how) is says
