@@ -469,3 +469,15 @@ def test_what_an_order_dates_is_not_asked_about_again() -> None:
     later = said(data_with({"dates.swim_from": "2026-07-20"}, GROUP_HOME))
     assert "before Monday, July 20, 2026" in later["living.swim.ordered-later"].replace("\xa0", " ")
     assert "living.swim.ask-now" in said(data_with({"dates": REMOVE}, GROUP_HOME))
+
+
+@pytest.mark.parametrize(
+    ("word", "told"),
+    [
+        ("endoscopy", "With a camera through the mouth"),
+        ("radiology", "With X-ray pictures"),
+        ("surgery", "By surgery"),
+    ],
+)
+def test_how_the_tube_was_put_in_stands_on_the_card(word: str, told: str) -> None:
+    assert told in said(data_with({"tube.placed_by": word}, RESTING))["your-tube.card.card"]

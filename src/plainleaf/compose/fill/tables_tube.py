@@ -53,6 +53,13 @@ def tube_values(source: SlotSource) -> Iterator[tuple[str, Cell]]:
             yield f"card-{slot.replace('_', '-')}", (values[slot],)
 
 
+def _placed(source: SlotSource) -> Cell:
+    """When the tube was put in, and how where the file is of format 2."""
+    tube = source.patient.tube
+    day = Typed("day-of-year", tube.placed.date())
+    return (day,) if source.patient.format == 1 else (day, Phrase(f"placed-{tube.placed_by}"))
+
+
 def _checked(source: SlotSource) -> Iterator[tuple[str, Cell]]:
     """How and when the place of the tube was checked, and who found the opening healed."""
     tube, written = source.patient.tube, source.patient.format == 1
@@ -75,7 +82,7 @@ def tube_card(source: SlotSource) -> FilledBlock:
         ("card-kind", (Phrase(f"kind-{tube.kind}"), Phrase(f"build-{tube.build}"))),
         ("card-held", (Phrase(f"held-{tube.held_by}"),)),
         ("card-opening", (Typed("day-of-year", opened_at(tube).date()),)),
-        ("card-placed", (Typed("day-of-year", tube.placed.date()),)),
+        ("card-placed", _placed(source)),
         ("card-size", (Typed("size", tube.size),)),
     ]
     rows += [*tube_values(source), *_checked(source)]
