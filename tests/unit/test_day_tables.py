@@ -361,3 +361,24 @@ def test_the_picture_shows_every_time_of_any_date_and_when_a_port_drains() -> No
     insulin = day_shown(source(INSULIN).facts)
     assert 10 * 60 in insulin.medicines  # on Thursday and Saturday
     assert day_shown(source(REFEEDING).facts).runs == ((16 * 60, 31 * 60), (7 * 60, 8 * 60))[::-1]
+
+
+@pytest.mark.parametrize(
+    ("changes", "finding", "time", "note"),
+    [
+        ({"feeding.1.times": ["12:30", "13:30"]}, "feeds-too-close", "1:30 pm", "(as ordered)"),
+        ({"feeding.1.times": ["09:00", "20:30"]}, "feeds-overlap", "9 am",
+         "(as ordered: keep the pump running)"),
+    ],
+)  # fmt: skip
+def test_feedings_that_meet_by_order_say_so(
+    changes: dict[str, Any], finding: str, time: str, note: str
+) -> None:
+    settled = {
+        "by": "R. Adeyemi, RD", "date": "2026-07-09",
+        "decided": [{"finding": finding, "do": "as-ordered"}],
+    }  # fmt: skip
+    old = data_with(base=GROUP_HOME)["settled"]
+    found = day(GROUP_HOME, {**changes, "settled": [*old, settled]})
+    (fed,) = (line for line in found[time] if line.startswith("Feeding by gravity bag"))
+    assert fed.endswith(note)
