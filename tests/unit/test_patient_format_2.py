@@ -16,6 +16,8 @@ from typing import Any
 import pytest
 import yaml
 from builders import EXAMPLES, ROOT
+from format_2 import REFEEDING as ORDERS_BY_STEPS
+from format_2 import data_with, patient_of
 from jsonschema import Draft202012Validator
 from single_changes import REMOVE, changed, spots
 
@@ -400,3 +402,12 @@ def test_the_command_prints_the_schema_of_format_2(capsys: pytest.CaptureFixture
     assert json.loads(capsys.readouterr().out) == OURS
     assert main(["schema", "--format", "2", "--reference"]) == 0
     assert "| `thickness` |" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("span", ["36 h", "90 min", "1.5 d", "0.5 wk"])
+def test_a_step_that_lasts_no_whole_days_is_refused_with_its_line(span: str) -> None:
+    data = data_with(base=ORDERS_BY_STEPS)
+    feed = next(feed for feed in data["feeding"] if "steps" in feed)
+    feed["steps"][0]["for"] = span
+    with pytest.raises(PatientError, match=r"patient\.yaml:[1-9][0-9]*: .*steps\[0\]\.for.*whole"):
+        patient_of(data)

@@ -11,6 +11,7 @@ from plainleaf.vocabulary.patient_file.scalars_2 import (
     CONTACT_KEYS,
     DATE,
     DATE_OR_MOMENT,
+    DAYS_LONG,
     DOSE,
     EMPTY_AT,
     ENERGY,
@@ -127,7 +128,7 @@ FORMULA = Block("formula", FORMULA_KEYS, FORMULA_RULES)
 _STEP = Block(
     "step",
     (
-        Key("for", SPAN, "how long; the last goes on without it", example="2 d"),
+        Key("for", DAYS_LONG, "how long; the last goes on without it", example="2 d"),
         Key("rate", RATE, "of the pump"),
         Key("amount", PORTION, "each time"),
         Key("runs_for", SPAN, "how long the pump runs", example="12 h"),
@@ -314,7 +315,7 @@ _MEDICINE_STEP = Block(
     "medicine_step",
     (
         Key("dose", DOSE, "each time", required=True),
-        Key("for", SPAN, "how long; the last goes on without it", example="5 d"),
+        Key("for", DAYS_LONG, "how long; the last goes on without it", example="5 d"),
         Key("times", CLOCKS, "when, if it changes", example=CLOCKS_EXAMPLE),
     ),
 )

@@ -78,6 +78,19 @@ def positive_amount(text: str, kind: str, more: Sequence[str] = ()) -> Quantity:
     return quantity
 
 
+def whole_days(text: str, more: Sequence[str] = ()) -> Quantity:
+    """A length after which a day begins: whole days, weeks or months.
+
+    Raises:
+        UnitError: Not a length, or of no whole days.
+    """
+    length = positive_amount(text, "time span", more)
+    whole = length.value if length.unit == "mo" else length.to("d").value
+    if whole % 1:
+        raise UnitError(f"{length} is no number of whole days.", "Write whole days, such as 2 d.")
+    return length
+
+
 def amount(
     kind: str, least: tuple[str, str] = ("", ""), most: tuple[str, str] = ("", "")
 ) -> Scalar:

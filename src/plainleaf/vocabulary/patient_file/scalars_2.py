@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
+from functools import partial
 
 from plainleaf.vocabulary.dates import read_clock, read_date, read_moment
 from plainleaf.vocabulary.doses import DOSE_UNITS, HALF_TABLET, MORE_UNITS, read_dose_and_equal
@@ -22,6 +23,7 @@ from plainleaf.vocabulary.patient_file.scalars import (
     read_phone,
     read_share,
     units_of,
+    whole_days,
 )
 from plainleaf.vocabulary.patient_file.shapes import Scalar
 from plainleaf.vocabulary.quantities import EXAMPLES, NUMBER, Quantity, read_number
@@ -150,6 +152,8 @@ GAUGE = _amount("tube size")
 LENGTH = _amount("length")
 WEIGHT = _amount("weight")
 SPAN = _amount("time span", SPAN_UNITS, "30 min")
+
+DAYS_LONG = replace(SPAN, read=partial(whole_days, more=SPAN_UNITS), example="2 d")
 TEMPERATURE = _amount("temperature")
 SUGAR = _amount("blood sugar")
 SHARE = exact(
