@@ -100,6 +100,7 @@ FILES: dict[str, str] = {
         "  - {match: oxycodone ER, kind: name, why: long, source: [own], status: memory}\n"
     ),
     "modules/water.yaml": MODULE,
+    "pages.yaml": "pages:\n  - {id: checks, part: daily, takes: [water.when, water.how]}\n",
 }
 
 

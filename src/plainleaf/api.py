@@ -88,17 +88,17 @@ def review(decision: Decision) -> dict[str, Any]:
     return decision_data(decision, wording_of(decision))
 
 
-def build(decision: Decision, *, templates: Path | None = None) -> Packet:
+def build(decision: Decision, *, templates: Path | None = None, more: bool = False) -> Packet:
     """The packet of a decision, laid out, checked and held in memory; it takes some seconds.
 
     Args:
         templates: Your own pages; without it, those that ship.
+        more: With the pages that are printed only on request.
     Raises:
-        PatientError: The patient's file is of a format that is not printed.
         StoppedError: Open findings block it.
         RenderError, CheckError, LocaleError, ContentError: It is not fit to hand out.
     """
     places = Places.default()
     if templates is not None:
         places = Places(places.teaching, templates, places.policy, places.cache)
-    return building.build(decision, places)
+    return building.build(decision, places, more=more)

@@ -16,6 +16,7 @@ from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.packet import build
+from plainleaf.packet.papers.handout import manuscript
 from plainleaf.packet.papers.phone_page import phone_html
 from plainleaf.packet.places import Places
 from plainleaf.rules.decision import Decision, decide
@@ -40,13 +41,15 @@ def worded(decision: Decision, name: str, language: str | None = None) -> Printe
 
 def laid_out(decision: Decision, name: str, places: Places) -> Printed:
     """A packet with the page of every statement: some seconds each."""
-    handout = build.lay_out(decision, places)
+    context, handout = build.lay_out(decision, places)
+    packet = context.words[decision.language].packet
+    numbers = {name: str(number) for name, number in packet.numbers().items()}
     return Printed(
         name,
-        handout.manuscript.words,
-        pages=handout.laid.anchors,
+        packet,
+        pages=numbers | handout.labels,
         front=handout.manuscript.cautions,
-        html=phone_html(handout.manuscript),
+        html=phone_html(manuscript(context, decision.language)),
         kind=kind_of(decision),
     )
 

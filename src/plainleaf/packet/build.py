@@ -51,11 +51,14 @@ class Packet:
     record: Mapping[str, Any]
 
 
-def build(decision: Decision, places: Places, workers: Workers | None = None) -> Packet:
+def build(
+    decision: Decision, places: Places, workers: Workers | None = None, *, more: bool = False
+) -> Packet:
     """The packet of a decision, checked; nothing is written here.
 
     Args:
         workers: Processes that lay out the pages; without them it is done in this one.
+        more: With the papers that are made only on request.
     Raises:
         StoppedError: Open findings block it.
         RenderError, CheckError, LocaleError, ContentError: The packet is not fit to hand out.
@@ -64,7 +67,7 @@ def build(decision: Decision, places: Places, workers: Workers | None = None) ->
     digests = digests_of(decision, places.templates)
     version = packet_version(digests, decision.language, decision.inputs.replaces)
     room = PressRoom(decision, places, workers)
-    context = _make_all(open_context(decision, room, version, digests))
+    context = _make_all(open_context(decision, room, version, digests), more=more)
     files = context.content()
     record = json.loads(files[DECISION_RECORD.name])
     return Packet(decision, version, MappingProxyType(files), MappingProxyType(record))
@@ -82,10 +85,10 @@ def _refuse(decision: Decision) -> None:
         raise ContentError(faults)
 
 
-def _make_all(context: PaperContext) -> PaperContext:
-    """Every paper of the register, in its order, checked while others are still laid out."""
+def _make_all(context: PaperContext, *, more: bool) -> PaperContext:
+    """The papers of the register, in its order, checked while others are still laid out."""
     with _Proofs() as proofs:
-        for name, kind, language in files_for(context.languages):
+        for name, kind, language in files_for(context.languages, more=more):
             paper = kind.make(context, language)
             context = context.with_paper(name, paper)
             if isinstance(paper, Paper):
@@ -129,14 +132,14 @@ def _faults_of(paper: Paper) -> list[str]:
         return paper.faults(pdf)
 
 
-def lay_out(decision: Decision, places: Places) -> Handout:
-    """The handout alone, laid out and not checked: for the proof of its words.
+def lay_out(decision: Decision, places: Places) -> tuple[PaperContext, Handout]:
+    """The handout alone, laid out and not checked, and what it is made from.
 
     Raises:
         RenderError, LocaleError: The pages cannot be made.
     """
     context = open_context(decision, PressRoom(decision, places, None), "0" * 10)
-    return make_handout(context, decision.language)
+    return context, make_handout(context, decision.language)
 
 
 def word_only(

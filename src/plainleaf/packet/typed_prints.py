@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from functools import cache, partial
 
-from plainleaf.compose.fill import Filler, SlotSource, card_day, card_facts, card_ports
+from plainleaf.compose.fill import SlotSource, filler_of
 from plainleaf.compose.word import Wording, wording_of
 from plainleaf.facts import Noting, noting_leaves
 from plainleaf.facts.leaf_places import typed_behind
@@ -33,8 +33,8 @@ from plainleaf.vocabulary.errors import MissingFactError
 from plainleaf.vocabulary.patient_file import FORMAT_2, Count, Flag, Scalar, Word
 from plainleaf.vocabulary.patient_file.leaf_shapes import leaf_shapes
 
-# Every page; the card, the nurse's sheet and the reminders besides what the handout prints.
-EVERY_PAGE, CARD, SHEET, CALENDAR = "every-page", "card", "sheet", "calendar"
+# Every page; the nurse's sheet and the reminders besides what the handout prints.
+EVERY_PAGE, SHEET, CALENDAR = "every-page", "sheet", "calendar"
 _DATES = ("date", "date with time", "date, perhaps with time")
 Work = Callable[[], object]
 
@@ -74,7 +74,8 @@ class _Prints:
         )
         inputs = replace(decision.inputs, patient=self.noted.patient, policy=self.noted.policy)
         self.decision = replace(decision, inputs=inputs, facts=self.noted.facts)
-        self.filler = Filler(SlotSource(self.noted.patient, self.noted.facts))
+        source = SlotSource(self.noted.patient, self.noted.facts)
+        self.filler = filler_of(source, decision.selection)
         self.patient = decision.patient
         self.child = decision.facts.answers["child"] == "true"
         self.asked = {ruling.statement: ruling.facts for ruling in decision.selection.rulings}
@@ -89,7 +90,6 @@ class _Prints:
             yield from self._module(chosen)
         wording = wording_of(self.decision)
         yield EVERY_PAGE, self._behind(partial(self._every_page, wording))
-        yield CARD, self._behind(self._card)
         yield SHEET, self._behind(partial(_sheet, self.decision, self.patient, wording))
         yield CALENDAR, self._behind(self._calendar)
 
@@ -162,10 +162,6 @@ class _Prints:
             cautions_of(decision, wording),
             (person.language, person.print_size, person.born, readers),
         )
-
-    def _card(self) -> object:
-        source = self.filler.source
-        return card_facts(source), card_ports(source), card_day(source, "all")
 
     def _calendar(self) -> object:
         return reminders(self.noted.patient, self.noted.policy, self.noted.facts)

@@ -8,7 +8,7 @@ prints as the text it is.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import groupby, zip_longest
 from pathlib import Path
@@ -19,13 +19,16 @@ from markupsafe import Markup
 
 from plainleaf.compose.draw import draw, keyed_roles, with_bdi
 from plainleaf.compose.word import (
+    WordedPage,
     WordedPicture,
     WordedSection,
     WordedStatement,
     Wording,
+    Words,
     together,
 )
 from plainleaf.inputs.catalog import SOURCE
+from plainleaf.inputs.content import TIERS
 from plainleaf.printing.keep_together import stays_whole
 from plainleaf.printing.page_format import LARGE_PRINT, Format
 from plainleaf.vocabulary.errors import RenderError
@@ -33,13 +36,10 @@ from plainleaf.vocabulary.languages import locale_name
 
 # Print size of labels in a picture that a phone shows about half as wide as paper does.
 PHONE_SIZE = 26.0
-# Margins beside the text on page one, where they are others than on most pages, in points; a
-# name for each, and for most pages.
-_SIDES: dict[str, float | None] = {"_room": None, "_first": 43.0, "_wide": 26.0}
 # Kind of statement → the badge it carries (phrase `badge-…` and shape).
 BADGES = {
-    "call_now": "now", "call_today": "today", "tell_visit": "visit", "warn": "never",
-    "normal": "normal",
+    "call_now": "now", "call_us": "us", "call_today": "today", "tell_visit": "visit",
+    "warn": "never", "normal": "normal",
 }  # fmt: skip
 
 
@@ -94,6 +94,16 @@ def groups(section: WordedSection) -> Iterator[tuple[str, int, list[WordedStatem
         steps += len(items) if kind == "step" else 0
 
 
+def is_finder(page: WordedPage) -> bool:
+    """Whether a page says where to look for what is wrong."""
+    return any(st.leads_to for section in page.sections for st in section.statements)
+
+
+def says_whom_to_call(page: WordedPage) -> bool:
+    """Whether a page is the first: its sections are the tiers, and whom to call."""
+    return page.part == "sheet" and any(section.level for section in page.sections[:1])
+
+
 def has_log(section: WordedSection) -> bool:
     """Whether a section holds a log, which is copied and so begins a page of its own."""
     return any(st.block is not None and st.block.look == "log" for st in section.statements)
@@ -146,6 +156,11 @@ def dial(phone: str) -> str:
     return ("+" if number.strip().startswith("+") else "") + digits
 
 
+def _in_css(text: str) -> str:
+    """A text as it stands between quotes in a style sheet."""
+    return text.replace("\\", "\\\\").replace('"', '\\"')
+
+
 class InLanguage(Protocol):
     """What a template prints: anything that knows its language and the way it is written."""
 
@@ -185,6 +200,9 @@ class Printer:
             lstrip_blocks=True,
         )
         self.environment.globals["source_language"] = SOURCE
+        self.environment.globals["tiers"] = TIERS
+        self.environment.tests["finder"] = is_finder
+        self.environment.tests["help"] = says_whom_to_call
         self.environment.tests["with_log"] = has_log
         self.environment.tests["whole"] = lambda section: stays_whole(section, self.format)
         self.environment.filters.update(
@@ -206,13 +224,13 @@ class Printer:
         wording: Wording,
         furniture: PageFurniture,
         *,
-        help_size: float | None = None,
+        continued: Mapping[int, Words] | None = None,
         **more: object,
     ) -> str:
         """A style sheet with the paper and print size, the page counter, room for head and foot.
 
         Args:
-            help_size: Print size of page one, where it is another than that of the rest.
+            continued: Number of a page → what stands above it where it runs on.
             more: What else the style sheet names.
         """
         between = str(wording.phrase("list-two", first="\0", second="\0")).split("\0")[1]
@@ -220,9 +238,8 @@ class Printer:
         template = jinja2.Environment(
             autoescape=False, undefined=jinja2.StrictUndefined, trim_blocks=True
         )
-        set_ = self.format
         filled = template.from_string(source).render(
-            help_size=help_size or set_.size,
+            continued={n: _in_css(str(words)) for n, words in (continued or {}).items()},
             page_of=page_counter(wording),
             more_foot_lines=furniture.more_foot_lines,
             more_head_lines=furniture.more_head_lines,
@@ -237,7 +254,6 @@ class Printer:
         """Sizes and margins of the pages."""
         set_ = self.format
         inner, outer = set_.margins
-        head = furniture.head
         blank = furniture.marks
         if set_.topics_start == "right-page":
             blank += f". {wording.phrase('blank-side')}"
@@ -250,15 +266,12 @@ class Printer:
             "topics_start": set_.topics_start,
             "inner": inner,
             "outer": outer,
-            **{
-                f"{part}{name}": 1.1 * set_.size * lines
-                for name, side in _SIDES.items()
-                for part, lines in (
-                    ("head", set_.head_lines(head, side)),
-                    ("foot", set_.foot_lines(furniture.identity, furniture.version, side)),
-                )
-            },
-            "blank": blank.replace("\\", "\\\\").replace('"', '\\"'),
+            "head_room": 1.1 * set_.size * set_.head_lines(furniture.head),
+            "foot_room": 1.1 * set_.size * set_.foot_lines(furniture.identity, furniture.version),
+            "foot_of_one_run": 1.1
+            * set_.size
+            * set_.foot_in_one(furniture.head, furniture.identity, furniture.version),
+            "blank": _in_css(blank),
         }
 
     def html(

@@ -13,8 +13,6 @@ _WIDTHS = {"letter": 612.0, "A4": 595.28}
 _HEIGHTS = {"letter": 792.0, "A4": 841.89}
 # What head and foot of a page take besides their lines, in points.
 _AROUND = 41.2 + 36.4
-# From one ruled line for notes to the next, and what stands above them, in lines of print.
-_RULE, _ABOVE_RULES = 1.9, 5 * 1.25
 # Margins beside the text: so that a line holds at most 60 letters at 18 points and 70 at 14
 # (row LP-05), and long words keep their room in larger print.
 _SIDE = {14: 82.0, 18: 61.0, 22: 50.0, 28: 50.0}
@@ -66,33 +64,22 @@ class Format:
         """Lines of print on a page between its usual head and foot, which take three."""
         return (_HEIGHTS[self.paper] - _AROUND - 3.3 * self.size) / (1.25 * self.size)
 
-    def _lines(self, text: str, side: float | None, *, bold: bool = False) -> int:
-        """Lines that a text takes; a word longer than a line is broken.
-
-        Args:
-            side: Margin on both sides in points, where it is another than that of most pages.
-        """
-        line = self.text_width if side is None else _WIDTHS[self.paper] - 2 * side
-        width = line * PRINT / self.size
+    def _lines(self, text: str, *, bold: bool = False) -> int:
+        """Lines that a text takes; a word longer than a line is broken."""
+        width = self.text_width * PRINT / self.size
         pieces = wrap(text, width, bold=bold)
         return sum(1 + int(text_width(piece, bold=bold) // width) for piece in pieces)
 
-    def head_lines(self, marks: str, side: float | None = None) -> int:
-        """Lines of the head of a page; `side` as in `foot_lines`."""
-        return self._lines(marks, side, bold=True)
+    def head_lines(self, marks: str) -> int:
+        """Lines of the head of a page."""
+        return self._lines(marks, bold=True)
 
-    def foot_lines(self, identity: str, version: str, side: float | None = None) -> int:
-        """Lines of the foot: whom it is for, then page and version; in one run in large print.
-
-        Args:
-            side: Margin on both sides in points, where it is another than that of most pages.
-        """
+    def foot_lines(self, identity: str, version: str) -> int:
+        """Lines of the foot: whom it is for, then page and version; in one run in large print."""
         if self.large:
-            return self._lines(f"{identity} {_NUMBER}{version}", side)
-        return self._lines(identity, side) + self._lines(_NUMBER + version, side)
+            return self._lines(f"{identity} {_NUMBER}{version}")
+        return self._lines(identity) + self._lines(_NUMBER + version)
 
-    def note_lines(self, marks: str, identity: str, version: str) -> int:
-        """Ruled lines for notes that fit on the back of page one, below what it says."""
-        lines = self.head_lines(marks) + self.foot_lines(identity, version)
-        room = _HEIGHTS[self.paper] - _AROUND - 1.1 * self.size * lines
-        return max(0, int((room / self.size - _ABOVE_RULES) / _RULE))
+    def foot_in_one(self, *parts: str) -> int:
+        """Lines of a foot whose parts run on, one after the other."""
+        return self._lines(" ".join(part for part in parts if part), bold=True)

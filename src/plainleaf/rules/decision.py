@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from plainleaf.facts import FACTS, SLOTS, Facts, derive, noting, settings_for
-from plainleaf.inputs.content import Library, slots_in
+from plainleaf.inputs.content import Library, pointer_to, slots_in
 from plainleaf.inputs.load_inputs import Inputs
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.policy import Policy
@@ -156,7 +156,8 @@ def missing_slots(selection: Selection, facts: Facts) -> tuple[str, ...]:
     """Slots of the selected texts that have no value for this patient, each once."""
     child = facts.answers["child"] == "true"
     needed = (slot for text in _texts(selection, child=child) for slot in slots_in(text))
-    return tuple(dict.fromkeys(slot for slot in needed if slot not in facts.values))
+    there = {*facts.values, *(pointer_to(page) for page in selection.page_numbers)}
+    return tuple(dict.fromkeys(slot for slot in needed if slot not in there))
 
 
 def _texts(selection: Selection, *, child: bool) -> Iterator[str]:

@@ -10,6 +10,7 @@ from plainleaf.facts import Facts
 from plainleaf.inputs.content import (
     Library,
     Module,
+    Page,
     Section,
     ShowBack,
     Statement,
@@ -61,6 +62,15 @@ class SelectedModule:
 
 
 @dataclass(frozen=True)
+class SelectedPage:
+    """A page with its number, and the sections that are printed on it; never without one."""
+
+    page: Page
+    number: int
+    sections: tuple[SelectedSection, ...]
+
+
+@dataclass(frozen=True)
 class Selection:
     """What one patient gets.
 
@@ -72,6 +82,12 @@ class Selection:
     rulings: tuple[Ruling, ...]
     unknown: tuple[str, ...]
     split_choices: tuple[tuple[str, tuple[str, ...]], ...]
+    pages: tuple[SelectedPage, ...]
+
+    @property
+    def page_numbers(self) -> Mapping[str, int]:
+        """Page → its number for this patient; only of pages that this patient gets."""
+        return {chosen.page.id: chosen.number for chosen in self.pages}
 
 
 def _split(
@@ -182,4 +198,21 @@ def select(library: Library, facts: Facts) -> Selection:
         for fact, answer in ruling.facts.items()
         if answer == "unknown"
     )
-    return Selection(tuple(modules), tuple(rulings), tuple(dict.fromkeys(unknown)), tuple(split))
+    return Selection(
+        tuple(modules),
+        tuple(rulings),
+        tuple(dict.fromkeys(unknown)),
+        tuple(split),
+        tuple(_numbered(library.pages, modules)),
+    )
+
+
+def _numbered(pages: Sequence[Page], modules: Sequence[SelectedModule]) -> Iterator[SelectedPage]:
+    """The pages on which something is printed, with their numbers from 1."""
+    printed = {s.section.id: s for chosen in modules for s in chosen.sections}
+    number = 0
+    for page in pages:
+        sections = tuple(printed[name] for name in page.takes if name in printed)
+        if sections:
+            number += 1
+            yield SelectedPage(page, number, sections)

@@ -180,7 +180,9 @@ def explain(decision: Decision, place: PlacedStatement, says: str) -> Explanatio
     child = decision.facts.answers["child"] == "true"
     text = "" if statement.kind == "block" else statement.words(child=child)
     entries = decision.policy.entries
-    settings = settings_in(behind_statement(noting_of(decision), library, statement))
+    settings = settings_in(
+        behind_statement(noting_of(decision), library, decision.selection, statement)
+    )
     return Explanation(
         says,
         "statement",

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 
 from plainleaf.compose.word import (
     WordedBlock,
-    WordedModule,
     WordedPacket,
+    WordedPage,
     WordedSection,
     Words,
 )
@@ -47,7 +47,7 @@ class Printed:
 
     name: str
     packet: WordedPacket
-    pages: Mapping[str, int] = field(default_factory=dict)
+    pages: Mapping[str, str] = field(default_factory=dict)
     front: tuple[Words, ...] = ()
     html: str = ""
     kind: str = "packet"
@@ -77,19 +77,18 @@ def _section(section: WordedSection, module: str) -> Iterator[Piece]:
             yield from block_pieces(statement.block, statement.id, section.id, module)
 
 
-def _module(module: WordedModule) -> Iterator[Piece]:
-    yield Piece("title", module.id, module.id, module.id, module.title)
-    for section in module.sections:
-        yield from _section(section, module.id)
+def _page(page: WordedPage) -> Iterator[Piece]:
+    yield Piece("title", page.id, page.id, page.id, page.title)
+    for section in page.sections:
+        yield from _section(section, section.id.partition(".")[0])
 
 
 def handout(printed: Printed) -> Iterator[Piece]:
     """Everything the family reads, in reading order."""
-    for number, module in enumerate(printed.packet.modules):
-        yield from _module(module)
-        if number == 0:
-            for line in printed.front:
-                yield Piece("front", "about", "about", "about", line)
+    for page in printed.packet.pages:
+        yield from _page(page)
+    for line in printed.front:
+        yield Piece("front", "about", "about", "about", line)
 
 
 def sheet(printed: Printed) -> Iterator[Piece]:

@@ -35,13 +35,13 @@ def run(arguments: argparse.Namespace) -> int:
         decision, says = replacing(decision, arguments.replaces, places.templates)
         remarks.append(says)
     arguments.progress("laying out and checking the pages")
-    packet = build.build(decision, places, arguments.workers)
+    packet = build.build(decision, places, arguments.workers, more=arguments.more)
     deliver(packet.files, arguments.out, owned)
     remarks += screen_text.delivery_remarks(decision)
     if arguments.json:
         print_json(written_data(packet.files, arguments.out, remarks))
     else:
-        files = files_for(decision.inputs.handout_languages)
+        files = files_for(decision.inputs.handout_languages, more=arguments.more)
         readers = {name: kind.reader for name, kind, _ in files}
         say(screen_text.written(readers, arguments.out))
         say(remarks)

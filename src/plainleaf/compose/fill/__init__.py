@@ -5,17 +5,16 @@ from plainleaf.compose.fill.filled_packet import (
     FilledBlock,
     FilledModule,
     FilledPacket,
+    FilledPage,
     FilledPrompt,
     FilledSection,
     FilledSkill,
     FilledStatement,
     FilledText,
 )
-from plainleaf.compose.fill.filling import BLOCKS, Filler, fill
+from plainleaf.compose.fill.filling import BLOCKS, Filler, fill, filler_of
 from plainleaf.compose.fill.medicine_words import dose_value
 from plainleaf.compose.fill.source import SlotSource, port_phrase
-from plainleaf.compose.fill.tables_card import card_day, card_facts, card_ports
-from plainleaf.compose.fill.tables_contacts import card_calls
 from plainleaf.compose.fill.tables_day import event_words
 from plainleaf.compose.fill.tables_sugar import low_sugar_box
 
@@ -25,6 +24,7 @@ __all__ = [
     "FilledBlock",
     "FilledModule",
     "FilledPacket",
+    "FilledPage",
     "FilledPrompt",
     "FilledSection",
     "FilledSkill",
@@ -32,13 +32,10 @@ __all__ = [
     "FilledText",
     "Filler",
     "SlotSource",
-    "card_calls",
-    "card_day",
-    "card_facts",
-    "card_ports",
     "dose_value",
     "event_words",
     "fill",
+    "filler_of",
     "low_sugar_box",
     "port_phrase",
 ]

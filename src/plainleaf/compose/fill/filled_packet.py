@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from plainleaf.compose.fill.picture_slots import FilledPicture
-from plainleaf.facts.derived import Typed, Value
+from plainleaf.facts.derived import Phrase, Typed, Value
 from plainleaf.vocabulary.asked_of import AskedOf
 
 # A table cell is one or more lines, each a value.
@@ -42,8 +42,8 @@ class FilledText(NamedTuple):
 class FilledStatement(NamedTuple):
     """A statement ready to be worded; exactly one of `text` and `block` is there.
 
-    The text of a picture is its caption; `alt` is read out in its place. `card`: it stands on the
-    tube card too.
+    The text of a picture is its caption; `alt` is read out in its place. `leads_to`: the
+    section that a line of the finder leads to.
     """
 
     id: str
@@ -53,7 +53,7 @@ class FilledStatement(NamedTuple):
     sources: tuple[str, ...]
     picture: FilledPicture | None = None
     alt: FilledText | None = None
-    card: bool = False
+    leads_to: str | None = None
 
 
 @dataclass(frozen=True)
@@ -103,7 +103,19 @@ class FilledModule:
 
 
 @dataclass(frozen=True)
+class FilledPage:
+    """A page of the family's packet: its number, its title, and its sections by id, in order."""
+
+    id: str
+    part: str
+    number: int
+    title: Phrase
+    sections: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class FilledPacket:
     """Everything of the handout and the teach-back, without language."""
 
     modules: tuple[FilledModule, ...]
+    pages: tuple[FilledPage, ...] = ()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from plainleaf.compose.fill import (
@@ -24,6 +24,7 @@ from plainleaf.compose.fill.filled_packet import (
     FilledBlock,
     FilledModule,
     FilledPacket,
+    FilledPage,
     FilledPrompt,
     FilledSection,
     FilledSkill,
@@ -33,9 +34,10 @@ from plainleaf.compose.fill.filled_packet import (
 from plainleaf.compose.fill.ordered_words import ordered_section
 from plainleaf.compose.fill.picture_slots import fill_picture
 from plainleaf.compose.fill.source import SlotSource
-from plainleaf.inputs.content import ShowBack, Statement, TeachBack, slots_in
+from plainleaf.facts.derived import Phrase, Typed
+from plainleaf.inputs.content import ShowBack, Statement, TeachBack, pointer_to, slots_in
 from plainleaf.rules.decision import Decision, meaning_of_slot
-from plainleaf.rules.select import SelectedModule, SelectedSection
+from plainleaf.rules.select import SelectedModule, SelectedSection, Selection
 from plainleaf.vocabulary.errors import MissingFactError
 
 BLOCKS: dict[str, Callable[[SlotSource], FilledBlock]] = {
@@ -70,11 +72,21 @@ BLOCKS: dict[str, Callable[[SlotSource], FilledBlock]] = {
 
 
 class Filler:
-    """Fills statements of one patient."""
+    """Fills statements of one patient.
 
-    def __init__(self, source: SlotSource) -> None:
+    `numbers`: page → its number, for the texts that point to it; `sections`: those that this
+    patient gets, for the lines of the finder.
+    """
+
+    def __init__(
+        self, source: SlotSource, numbers: Mapping[str, int], sections: Collection[str] = ()
+    ) -> None:
         self.source = source
+        self.sections = sections
         self.facts = source.facts
+        self.pointers = {
+            pointer_to(page): Typed("page-number", number) for page, number in numbers.items()
+        }
 
     def text(self, identity: str, adult: str, child: str | None) -> FilledText:
         """The words for this reader with a value for every slot.
@@ -86,9 +98,10 @@ class Filler:
         words = child if use_child and child is not None else adult
         values = []
         for slot in slots_in(words):
-            if slot not in self.facts.values:
+            value = self.pointers.get(slot) or self.facts.values.get(slot)
+            if value is None:
                 raise MissingFactError(slot, meaning_of_slot(slot))
-            values.append((slot, self.facts.values[slot]))
+            values.append((slot, value))
         return FilledText(identity + ("+child" if use_child else ""), words, tuple(values))
 
     def statement(self, statement: Statement) -> FilledStatement:
@@ -99,7 +112,12 @@ class Filler:
         text = self.text(statement.id, statement.text, statement.child_text)
         if statement.picture is None or statement.alt is None:
             return FilledStatement(
-                statement.id, statement.kind, text, None, statement.sources, card=statement.card
+                statement.id,
+                statement.kind,
+                text,
+                None,
+                statement.sources,
+                leads_to=next((s for s in statement.leads_to if s in self.sections), None),
             )
         picture = fill_picture(statement.picture, self.source.patient, self.facts)
         alt = self.text(f"{statement.id}/alt", statement.alt, None)
@@ -155,18 +173,55 @@ class Filler:
         return FilledSkill(skill.id, title, skill.section, steps, skill.critical, skill.asked_of)
 
 
+def filler_of(source: SlotSource, selection: Selection) -> Filler:
+    """Fills the statements of one patient who gets these pages."""
+    sections = frozenset(s.section.id for page in selection.pages for s in page.sections)
+    return Filler(source, selection.page_numbers, sections)
+
+
 def fill(decision: Decision) -> FilledPacket:
     """The selected statements with every slot and table filled.
 
     Raises:
         MissingFactError: A slot has no value for this patient.
     """
-    filler = Filler(SlotSource(decision.patient, decision.facts))
+    selection, source = decision.selection, SlotSource(decision.patient, decision.facts)
+    filler = filler_of(source, selection)
+    modules = tuple(_with_orders(filler, decision))
+    phrases = decision.library.phrases
+    return FilledPacket(modules, tuple(_pages(decision, modules, phrases, child=source.child)))
+
+
+def _with_orders(filler: Filler, decision: Decision) -> Iterator[FilledModule]:
+    """The modules, each with the orders in words of its topic."""
     chosen = decision.selection.modules
     printed = [selected.module.id for selected in chosen]
-    modules = []
     for selected in chosen:
         module = filler.module(selected)
         ordered = ordered_section(module.id, printed, decision.patient, decision.library.phrases)
-        modules.append(replace(module, sections=module.sections + ordered))
-    return FilledPacket(tuple(modules))
+        yield replace(module, sections=module.sections + ordered)
+
+
+def _pages(
+    decision: Decision,
+    modules: Sequence[FilledModule],
+    phrases: Collection[str],
+    *,
+    child: bool,
+) -> Iterator[FilledPage]:
+    """The pages with their sections; orders in words stand on the first page of their topic."""
+    own = {s.section.id for page in decision.selection.pages for s in page.sections}
+    ordered = {s.id: m for m in modules for s in m.sections if s.id not in own}
+    for chosen in decision.selection.pages:
+        sections = [selected.section.id for selected in chosen.sections]
+        for name, module in list(ordered.items()):
+            if any(section.id in sections for section in module.sections):
+                sections.append(name)
+                del ordered[name]
+        yield FilledPage(
+            chosen.page.id,
+            chosen.page.part,
+            chosen.number,
+            Phrase(chosen.page.title(phrases, child=child)),
+            tuple(sections),
+        )

@@ -45,10 +45,6 @@ def _contact_row(label: Value, contact: Contact) -> Row:
     return (name, (Typed("phone", contact.phone),))
 
 
-def _short_row(label: Value, contact: Contact) -> Row:
-    return ((label,), (Typed("phone", contact.phone),))
-
-
 def _named(patient: Patient) -> Iterator[tuple[Value, Contact]]:
     """Every contact with its label, who is called first at the top, each number once.
 
@@ -135,26 +131,3 @@ def contacts_box(source: SlotSource) -> FilledBlock:
     if patient.format != 1:
         rows += [*_alone_rows(patient), *_backup_rows(patient)]
     return FilledBlock("contacts_box", "contacts", ("head-whom", "head-phone"), tuple(rows))
-
-
-def card_calls(source: SlotSource) -> FilledBlock:
-    """Whom to call, on the card: without hours; of format 2 with learners and who steps in."""
-    patient = source.patient
-    named = _named_of_1(patient) if patient.format == 1 else _named(patient)
-    rows = [_short_row(label, contact) for label, contact in named]
-    if patient.format != 1:
-        rows = [_of_2(label, contact) for label, contact in _named(patient)]
-        rows += [
-            ((text_of(learner.name),), (Typed("phone", learner.phone),))
-            for learner in patient.learners
-            if learner.phone
-        ]
-        rows += [*_alone_rows(patient), *_backup_rows(patient)]
-    return FilledBlock("contacts_box", "contacts", ("head-whom", "head-phone"), tuple(rows))
-
-
-def _of_2(label: Value, contact: Contact) -> Row:
-    """A row by label; others have none that tells them apart, and go by name."""
-    if label == Phrase("contact-other") and contact.name:
-        label = text_of(contact.name)
-    return _short_row(label, contact)

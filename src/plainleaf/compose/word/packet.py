@@ -19,6 +19,7 @@ from plainleaf.compose.word.worded_packet import (
     WordedBlock,
     WordedModule,
     WordedPacket,
+    WordedPage,
     WordedPicture,
     WordedPrompt,
     WordedSection,
@@ -79,7 +80,13 @@ def _statement(wording: Wording, filled: FilledStatement) -> WordedStatement:
     block = word_block(wording, filled.block) if filled.block else None
     picture = _picture(wording, filled)
     return WordedStatement(
-        filled.id, filled.kind, words, block, filled.sources, picture, filled.card
+        filled.id,
+        filled.kind,
+        words,
+        block,
+        filled.sources,
+        picture,
+        filled.leads_to,
     )
 
 
@@ -118,4 +125,15 @@ def word(packet: FilledPacket, wording: Wording) -> WordedPacket:
         LocaleError: A message has no current translation.
     """
     modules = tuple(_module(wording, module) for module in packet.modules)
-    return WordedPacket(wording.catalog.language, wording.catalog.direction, modules)
+    sections = {section.id: section for module in modules for section in module.sections}
+    pages = tuple(
+        WordedPage(
+            page.id,
+            page.part,
+            page.number,
+            wording.value(page.title),
+            tuple(sections[name] for name in page.sections),
+        )
+        for page in packet.pages
+    )
+    return WordedPacket(wording.catalog.language, wording.catalog.direction, modules, pages)

@@ -53,6 +53,21 @@ class Words:
         return without_isolates(str(self)).replace(NBSP, " ")
 
     @property
+    def led(self) -> tuple[Words, Words]:
+        """What the eye finds first, up to the first colon of the plain words, and the rest.
+
+        >>> first, rest = Words((Run("Until "), Run("10:30 am", "clock"), Run(": any leak"))).led
+        >>> str(first), str(rest)
+        ('Until 10:30 am:', ' any leak')
+        """
+        for place, run in enumerate(self.runs):
+            if not run.kind and ":" in run.text:
+                cut = run.text.index(":") + 1
+                before = (*self.runs[:place], Run(run.text[:cut]))
+                return Words(before), Words((Run(run.text[cut:]), *self.runs[place + 1 :]))
+        return Words(()), self
+
+    @property
     def isolated(self) -> str:
         """The text with every value between marks of direction: for lines without markup."""
         return "".join(isolated(run.text) if run.kind else run.text for run in self.runs)
@@ -91,7 +106,7 @@ class WordedPicture:
 class WordedStatement:
     """One statement in words; those of a picture are its caption.
 
-    `card`: it stands on the tube card too.
+    `leads_to`: the section that a line of the finder leads to.
     """
 
     id: str
@@ -100,7 +115,7 @@ class WordedStatement:
     block: WordedBlock | None
     sources: tuple[str, ...]
     picture: WordedPicture | None = None
-    card: bool = False
+    leads_to: str | None = None
 
 
 @dataclass(frozen=True)
@@ -150,12 +165,63 @@ class WordedModule:
 
 
 @dataclass(frozen=True)
+class WordedPage:
+    """A page of the family's packet in words; `number` stands in its corner."""
+
+    id: str
+    part: str
+    number: int
+    title: Words
+    sections: tuple[WordedSection, ...]
+
+
+@dataclass(frozen=True)
+class WordedPages:
+    """Pages that are printed together in one language."""
+
+    language: str
+    direction: str
+    pages: tuple[WordedPage, ...]
+
+    def statements(self) -> dict[str, WordedStatement]:
+        """Every statement on them by id, in print order."""
+        return {
+            statement.id: statement
+            for page in self.pages
+            for section in page.sections
+            for statement in section.statements
+        }
+
+
+@dataclass(frozen=True)
 class WordedPacket:
-    """The whole handout in one language."""
+    """All words of the family's packet and of the teach-back in one language.
+
+    `modules` hold them by topic, `pages` as they are printed.
+    """
 
     language: str
     direction: str
     modules: tuple[WordedModule, ...]
+    pages: tuple[WordedPage, ...] = ()
+
+    def section_numbers(self) -> dict[str, int]:
+        """Section → the number of its page."""
+        return {section.id: page.number for page in self.pages for section in page.sections}
+
+    def printed(self, *parts: str) -> WordedPages:
+        """The pages of some parts; all of them where none is named."""
+        pages = tuple(page for page in self.pages if not parts or page.part in parts)
+        return WordedPages(self.language, self.direction, pages)
+
+    def numbers(self) -> dict[str, int]:
+        """Statement → the number of the page that it is printed on."""
+        return {
+            statement.id: page.number
+            for page in self.pages
+            for section in page.sections
+            for statement in section.statements
+        }
 
     def statements(self) -> dict[str, WordedStatement]:
         """Every printed statement by id, in print order."""

@@ -6,8 +6,10 @@ from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from pathlib import Path
 
+from plainleaf.inputs.content.leads import with_leads
 from plainleaf.inputs.content.loader import Loader
 from plainleaf.inputs.content.modules import note_broken_references, read_module
+from plainleaf.inputs.content.pages import read_pages
 from plainleaf.inputs.content.rules import (
     note_broken_sources,
     read_bibliography,
@@ -39,6 +41,8 @@ def load_library(folder: Path, vocabulary: Vocabulary) -> Library:
     words = read_medicine_words(loader)
     note_broken_sources(loader, modules, rules, facts)
     note_broken_references(loader, modules)
+    modules = with_leads(loader, modules)
+    pages = read_pages(loader, modules, phrases)
     if not modules and not loader.faults:
         loader.faults.append(Fault(str(folder), 0, "has no modules.", "Pass a teaching folder."))
     if loader.faults:
@@ -47,6 +51,7 @@ def load_library(folder: Path, vocabulary: Vocabulary) -> Library:
     return Library(
         folder=folder,
         modules=tuple(modules),
+        pages=pages,
         rules=tuple(rules),
         phrases=phrases,
         acts=acts,

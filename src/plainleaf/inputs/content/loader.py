@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from difflib import get_close_matches
 from pathlib import Path
 
-from plainleaf.inputs.content.teaching_parts import SLOT, slots_in
+from plainleaf.inputs.content.teaching_parts import SLOT, page_pointed_to, slots_in
 from plainleaf.inputs.read_condition import read_condition
 from plainleaf.inputs.strict_yaml import Reader, Unreadable, parse, read_text
 from plainleaf.vocabulary.conditions import ALWAYS, Condition
@@ -26,6 +26,8 @@ class Loader:
         self.faults: list[Fault] = []
         self.ids: dict[str, str] = {}
         self.read: list[tuple[str, str]] = []
+        # Page that a text points to → where the first text that does stands.
+        self.pointed: dict[str, tuple[str, int]] = {}
 
     def open(self, relative: str) -> Reader | None:
         """A reader of a file of the folder, or None with a fault."""
@@ -75,7 +77,10 @@ class Loader:
             return None
         node = reader.mapping[key]
         for slot in slots_in(text):
-            if slot not in self.vocabulary.slots:
+            pointed = page_pointed_to(slot)
+            if pointed is not None:
+                self.pointed.setdefault(pointed, (node.file, node.line))
+            elif slot not in self.vocabulary.slots:
                 close = get_close_matches(slot, self.vocabulary.slots, n=1)
                 hint = f"Did you mean {{{close[0]}}}?" if close else "Write the value in words."
                 reader.note(node, f"'{{{slot}}}' is not a slot.", hint)

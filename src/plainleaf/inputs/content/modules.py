@@ -13,6 +13,7 @@ from plainleaf.inputs.content.teaching_parts import (
     LONGEST_CAPTION,
     SECTION_LEVELS,
     SLOT,
+    TIERS,
     Advice,
     Kind,
     Module,
@@ -101,11 +102,12 @@ def _statement(loader: Loader, reader: Reader, module: str, acts: Mapping[str, s
         line=reader.node.line,
         picture=picture,
         alt=loader.worded(reader, "alt", required=True) if picture else None,
-        card=reader.flag("card"),
+        leads_to=strings_at(reader, "leads_to"),
     )
-    if statement.card and kind in ("block", "picture"):
-        reader.note(reader.node, f"'{identity}': only words stand on the card.", "Take card out.")
     _check_picture(reader, statement)
+    if statement.leads_to and kind not in TIERS:
+        reader.note(reader.node, f"'{identity}' leads to a section and has no tier.",
+                    f"Write it as one of: {', '.join(TIERS)}.")  # fmt: skip
     if kind == "warn" and not statement.advice:
         reader.note(reader.node, f"'{identity}' warns without an advice.", "Write advice: …")
     reader.close()

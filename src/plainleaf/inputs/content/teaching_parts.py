@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -19,15 +19,19 @@ Kind = Literal[
     "warn",
     "normal",
     "call_now",
+    "call_us",
     "call_today",
     "tell_visit",
     "block",
     "picture",
 ]
 KINDS: tuple[Kind, ...] = (
-    "say", "point", "step", "warn", "normal", "call_now", "call_today", "tell_visit", "block",
-    "picture",
+    "say", "point", "step", "warn", "normal", "call_now", "call_us", "call_today", "tell_visit",
+    "block", "picture",
 )  # fmt: skip
+# The four tiers of urgency, the highest first, each with one action: 911 or the emergency room now,
+# call us now at any hour, call us today, tell us at the next visit.
+TIERS: tuple[Kind, ...] = ("call_now", "call_us", "call_today", "tell_visit")
 # Kinds that tell someone what not to do, or when to call: they need an advice or a level.
 BLOCKS = (
     "contacts_box",
@@ -62,7 +66,9 @@ BLOCKS = (
 LONGEST_ALT = 150
 # A caption says one thing (print reference PI-03).
 LONGEST_CAPTION = 10
-SECTION_LEVELS = ("now", "today", "visit")
+# Parts of the family's packet: the sheet for the wall, what is taught, what is looked up, the rest.
+PARTS = ("sheet", "daily", "wrong", "more")
+SECTION_LEVELS = ("now", "us", "today", "visit")
 SLOT = re.compile(r"\{([a-z_]+)\}")
 
 
@@ -79,7 +85,8 @@ class Statement:
     """One sentence, block or picture of the handout with all that decides and backs it.
 
     The text of a block is its name, that of a picture its caption; `alt` is read out in its place.
-    `card`: it stands on the one-page tube card too.
+    `leads_to`: a line of the finder names the sections that tell what to do, of which the first
+    that is printed counts.
     """
 
     id: str
@@ -93,7 +100,7 @@ class Statement:
     line: int
     picture: str | None = None
     alt: str | None = None
-    card: bool = False
+    leads_to: tuple[str, ...] = ()
 
     def words(self, *, child: bool) -> str:
         """The text for an adult, or for the parent of a child where that differs."""
@@ -179,6 +186,24 @@ class Module:
 
 
 @dataclass(frozen=True)
+class Page:
+    """A page of the family's packet: `takes` names the sections that are printed on it, in order.
+
+    Its title is the phrase `page-ID`; for the parent of a child `page-ID-child`, where there is
+    one.
+    """
+
+    id: str
+    part: str
+    takes: tuple[str, ...]
+
+    def title(self, phrases: Collection[str], *, child: bool) -> str:
+        """The id of the phrase that is its title."""
+        for_child = f"page-{self.id}-child"
+        return for_child if child and for_child in phrases else f"page-{self.id}"
+
+
+@dataclass(frozen=True)
 class SafetyRule:
     """A safety rule: when it holds, a finding of its level appears."""
 
@@ -242,6 +267,7 @@ class Library:
 
     folder: Path
     modules: tuple[Module, ...]
+    pages: tuple[Page, ...]
     rules: tuple[SafetyRule, ...]
     phrases: Mapping[str, tuple[str, str | None]]
     acts: Mapping[str, str]
@@ -250,6 +276,30 @@ class Library:
     medicine_words: Mapping[str, tuple[WordEntry, ...]]
     conditions: Mapping[str, Condition]
     digest: str
+
+
+# A text points to a page by `{page_ID}`, with low lines in the id.
+_POINTER = "page_"
+
+
+def page_pointed_to(slot: str) -> str | None:
+    """The id of the page that a slot of a text points to; None for a slot that is none.
+
+    >>> page_pointed_to("page_tube_trouble"), page_pointed_to("water_each")
+    ('tube-trouble', None)
+    """
+    if not slot.startswith(_POINTER):
+        return None
+    return slot.removeprefix(_POINTER).replace("_", "-")
+
+
+def pointer_to(page: str) -> str:
+    """The slot by which a text points to a page.
+
+    >>> pointer_to("tube-trouble")
+    'page_tube_trouble'
+    """
+    return _POINTER + page.replace("-", "_")
 
 
 @cache

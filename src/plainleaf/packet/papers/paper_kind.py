@@ -48,6 +48,7 @@ class PaperKind(Generic[C, M]):
         make: Makes it in a language, of all that papers are made from; pages may still be in the
             making when it comes back.
         template: The page template, where it has pages; `style`: its style sheet.
+        on_request: It is made only when somebody asks for it.
     """
 
     name: str
@@ -58,13 +59,14 @@ class PaperKind(Generic[C, M]):
     made_in: MadeIn = MadeIn.STAFF
     template: str = ""
     style: str = ""
+    on_request: bool = False
 
     def file(self, language: str = "") -> str:
         """The name of the file, with a language where one is given.
 
         >>> def none(context: object, language: str) -> bytes: return b""
-        >>> PaperKind("card{language}.pdf", "", "", Shown.PAPER, none).file("es")
-        'card.es.pdf'
+        >>> PaperKind("leaf{language}.pdf", "", "", Shown.PAPER, none).file("es")
+        'leaf.es.pdf'
         """
         return self.name.replace(_LANGUAGE, f".{language}" if language else "")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from plainleaf.packet.papers.handout import HANDOUT, Front, Manuscript, manuscript
+from plainleaf.packet.papers.handout import HANDOUT, Manuscript, manuscript
 from plainleaf.packet.papers.paper_context import Kind, PaperContext
 from plainleaf.packet.papers.paper_kind import MadeIn, PaperKind, Shown
 
@@ -14,7 +14,7 @@ def make_phone_page(context: PaperContext, language: str) -> bytes:
 
 def phone_html(written: Manuscript) -> str:
     """A handout's words as a page for the phone."""
-    return written.html(PHONE_PAGE.style, Front(written.size), phone_links=True)
+    return written.html(PHONE_PAGE.style, phone_links=True)
 
 
 PHONE_PAGE: Kind = PaperKind(

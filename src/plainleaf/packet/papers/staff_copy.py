@@ -18,7 +18,7 @@ from plainleaf.compose.word import (
     Words,
 )
 from plainleaf.inputs.catalog import SOURCE
-from plainleaf.packet.papers.handout import HANDOUT
+from plainleaf.packet.papers.handout import HANDOUT, Handout
 from plainleaf.packet.papers.paper import LanguageWords, Paper, staff_mark
 from plainleaf.packet.papers.paper_context import Kind, PaperContext
 from plainleaf.packet.papers.paper_kind import MadeIn, PaperKind, Shown
@@ -39,7 +39,7 @@ class CopyRow:
     `number`: of a step, else empty; `label`: what a box says before its words, such as CALL NOW.
     """
 
-    page: int
+    page: str
     number: str
     english: tuple[Words, ...]
     family: tuple[Words, ...]
@@ -52,7 +52,7 @@ class Facing:
 
     id: str
     topic: tuple[Words, Words] | None
-    page: int
+    page: str
     heading: tuple[Words, Words]
     rows: tuple[CopyRow, ...]
 
@@ -86,12 +86,12 @@ def _numbers(section: WordedSection) -> Mapping[str, str]:
 
 def _rows(
     pair: tuple[WordedStatement, WordedStatement],
-    anchors: Mapping[str, int],
+    labels: Mapping[str, str],
     number: str,
     label: tuple[Words, Words] | None,
 ) -> Iterator[CopyRow]:
     english, family = pair
-    page = anchors[english.id]
+    page = labels[english.id]
     if english.words is not None and family.words is not None:
         yield CopyRow(page, number, (english.words,), (family.words,), label)
     if english.block is not None and family.block is not None:
@@ -102,7 +102,7 @@ def _rows(
             ]
             if any(cells):
                 # A table may run over pages; a list has no rows of its own.
-                own_page = anchors.get(f"{english.block.name}-{number_of_row}", page)
+                own_page = labels.get(f"{english.id}-{number_of_row}", page)
                 yield CopyRow(own_page, "", cells[0], cells[1])
 
 
@@ -114,32 +114,30 @@ def _labels(wordings: tuple[Wording, Wording]) -> dict[str, tuple[Words, Words]]
     }
 
 
-def staff_copy(
-    english: LanguageWords, other: LanguageWords, anchors: Mapping[str, int]
-) -> StaffCopy:
+def staff_copy(english: LanguageWords, other: LanguageWords, pages: Mapping[str, str]) -> StaffCopy:
     """Both languages, statement by statement.
 
     Args:
         english: The packet in the language of staff; `other`: the same in the family's.
-        anchors: The pages of the family's handout.
+        pages: Anchor → page of the family's handout; what is not printed has none.
     """
     family = other.packet
     labels = _labels((english.wording, other.wording))
     parts = []
-    for module, its_module in zip(english.packet.modules, family.modules, strict=True):
-        topic: tuple[Words, Words] | None = (module.title, its_module.title)
-        for section, its in zip(module.sections, its_module.sections, strict=True):
+    for page, its_page in zip(english.packet.pages, family.pages, strict=True):
+        topic: tuple[Words, Words] | None = (page.title, its_page.title)
+        if page.id not in pages:
+            continue
+        for section, its in zip(page.sections, its_page.sections, strict=True):
             numbers = _numbers(section)
             pairs = zip(section.statements, its.statements, strict=True)
             rows = tuple(
                 row
                 for pair in pairs
-                for row in _rows(
-                    pair, anchors, numbers.get(pair[0].id, ""), labels.get(pair[0].kind)
-                )
+                for row in _rows(pair, pages, numbers.get(pair[0].id, ""), labels.get(pair[0].kind))
             )
             heading = (section.heading, its.heading)
-            parts.append(Facing(section.id, topic, anchors[section.id], heading, rows))
+            parts.append(Facing(section.id, topic, pages[section.id], heading, rows))
             topic = None
     return StaffCopy(SOURCE, "ltr", family, tuple(parts))
 
@@ -151,7 +149,9 @@ def make_staff_copy(context: PaperContext, language: str) -> Paper:
         RenderError: The pages of the handout cannot be made.
     """
     words, wording, printer = context.words[language], context.staff.wording, context.room.printer
-    copy = staff_copy(context.staff, words, context.paper(HANDOUT, language).laid.anchors)
+    handout = context.paper(HANDOUT, language)
+    assert isinstance(handout, Handout)
+    copy = staff_copy(context.staff, words, handout.labels)
     title = wording.phrase("staff-copy-title", language=locale_name(language))
     around = context.furniture(wording, title)
     around = replace(around, staff_mark=staff_mark(context.decision, words.wording))

@@ -15,8 +15,8 @@ from plainleaf.compose.word import (
     Words,
 )
 from plainleaf.facts.derived import Typed
-from plainleaf.packet.papers.handout import HANDOUT, handout_title
-from plainleaf.packet.papers.paper import Pages, Paper
+from plainleaf.packet.papers.handout import HANDOUT, Handout, handout_title
+from plainleaf.packet.papers.paper import Paper
 from plainleaf.packet.papers.paper_context import Kind, PaperContext
 from plainleaf.packet.papers.paper_kind import PaperKind, Shown
 from plainleaf.packet.sheet import sheet_words
@@ -32,21 +32,21 @@ from plainleaf.rules.decision import Decision
 _PAGE_COUNT = "pages"
 
 
-def page_numbers(packet: WordedPacket, handout: Pages) -> dict[str, str]:
+def page_numbers(packet: WordedPacket, handout: Handout) -> dict[str, str]:
     """What the sheet says of the handout's pages.
 
     Returns:
         Teach-back and skill id → page of the handout that covers it; `pages` → how many it has.
     """
-    anchors = handout.anchors
-    pages = {}
+    # What is not printed for everybody has its number all the same.
+    labels = {name: str(number) for name, number in packet.numbers().items()} | handout.labels
+    pages = {_PAGE_COUNT: str(handout.laid.pages)}
     for module in packet.modules:
         for prompt in module.prompts:
-            pages[prompt.id] = anchors[prompt.listen_for[0] if prompt.listen_for else module.id]
+            pages[prompt.id] = labels[prompt.listen_for[0]] if prompt.listen_for else ""
         for skill in module.skills:
-            pages[skill.id] = anchors[skill.steps[0]]
-    pages[_PAGE_COUNT] = handout.pages
-    return {name: str(number) for name, number in pages.items()}
+            pages[skill.id] = labels[skill.steps[0]]
+    return pages
 
 
 def statement_words(statement: WordedStatement) -> Words:
@@ -106,7 +106,9 @@ def _html(context: PaperContext, around: PageFurniture, parts: Sequence[SheetPar
     wording, packet, printer = context.staff.wording, context.staff.packet, context.room.printer
     title = handout_title(decision, context.words[decision.language].wording)
     statements = packet.statements()
-    pages = page_numbers(packet, context.paper(HANDOUT, decision.language).laid)
+    handout = context.paper(HANDOUT, decision.language)
+    assert isinstance(handout, Handout)
+    pages = page_numbers(packet, handout)
     return printer.html(
         TEACH_BACK.template,
         printer.css(TEACH_BACK.style, wording, around),

@@ -10,12 +10,13 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any
 
-from plainleaf.compose.fill import Filler, SlotSource
+from plainleaf.compose.fill import SlotSource, filler_of
 from plainleaf.facts import Noting, noting, settings_in
 from plainleaf.inputs.content import Library, Statement
 from plainleaf.packet.calendar import reminders
 from plainleaf.rules.decision import Decision
 from plainleaf.rules.findings import judge
+from plainleaf.rules.select import Selection
 from plainleaf.vocabulary.conditions import Answer
 
 _POLICY = "policy."
@@ -26,11 +27,15 @@ def noting_of(decision: Decision) -> Noting:
     return noting(decision.patient, decision.policy, decision.library.medicine_words)
 
 
-def behind_statement(noted: Noting, library: Library, statement: Statement) -> tuple[str, ...]:
+def behind_statement(
+    noted: Noting, library: Library, selection: Selection, statement: Statement
+) -> tuple[str, ...]:
     """Keys and settings behind a statement: cited, asked by its rule, or shown by its words.
 
     Words are looked at only where its rule holds.
 
+    Args:
+        selection: What this patient gets.
     Raises:
         MissingFactError: A slot has no value for this patient.
     """
@@ -38,7 +43,7 @@ def behind_statement(noted: Noting, library: Library, statement: Statement) -> t
 
     def make() -> None:
         if condition.ask(facts.answers) is Answer.TRUE:
-            Filler(SlotSource(noted.patient, facts)).statement(statement)
+            filler_of(SlotSource(noted.patient, facts), selection).statement(statement)
 
     cited = (
         source
@@ -70,7 +75,9 @@ def settings_read(decision: Decision) -> dict[str, Any]:
         for section in chosen.sections
         for statement in section.statements
     ]
-    statements = {st.id: settings_in(behind_statement(noted, library, st)) for st in printed}
+    statements = {
+        st.id: settings_in(behind_statement(noted, library, selection, st)) for st in printed
+    }
     answers = {fact: _settings(noted, partial(facts.answers.get, fact)) for fact in asked}
     return {
         "statements": {name: list(read) for name, read in statements.items() if read},

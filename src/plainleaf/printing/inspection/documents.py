@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Protocol
 
-from plainleaf.compose.word import Run, WordedPacket, WordedPicture, Words
+from plainleaf.compose.word import Run, WordedPages, WordedPicture, Words
 from plainleaf.printing.html import PageFurniture, has_log
 from plainleaf.printing.inspection.contrast import contrast_faults
 from plainleaf.printing.inspection.find_texts import TextPlaces, missing_texts
@@ -37,18 +37,18 @@ class Paged(Protocol):
     def anchors(self) -> Mapping[str, int]: ...
 
 
-def first_page_complete(pdf: Paged, packet: WordedPacket, *, split: bool = False) -> bool:
-    """Whether the first topic stands where it can be hung.
+def emergencies_on_first_side(pdf: Paged, packet: WordedPages) -> bool:
+    """Whether every emergency of page one stands on its first side, and whom to call too."""
+    return all(pdf.anchors.get(name) == 1 for name in _on_first_side(packet))
 
-    Args:
-        split: In print above 18 points: its emergencies stand on page one, and the phones that
-            follow them on page two at the latest; else all of it stands on page one.
-    """
-    sections = packet.modules[0].sections
-    if not split:
-        return pdf.anchors.get(sections[-1].statements[-1].id) == 1
-    ends = {section.level: section.statements[-1].id for section in sections}
-    return pdf.anchors.get(ends["now"]) == 1 and pdf.anchors.get(ends[None], 9) <= 2
+
+def _on_first_side(packet: WordedPages) -> Iterator[str]:
+    """The last line of the highest tier on the first page, and the phones."""
+    for section in packet.pages[0].sections:
+        if section.level == "now":
+            yield section.statements[-1].id
+        yield from (st.id for st in section.statements
+                    if st.block is not None and st.block.look == "contacts")  # fmt: skip
 
 
 def _picture_faults(
@@ -68,7 +68,7 @@ def _picture_faults(
 
 
 def _pictures_faults(
-    pdf: Pdf, packet: WordedPacket, reading: Reading, least: float
+    pdf: Pdf, packet: WordedPages, reading: Reading, least: float
 ) -> Iterator[str]:
     # Above 18 points labels are a list below the drawing, which may run over to the next page.
     over = 1 if least > LARGE_PRINT else 0
@@ -79,20 +79,10 @@ def _pictures_faults(
             yield from _picture_faults(identity, statement.picture, pages, packet.direction)
 
 
-def _first_page_faults(pdf: Pdf, packet: WordedPacket, *, split: bool) -> Iterator[str]:
-    if not first_page_complete(pdf, packet, split=split):
-        yield (
-            f"page one does not hold all of '{packet.modules[0].id}': shorten names, hours or "
-            "phones of the contacts, or take contacts.others out"
-        )
-    if pdf.anchors.get(packet.modules[1].id) == 1:
-        yield "page one does not stand alone"
-
-
-def _ends(pdf: Pdf, packet: WordedPacket) -> frozenset[int]:
+def _ends(pdf: Pdf, packet: WordedPages) -> frozenset[int]:
     """Pages before one that had to begin anew: with a topic, or with a log, which is copied."""
-    new = [section.id for m in packet.modules for section in m.sections if has_log(section)]
-    new += [module.id for module in packet.modules] + ["about"]
+    new = [section.id for m in packet.pages for section in m.sections if has_log(section)]
+    new += [module.id for module in packet.pages] + ["about"]
     return frozenset(pdf.anchors[name] - 1 for name in new if name in pdf.anchors)
 
 
@@ -137,19 +127,17 @@ def _faults(
 
 def inspect_handout(
     pdf: Pdf,
-    packet: WordedPacket,
+    packet: WordedPages,
     furniture: PageFurniture,
     *,
     least: float = LARGE_PRINT,
-    split: bool = False,
     cautions: Sequence[Words] = (),
 ) -> list[str]:
     """Everything that is not as meant in a handout.
 
     Args:
         least: Least effective print size in points: the size that was asked for.
-        split: As in `first_page_complete`.
-        cautions: What stands after page one.
+        cautions: What stands at its end.
     """
     reading = read_back(pdf.data)
     texts = [(f"caution {number}", words) for number, words in enumerate(cautions, start=1)]
@@ -163,7 +151,6 @@ def inspect_handout(
         ),
         *heading_faults(packet, reading.pages, pdf.anchors),
         *_pictures_faults(pdf, packet, reading, least),
-        *_first_page_faults(pdf, packet, split=split),
     ]
 
 

@@ -17,8 +17,8 @@ from plainleaf.compose.word import (
     TWO_UNITS,
     Run,
     WordedBlock,
-    WordedModule,
-    WordedPacket,
+    WordedPage,
+    WordedPages,
     WordedStatement,
     Words,
 )
@@ -198,12 +198,12 @@ class TextPlaces:
     """A packet looked for in the print."""
 
     def __init__(
-        self, packet: WordedPacket, pages: Sequence[PageText], anchors: Mapping[str, int]
+        self, packet: WordedPages, pages: Sequence[PageText], anchors: Mapping[str, int]
     ) -> None:
         self._finder = Finder(Layer(pages))
         self._layer = self._finder.layer
         self._faults: list[str] = []
-        for module in packet.modules:
+        for module in packet.pages:
             # The list of contents holds the titles too.
             self._finder.go_to(anchors.get(module.id, 1))
             self._module(module)
@@ -224,7 +224,7 @@ class TextPlaces:
         if self._finder.pages(first)[0] != page:
             self._faults.append(f"page {page}: {heading.what} stands alone at the foot")
 
-    def _module(self, module: WordedModule) -> None:
+    def _module(self, module: WordedPage) -> None:
         title = self._heading(f"the title of '{module.id}'", module.title)
         for number, section in enumerate(module.sections):
             heading = self._heading(f"the heading of '{section.id}'", section.heading)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from plainleaf.compose.word import WordedPacket, WordedStatement, Words
+from plainleaf.compose.word import WordedPages, WordedStatement, Words
 from plainleaf.compose.word.bidi import without_isolates
 from plainleaf.compose.word.numbers import NBSP
 from plainleaf.printing.inspection.read_pdf import MARKER, PageText, Print
@@ -72,7 +72,7 @@ def _broken(words: Words, pages: Sequence[PageText]) -> Iterator[str]:
 
 
 def loose_faults(
-    packet: WordedPacket, pages: Sequence[PageText], anchors: Mapping[str, int]
+    packet: WordedPages, pages: Sequence[PageText], anchors: Mapping[str, int]
 ) -> Iterator[str]:
     """Statements whose words are missing, values that are torn, headings at the foot."""
     statements = list(packet.statements().values())
@@ -85,7 +85,7 @@ def loose_faults(
             yield f"the statement '{statement.id}' is not in the print as it was worded"
         for kind in dict.fromkeys(k for words in _texts(statement) for k in _broken(words, there)):
             yield f"page {start}: a value of the kind '{kind}' in '{statement.id}' is broken"
-    for module in packet.modules:
+    for module in packet.pages:
         for section in module.sections:
             page = anchors.get(section.id)
             if section.statements and anchors.get(section.statements[0].id) != page:

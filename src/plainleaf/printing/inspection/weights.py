@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from plainleaf.compose.word import WordedPacket
+from plainleaf.compose.word import WordedPages
 from plainleaf.printing.inspection.find_texts_rtl import loose
 from plainleaf.printing.inspection.read_pdf import PageText
 from plainleaf.printing.inspection.text_match import TextSearch, found_in
@@ -40,11 +40,11 @@ def not_in_bold(
 
 
 def heading_faults(
-    packet: WordedPacket, pages: Sequence[PageText], anchors: Mapping[str, int]
+    packet: WordedPages, pages: Sequence[PageText], anchors: Mapping[str, int]
 ) -> Iterator[str]:
     """Headings of a handout that stand on the page of their anchor and not in bold."""
     headings: dict[int, list[tuple[str, str]]] = {}
-    for module in packet.modules:
+    for module in packet.pages:
         named = [(module.id, module.title)]
         named += [(section.id, section.heading) for section in module.sections]
         for identity, words in named:
