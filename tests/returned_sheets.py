@@ -22,7 +22,7 @@ from plainleaf.packet.sheet.outline import (
     items_asked,
     speech_of,
 )
-from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.furniture import PageFurniture
 
 Values = dict[str, str | bool]
 # As a packet has one.

@@ -10,12 +10,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 
-import plainleaf
 import pytest
 import yaml
 from builders import ROOT, policy, teaching
 from format_2 import GIVEN, with_codes
 
+import plainleaf
 from plainleaf.packet.papers.handout import PRINTED
 from plainleaf.rules.decision import Decision
 

@@ -24,7 +24,7 @@ from plainleaf.compose.word import (
     Words,
 )
 from plainleaf.printing.fonts import OwnFonts
-from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.furniture import PageFurniture
 from plainleaf.printing.inspection import (
     first_page_complete,
     inspect_handout,

@@ -19,7 +19,8 @@ from plainleaf.compose.word import (
 )
 from plainleaf.inputs.catalog import Catalog
 from plainleaf.printing.fonts import OwnFonts
-from plainleaf.printing.html import PageFurniture, Printer
+from plainleaf.printing.furniture import PageFurniture
+from plainleaf.printing.html import Printer
 from plainleaf.printing.inspection import read_back
 from plainleaf.printing.keep_together import section_lines, stays_whole
 from plainleaf.printing.page_format import Format

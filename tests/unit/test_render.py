@@ -18,7 +18,8 @@ from plainleaf.compose.word import (
     Words,
 )
 from plainleaf.inputs.catalog import Catalog, Message
-from plainleaf.printing.html import PageFurniture, Printer, dial, groups, has_log
+from plainleaf.printing.furniture import PageFurniture
+from plainleaf.printing.html import Printer, dial, groups, has_log
 from plainleaf.printing.page_format import Format
 from plainleaf.vocabulary.errors import RenderError
 

@@ -12,7 +12,7 @@ from plainleaf.compose.word import word, wording_of
 from plainleaf.packet.papers.paper import LanguageWords
 from plainleaf.packet.papers.staff_copy import StaffCopy, copy_faults, staff_copy
 from plainleaf.printing.fonts import OwnFonts
-from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.furniture import PageFurniture
 from plainleaf.printing.renderer.layout import Pdf
 
 DECISION = decision_from(settled_text())

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from plainleaf.packet.papers import PaperKind, Shown
-from plainleaf.printing.html import PageFurniture, Printer
+from plainleaf.printing.furniture import PageFurniture
+from plainleaf.printing.html import Printer
 from plainleaf.printing.inspection import Part, inspect_parts
 from plainleaf.printing.page_format import Format
 from plainleaf.printing.renderer.layout import Pdf, Sheet, lay

@@ -10,7 +10,7 @@ from plainleaf.inputs.content import Library
 from plainleaf.packet.places import Places
 from plainleaf.packet.sheet.outline import Outline, Speech
 from plainleaf.printing.fonts import OwnFonts, own_fonts
-from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.furniture import PageFurniture
 
 
 @dataclass(frozen=True)

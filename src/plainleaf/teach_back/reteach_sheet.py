@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from plainleaf.compose.word import Wording, Words
 from plainleaf.facts.derived import Typed
 from plainleaf.packet.sheet.outline import OutlineItem, Speech
-from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.furniture import PageFurniture
 from plainleaf.teach_back.follow_up_paper import FollowUpMaking, around
 from plainleaf.teach_back.verdict import Verdict
 

@@ -85,7 +85,7 @@ class Filler:
         self.sections = sections
         self.facts = source.facts
         self.pointers = {
-            pointer_to(page): Typed("page-number", number) for page, number in numbers.items()
+            pointer_to(page): Typed("count", number) for page, number in numbers.items()
         }
 
     def text(self, identity: str, adult: str, child: str | None) -> FilledText:

@@ -273,7 +273,6 @@ KINDS: dict[str, Callable[[Wording, object], str]] = {
     "said": lambda w, v: v.text(w.catalog.language),  # type: ignore[attr-defined]
     "phone": lambda w, v: str(v).replace(" ", NBSP),
     "count": lambda w, v: number(Decimal(str(v))),
-    "page-number": lambda w, v: str(v),
     "times": lambda w, v: w.count("times", int(str(v))),
     "energy-density": lambda w, v: w.energy_density(v),  # type: ignore[arg-type]
     "volume": lambda w, v: w.volume(v),  # type: ignore[arg-type]

@@ -5,6 +5,7 @@ patient is decided later; here a text is words with named slots.
 """
 
 from plainleaf.inputs.content.library import condition_of, load_library
+from plainleaf.inputs.content.page_parts import Page, page_pointed_to, pointer_to
 from plainleaf.inputs.content.rules import source_known
 from plainleaf.inputs.content.teaching_parts import (
     BLOCKS,
@@ -18,7 +19,6 @@ from plainleaf.inputs.content.teaching_parts import (
     Kind,
     Library,
     Module,
-    Page,
     SafetyRule,
     Section,
     ShowBack,
@@ -26,8 +26,6 @@ from plainleaf.inputs.content.teaching_parts import (
     Statement,
     TeachBack,
     WordEntry,
-    page_pointed_to,
-    pointer_to,
     slots_in,
 )
 

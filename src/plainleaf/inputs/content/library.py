@@ -9,7 +9,7 @@ from pathlib import Path
 from plainleaf.inputs.content.leads import with_leads
 from plainleaf.inputs.content.loader import Loader
 from plainleaf.inputs.content.modules import note_broken_references, read_module
-from plainleaf.inputs.content.pages import read_pages
+from plainleaf.inputs.content.printed_pages import read_pages
 from plainleaf.inputs.content.rules import (
     note_broken_sources,
     read_bibliography,
@@ -32,11 +32,7 @@ def load_library(folder: Path, vocabulary: Vocabulary) -> Library:
     acts = _texts(loader, "acts.yaml")
     sources, facts = read_bibliography(loader)
     phrases = _phrases(loader)
-    modules = [
-        module
-        for path in sorted((folder / "modules").glob("*.yaml"))
-        if (module := read_module(loader, f"modules/{path.name}", acts)) is not None
-    ]
+    modules = _modules(loader, acts)
     rules = read_rules(loader)
     words = read_medicine_words(loader)
     note_broken_sources(loader, modules, rules, facts)
@@ -65,6 +61,15 @@ def load_library(folder: Path, vocabulary: Vocabulary) -> Library:
         },
         digest=_digest(loader.read),
     )
+
+
+def _modules(loader: Loader, acts: Mapping[str, str]) -> list[Module]:
+    """Every module of the folder that can be read."""
+    read = (
+        read_module(loader, f"modules/{path.name}", acts)
+        for path in sorted((loader.folder / "modules").glob("*.yaml"))
+    )
+    return [module for module in read if module is not None]
 
 
 def _digest(read: Sequence[tuple[str, str]]) -> str:

@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from difflib import get_close_matches
 from pathlib import Path
 
-from plainleaf.inputs.content.teaching_parts import SLOT, page_pointed_to, slots_in
+from plainleaf.inputs.content.page_parts import page_pointed_to
+from plainleaf.inputs.content.teaching_parts import SLOT, slots_in
 from plainleaf.inputs.read_condition import read_condition
 from plainleaf.inputs.strict_yaml import Reader, Unreadable, parse, read_text
 from plainleaf.vocabulary.conditions import ALWAYS, Condition

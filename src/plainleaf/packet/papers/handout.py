@@ -13,7 +13,7 @@ from plainleaf.packet.papers.page_labels import labels_of
 from plainleaf.packet.papers.paper import Paper, PressRoom
 from plainleaf.packet.papers.paper_context import Kind, PaperContext
 from plainleaf.packet.papers.paper_kind import MadeIn, PaperKind, Shown
-from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.furniture import PageFurniture
 from plainleaf.printing.inspection import emergencies_on_first_side, inspect_handout
 from plainleaf.printing.renderer.layout import Pdf
 from plainleaf.printing.workers import Printing

@@ -11,7 +11,8 @@ from plainleaf.facts.derived import Typed
 from plainleaf.inputs.catalog import SOURCE
 from plainleaf.packet.places import Places
 from plainleaf.printing.fonts import own_fonts
-from plainleaf.printing.html import PageFurniture, Printer
+from plainleaf.printing.furniture import PageFurniture
+from plainleaf.printing.html import Printer
 from plainleaf.printing.page_format import Format
 from plainleaf.printing.renderer.layout import Pdf, Sheet
 from plainleaf.printing.workers import Here, Printing, Workers

@@ -13,7 +13,7 @@ from plainleaf.packet.papers.paper import LanguageWords, Paper, PressRoom, furni
 from plainleaf.packet.papers.paper_kind import PaperKind
 from plainleaf.packet.papers.sheet_outline import outline_for
 from plainleaf.packet.sheet.outline import Outline
-from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.furniture import PageFurniture
 from plainleaf.rules.decision import Decision
 
 

@@ -22,7 +22,8 @@ from plainleaf.packet.papers.handout import HANDOUT, Handout
 from plainleaf.packet.papers.paper import LanguageWords, Paper, staff_mark
 from plainleaf.packet.papers.paper_context import Kind, PaperContext
 from plainleaf.packet.papers.paper_kind import MadeIn, PaperKind, Shown
-from plainleaf.printing.html import BADGES, PageFurniture, groups
+from plainleaf.printing.furniture import PageFurniture
+from plainleaf.printing.html import BADGES, groups
 from plainleaf.printing.inspection import Part, inspect_parts, read_back
 from plainleaf.printing.inspection.text_match import InAnyOrder
 from plainleaf.printing.renderer.layout import Pdf

@@ -25,7 +25,7 @@ from plainleaf.packet.sheet.loop import PLANS
 from plainleaf.packet.sheet.sheet_parts import SheetPart, sheet_parts
 from plainleaf.packet.sheet.sheet_person import person_rows, stand_in_lines
 from plainleaf.packet.sheet.sheet_settled import signer_rows
-from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.furniture import PageFurniture
 from plainleaf.printing.inspection import inspect_sheet
 from plainleaf.rules.decision import Decision
 
@@ -101,14 +101,18 @@ def make_teach_back(context: PaperContext, language: str) -> Paper:
     return Paper(laid, lambda pdf: inspect_sheet(pdf, around, sheet_texts(packet, parts)))
 
 
+def _handout(context: PaperContext) -> Handout:
+    handout = context.paper(HANDOUT, context.decision.language)
+    assert isinstance(handout, Handout)
+    return handout
+
+
 def _html(context: PaperContext, around: PageFurniture, parts: Sequence[SheetPart]) -> str:
     decision, outline = context.decision, context.outline
     wording, packet, printer = context.staff.wording, context.staff.packet, context.room.printer
     title = handout_title(decision, context.words[decision.language].wording)
     statements = packet.statements()
-    handout = context.paper(HANDOUT, decision.language)
-    assert isinstance(handout, Handout)
-    pages = page_numbers(packet, handout)
+    pages = page_numbers(packet, _handout(context))
     return printer.html(
         TEACH_BACK.template,
         printer.css(TEACH_BACK.style, wording, around),

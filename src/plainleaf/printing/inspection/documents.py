@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Protocol
 
 from plainleaf.compose.word import Run, WordedPages, WordedPicture, Words
-from plainleaf.printing.html import PageFurniture, has_log
+from plainleaf.printing.furniture import PageFurniture
+from plainleaf.printing.html import has_log
 from plainleaf.printing.inspection.contrast import contrast_faults
 from plainleaf.printing.inspection.find_texts import TextPlaces, missing_texts
 from plainleaf.printing.inspection.find_texts_rtl import loose, loose_faults, missing_words

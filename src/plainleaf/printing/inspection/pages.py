@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from plainleaf.printing.fonts import FAMILIES
-from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.furniture import PageFurniture
 from plainleaf.printing.inspection.read_pdf import PageText, Reading, opened
 from plainleaf.printing.inspection.text_match import found_in, squeezed
 from plainleaf.printing.inspection.weights import not_in_bold

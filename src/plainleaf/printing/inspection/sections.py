@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from plainleaf.compose.word import Run, Words
-from plainleaf.printing.html import PageFurniture
+from plainleaf.printing.furniture import PageFurniture
 from plainleaf.printing.inspection.contrast import contrast_faults
 from plainleaf.printing.inspection.find_texts import missing_texts
 from plainleaf.printing.inspection.find_texts_rtl import missing_words

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from plainleaf.inputs.content.loader import Loader, strings_at
-from plainleaf.inputs.content.teaching_parts import PARTS, Module, Page
+from plainleaf.inputs.content.page_parts import PARTS, Page
+from plainleaf.inputs.content.teaching_parts import Module
 from plainleaf.inputs.strict_yaml import Reader
 from plainleaf.vocabulary.errors import Fault
 
