@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -100,14 +101,22 @@ FILES: dict[str, str] = {
         "  - {match: oxycodone ER, kind: name, why: long, source: [own], status: memory}\n"
     ),
     "modules/water.yaml": MODULE,
-    "pages.yaml": "pages:\n  - {id: checks, part: daily, takes: [water.when, water.how]}\n",
 }
+
+
+def pages_of(files: Mapping[str, str]) -> str:
+    """One page with every section of the modules."""
+    modules = [text for name, text in files.items() if name.startswith("modules/")]
+    heads = [text.partition("\nteach_back:")[0] for text in modules]
+    takes = [name for head in heads for name in re.findall(r"(?m)^  - id: (\S+)", head)]
+    return f"pages:\n  - {{id: checks, part: daily, takes: [{', '.join(takes)}]}}\n"
 
 
 def write_library(folder: Path, changed: Mapping[str, str] | None = None) -> Path:
     """The folder with the small library in it; `changed` replaces whole files by name."""
     phrases = (ROOT / "teaching" / "phrases.yaml").read_text(encoding="utf-8")
-    for name, text in {"phrases.yaml": phrases, **FILES, **(changed or {})}.items():
+    files = {**FILES, **(changed or {})}
+    for name, text in {"phrases.yaml": phrases, "pages.yaml": pages_of(files), **files}.items():
         path = folder / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8")

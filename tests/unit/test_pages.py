@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from builders import library as shipped
-from small_library import FILES, MODULE, small_library, write_library
+from small_library import FILES, MODULE, pages_of, small_library, write_library
 
 from plainleaf.compose.word import WordedPage, Words
 from plainleaf.facts import VOCABULARY
@@ -15,7 +15,7 @@ from plainleaf.inputs.content import TIERS, Library, load_library
 from plainleaf.packet.papers.page_labels import labels_of
 from plainleaf.vocabulary.errors import ContentError
 
-PAGES = FILES["pages.yaml"]
+PAGES = pages_of(FILES)
 
 
 def faults(folder: Path, changed: Mapping[str, str]) -> list[str]:

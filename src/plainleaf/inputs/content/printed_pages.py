@@ -20,10 +20,10 @@ def read_pages(
     reader = loader.open(_FILE)
     if reader is None:
         return ()
-    in_use = [module for module in modules if module.status != "retired"]
-    homes = {section.id: "" for module in in_use for section in module.sections}
+    homes = {section.id: "" for module in modules for section in module.sections}
     pages = [_page(child, homes, phrases) for child in reader.children("pages", required=True)]
-    missing = [name for name, home in homes.items() if not home]
+    in_use = [s.id for module in modules if module.status != "retired" for s in module.sections]
+    missing = [name for name in in_use if not homes[name]]
     if missing:
         reader.note(reader.node, f"no page takes: {', '.join(missing)}.", "Add each to a page.")
     reader.close()
