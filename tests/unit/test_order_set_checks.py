@@ -499,3 +499,19 @@ def test_a_planned_blood_test_answers_the_question_of_refeeding(
     changes: dict[str, Any], asked: bool
 ) -> None:
     assert CHECKS["refeeding_tests_missing"].run(given_with(REFEEDING, changes)).answer is asked
+
+
+@pytest.mark.parametrize(
+    ("changes", "what"),
+    [
+        ({"additives.0.through": "jejunal"}, "Protein powder"),
+        ({"water.through": "jejunal", "water.every": "6 h", "water.each": "20 mL",
+          "water.starts": "06:00"}, "water by the clock"),
+    ],
+)  # fmt: skip
+def test_a_port_that_the_tube_lacks_is_no_way_for_anything(
+    changes: dict[str, str], what: str
+) -> None:
+    checked = CHECKS["port_missing"].run(given_with(GROUP_HOME, changes))
+    assert checked.answer is True and what in checked.details["what"]
+    assert CHECKS["port_missing"].run(given_with(GROUP_HOME)).answer is False

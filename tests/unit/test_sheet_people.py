@@ -11,6 +11,7 @@ from builders import library, patient_with, policy
 from format_2 import (
     GROUP_HOME,
     HOSPICE,
+    INFANT,
     INSULIN,
     REFEEDING,
     RESTING,
@@ -107,6 +108,15 @@ def test_the_person_stands_on_the_sheet_as_typed() -> None:
     assert rows["Ate next to nothing for"] == "8 days"
     assert rows["Allergies"] == "penicillin, latex"
     assert rows["Where"] == "at home, lives alone"
+
+
+def test_what_has_no_page_of_its_own_stands_on_the_sheet() -> None:
+    rows = rows_of(patient_of(data_with({"tube.placed_by": "radiology"}, RESTING)))
+    assert rows["Tube put in by"] == "Radiology"
+    assert rows["Water for a clog, as ordered"] == "20 mL"
+    infant = rows_of(patient_of(data_with(base=INFANT)))
+    assert infant["Feeding a day, as ordered"].endswith(" mL")
+    assert "Water for a clog, as ordered" not in rows_of(patient(HOSPICE))
 
 
 def test_no_allergy_and_nothing_written_are_two_things() -> None:

@@ -211,15 +211,6 @@ def _noted(finding: Finding, lines: _Lines) -> Finding:
     return replace(finding, settled=Settlement(block.by, block.other, block.on, decisions))
 
 
-# Names of keys that need not print as long as what prints them is not made.
-NOT_PRINTED_YET: frozenset[str] = frozenset((
-    "tube.placed_by", "water.unclog", "feeding.daily_total", "overrides.sleep_position",
-    *(f"formulas.milk-27.recipe.{key}" for key in (
-        "take.amount", "take.of", "makes", "fridge", "breast_milk_fridge", "hang",
-    )),
-))  # fmt: skip
-
-
 def decide(inputs: Inputs) -> Decision:
     """Everything that follows from the inputs, with a stop for what was typed and prints nowhere.
 
@@ -229,6 +220,5 @@ def decide(inputs: Inputs) -> Decision:
     if decision.patient.format == 1 or decision.stopped:
         return decision
     typed = typed_keys(decision)
-    left = (key for key in unprinted(typed) if without_numbers(key) not in NOT_PRINTED_YET)
-    stops = tuple(map(not_printed, left))
+    stops = tuple(map(not_printed, unprinted(typed)))
     return replace(decision, typed=typed, findings=(*stops, *decision.findings))

@@ -38,6 +38,10 @@ def _uses(given: Given) -> Iterator[tuple[str, str, str, tuple[str, ...]]]:
     for medicine in patient.medicines:
         if medicine.through is not None:
             yield f"medicines[{medicine.number}]", medicine.through, medicine.name, ("medicines",)
+    for number, additive in enumerate(patient.additives):
+        yield f"additives[{number}]", additive.through, additive.name, ("feeding",)
+    if patient.water.through is not None:
+        yield "water", patient.water.through, "water by the clock", PORT_USES
     extras = patient.water.extras or (patient.water.extra,)
     for extra in extras:
         if extra is not None:
@@ -47,7 +51,7 @@ def _uses(given: Given) -> Iterator[tuple[str, str, str, tuple[str, ...]]]:
 
 @check("what")
 def port_missing(given: Given) -> Checked:
-    """A feeding, medicine or extra water through a port that the tube lacks (gj-label)."""
+    """A feeding, medicine, additive or water through a port that the tube lacks (gj-label)."""
     ports = given.tube.ports
     return listed(
         [

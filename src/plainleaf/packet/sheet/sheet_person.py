@@ -38,12 +38,13 @@ def _text(text: str, wording: Wording) -> Words:
 
 
 def person_rows(patient: Patient, wording: Wording) -> list[PersonRow]:
-    """Weight, height, losses, allergies, conditions, setting; nothing of a file of format 1."""
+    """Weight, height, losses, allergies, conditions, setting, then orders that staff look up here;
+    nothing of a file of format 1."""
     if patient.format == 1:
         return []
     return [
         PersonRow(wording.phrase(name), value)
-        for name, value in _person(patient.person, wording)
+        for name, value in (*_person(patient.person, wording), *_orders(patient, wording))
     ]  # fmt: skip
 
 
@@ -61,6 +62,16 @@ def _person(person: Person, wording: Wording) -> Iterator[tuple[str, Words | Non
     yield "person-setting", _text(words_of("setting", person.setting, wording), wording)
     if person.address is not None:
         yield "person-address", wording.phrase(f"address-{person.address}")
+
+
+def _orders(patient: Patient, wording: Wording) -> Iterator[tuple[str, Words]]:
+    """What is ordered and has no page of its own for every patient."""
+    yield "person-placed-by", wording.phrase(f"placed-by-{patient.tube.placed_by}")
+    if patient.water.unclog is not None:
+        yield "person-unclog", wording.value(Typed("dose-volume", patient.water.unclog))
+    for feed in patient.feeding:
+        if feed.daily_total is not None:
+            yield "person-daily-total", wording.value(Typed("dose-volume", feed.daily_total))
 
 
 def _allergies(person: Person, wording: Wording) -> Words | None:
