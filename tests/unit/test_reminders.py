@@ -16,8 +16,10 @@ import pytest
 from builders import facts_with, library, patient_with, policy, policy_with
 from calendars import calendar_of, calendar_with, events, wall, zone_in
 from dateutil.rrule import rrulestr
+from order_sets import RESTING, order_set
 
 from plainleaf.compose.word import Wording
+from plainleaf.facts import derive
 from plainleaf.facts.derived import Phrase
 from plainleaf.inputs.catalog import Catalog, Message
 from plainleaf.packet.calendar import Reminder, reminders
@@ -323,3 +325,12 @@ def test_words_come_from_the_catalog_and_merged_values_are_isolated() -> None:
     assert "ع Visit: \u2068First tube check\u2069" in found
     event = found["ع Ask us if swimming is allowed now"]
     assert event.summary.params["LANGUAGE"] == ["ar"]
+
+
+@pytest.mark.parametrize(("how", "said"), [("clinic", "At the clinic"), ("phone", "By phone")])
+def test_a_visit_says_how_it_takes_place(how: str, said: str) -> None:
+    patient = order_set(RESTING, {"visits.0.how": how})
+    facts = derive(patient, policy(), library().medicine_words)
+    visits = [r for r in reminders(patient, policy(), facts) if r.key.startswith("visit:")]
+    words = Wording(library(), Catalog("en", {})).value(visits[0].title).plain
+    assert words.startswith("Visit: ") and words.endswith(f". {said}")

@@ -30,9 +30,8 @@ def _sleep(g: Given) -> str:
     """How to lie to sleep: by order; in format 2 a baby always flat on the back (infant-flat)."""
     if g.undated:
         return "not ordered"
-    if g.age_group == "infant":
-        return _FLAT
-    return str((g.patient.overrides or {}).get("sleep_position") or "not ordered")
+    ordered = (g.patient.overrides or {}).get("sleep_position")
+    return _FLAT if g.age_group == "infant" else str(ordered or "not ordered")
 
 
 def _order(name: str, key: str, means: str, shown: str) -> Asked[Given]:

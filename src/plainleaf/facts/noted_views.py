@@ -115,14 +115,13 @@ class _View:
         return keys, tuple(places), same_text(_seen(value, self.__notebook)), view
 
     def __places(self) -> Iterator[str]:
-        """Where it stands; of one day also the step that holds, and a formula by its name."""
+        """Where it stands, a formula first by its name; of one day also the step that holds."""
+        record, by_leaf = self.__record, self.__notebook.leaf_by_leaf
+        if by_leaf and isinstance(record, Formula) and record.entry is not None:
+            yield f"formulas.{record.entry}"
         yield self.__place
-        if self.__notebook.leaf_by_leaf:
-            record = self.__record
-            if isinstance(record, _STEPPED) and record.step is not None:
-                yield f"{self.__place}.steps[{record.step}]"
-            if isinstance(record, Formula) and record.entry is not None:
-                yield f"formulas.{record.entry}"
+        if by_leaf and isinstance(record, _STEPPED) and record.step is not None:
+            yield f"{self.__place}.steps[{record.step}]"
 
     @property  # type: ignore[misc]
     def __class__(self) -> Any:

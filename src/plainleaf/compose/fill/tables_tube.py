@@ -72,6 +72,13 @@ def _checked(source: SlotSource) -> Iterator[tuple[str, Cell]]:
         yield "card-healed", (say("card-healed-by", date=Typed("day-of-year", healed.on), by=by),)
 
 
+def _allergies(person: Person) -> Iterator[tuple[str, Cell]]:
+    """What must not be given; nothing where nobody wrote it."""
+    if person.allergies is not None:
+        named = tuple(map(text_of, person.allergies))
+        yield "card-allergies", named or (Phrase("allergies-none"),)
+
+
 def tube_card(source: SlotSource) -> FilledBlock:
     """The card to cut out: label and value pairs."""
     patient = source.patient
@@ -85,7 +92,7 @@ def tube_card(source: SlotSource) -> FilledBlock:
         ("card-placed", _placed(source)),
         ("card-size", (Typed("size", tube.size),)),
     ]
-    rows += [*tube_values(source), *_checked(source)]
+    rows += [*tube_values(source), *_checked(source), *_allergies(patient.person)]
     clinic = patient.contacts.clinic
     rows.append(("card-clinic", (text_of(clinic.name or ""), Typed("phone", clinic.phone))))
     rows.append(("card-after-hours", (Typed("phone", patient.contacts.after_hours.phone),)))

@@ -63,7 +63,7 @@ def _visit(visit: Visit, moment: datetime, key: str, patient: Patient) -> Remind
     """One visit: at its time, or for the whole day; one that comes again until its end."""
     title = Phrase("timeline-visit")
     if not names_someone(patient, visit.what):
-        title = Phrase("remind-visit", (("what", visit_what(visit)),))
+        title = _visit_title(visit)
     where = None if names_someone(patient, visit.where or "") else visit.where
     if visit.when is not None:
         return Reminder(key, title, visit.when, where, ahead=_BEFORE_A_VISIT)
@@ -71,6 +71,14 @@ def _visit(visit: Visit, moment: datetime, key: str, patient: Patient) -> Remind
     if visit.every is None:
         return Reminder(key, title, day, where)
     return Reminder(key, title, day, where, span(visit.every), visit.ends or day + A_YEAR)
+
+
+def _visit_title(visit: Visit) -> Phrase:
+    """What it is, and of format 2 how: a call is waited for at the phone."""
+    what = ("what", visit_what(visit))
+    if visit.how is None:
+        return Phrase("remind-visit", (what,))
+    return Phrase("remind-visit-by", (what, ("by", Phrase(f"visit-by-{visit.how}"))))
 
 
 def names_someone(patient: Patient, text: str) -> bool:
