@@ -51,8 +51,8 @@ class Leaf:
 
     @property
     def pattern(self) -> str:
-        """Its key without the numbers of lists."""
-        return re.sub(r"\[\d+\]", "[]", self.key)
+        """Its key without the numbers of lists and the limits of a scale."""
+        return re.sub(r"\.scale\..*", ".scale.*", re.sub(r"\[\d+\]", "[]", self.key))
 
 
 def leaves(data: Any) -> Iterator[Leaf]:

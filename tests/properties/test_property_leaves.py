@@ -59,6 +59,13 @@ ALLOWED_FROM = (
 )  # fmt: skip
 # Key and place of which no change need show there, with the reason.
 ELSEWHERE: dict[tuple[str, str], str] = {
+    ("medicines[].scale.*", "card"): "the card says 'by the table' and holds no dose",
+    **{
+        (f"contacts.{who}.{key}", "card"): "the card holds the number; the rest is on page 1"
+        for who in ("clinic", "after_hours")
+        for key in ("name", "hours")
+    },
+    ("patient.born", "head of every page"): "its title says only whether it is for a child",
     ("watch[].days", "calendar"): "what is measured on days of the week stands in the day's plan",
 }
 
