@@ -45,6 +45,7 @@ NOWHERE = {
 # Of format 1, whose packets stay as they are.
 NOWHERE_IN_FORMAT_1 = {
     "patient.height": "goes to the record system alone; format 2 prints it on the sheet",
+    "patient.weight": "is asked by the checks alone; format 2 prints it on the sheet",
     "tube.placed_by": "a rule asks for it; format 2 prints it on the sheet",
 }
 # Values of which two say the same, with the reason.
