@@ -16,8 +16,13 @@ from plainleaf.authoring.readability.pieces import Printed, handout
 from plainleaf.compose.fill import fill
 from plainleaf.compose.word import word, wording_of
 from plainleaf.inputs.catalog import SOURCE
-from plainleaf.packet.papers.card import make_card
-from plainleaf.packet.papers.handout import HANDOUT, cautions_of, handout_title
+from plainleaf.packet.papers.handout import (
+    HANDOUT,
+    Handout,
+    Manuscript,
+    cautions_of,
+    handout_title,
+)
 from plainleaf.packet.papers.paper import LanguageWords, Paper, PressRoom
 from plainleaf.packet.papers.paper_context import PaperContext
 from plainleaf.packet.papers.reminders import make_reminders
@@ -41,6 +46,17 @@ class _Unlaid:
 
     def pdf(self) -> Any:
         raise AssertionError("nothing is laid out here")
+
+
+class _Pages(Handout):
+    """A handout of which only the words are known: each page has its number by itself."""
+
+    def __init__(self) -> None:
+        super().__init__(_Unlaid(""), lambda pdf: [], cast("Manuscript", None))
+
+    @property
+    def labels(self) -> dict[str, str]:
+        return {}
 
 
 @cache
@@ -69,7 +85,7 @@ def context_of(decision: Decision, language: str = SOURCE) -> PaperContext:
     own = words(language)
     staff = own if language == SOURCE else words(SOURCE)
     context = PaperContext(decision, _room(decision), VERSION, {}, {language: own}, staff)
-    return context.with_paper(HANDOUT.file(), Paper(_Unlaid(""), lambda pdf: []))
+    return context.with_paper(HANDOUT.file(), _Pages())
 
 
 def _text(paper: Paper | bytes) -> str:
@@ -79,7 +95,7 @@ def _text(paper: Paper | bytes) -> str:
 
 
 # Parts that every packet has; the topics of its handout stand beside them.
-PARTS = ("head", "sheet", "card", "calendar")
+PARTS = ("head", "sheet", "calendar")
 
 
 class Papers:
@@ -116,10 +132,6 @@ class Papers:
     @cached_property
     def _sheet(self) -> str:
         return _text(make_teach_back(self.context, SOURCE))
-
-    @cached_property
-    def _card(self) -> str:
-        return _text(make_card(self.context, self.language))
 
     @cached_property
     def _calendar(self) -> str:

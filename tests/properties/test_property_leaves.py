@@ -29,7 +29,6 @@ pytestmark = pytest.mark.thorough
 # What a table of keys calls a place → the part of the papers that must show a change; every other
 # place is a page of the handout.
 PLACES = {
-    "card": "card",
     "calendar": "calendar",
     "teach-back sheet": "sheet",
     "nurse's sheet": "sheet",
@@ -60,14 +59,8 @@ ALLOWED_FROM = (
 )  # fmt: skip
 # Key and place of which no change need show there, with the reason.
 ELSEWHERE: dict[tuple[str, str], str] = {
-    ("medicines[].scale.*", "card"): "the card says 'by the table' and holds no dose",
-    **{
-        (f"contacts.{who}.{key}", "card"): "the card holds the number; the rest is on page 1"
-        for who in ("clinic", "after_hours")
-        for key in ("name", "hours")
-    },
     ("patient.born", "head of every page"): "its title says only whether it is for a child",
-    ("watch[].days", "calendar"): "what is measured on days of the week stands in the day's plan",
+    ("watch[].days[]", "calendar"): "what is measured on days of the week stands in the day's plan",
 }
 
 

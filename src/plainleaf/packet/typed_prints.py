@@ -7,7 +7,7 @@ rule asks for it and its statement prints.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from functools import cache, partial
 
@@ -61,7 +61,16 @@ def typed_keys(decision: Decision) -> tuple[TypedKey, ...]:
         for key in keys:
             if name not in prints[key]:
                 prints[key].append(name)
-    return tuple(TypedKey(key, tuple(names)) for key, names in prints.items())
+    return tuple(
+        TypedKey(key, tuple(names or _of_the_only_port(key, prints)))
+        for key, names in prints.items()
+    )
+
+
+def _of_the_only_port(key: str, prints: Mapping[str, list[str]]) -> list[str]:
+    """What prints the way of an order where the tube has one port: what prints that port."""
+    ports = [names for name, names in prints.items() if name.startswith("tube.ports.")]
+    return ports[0] if key.endswith(".through") and len(ports) == 1 else []
 
 
 class _Prints:

@@ -17,6 +17,7 @@ from plainleaf.compose.fill.source import (
 from plainleaf.facts.derived import Phrase, TimelineEntry, Typed, Value
 from plainleaf.facts.opening import opened_at
 from plainleaf.facts.visit_words import visit_what, visit_when, visits_to_come
+from plainleaf.inputs.patient import Person
 
 
 def port_table(source: SlotSource) -> FilledBlock:
