@@ -38,6 +38,7 @@ PLACES = {
 NOWHERE = {
     "format": "says how the file is read",
     "settled[].decided[].code": "binds a decision to what it was made about; it is written anew",
+    "medicines[].gloves": "what was decided of the medicine says the same",
     "orders[].say.es": "stands on the Spanish pages; here the English ones are read",
     "orders[].say.ar": "stands on the Arabic pages; here the English ones are read",
 }
@@ -60,6 +61,7 @@ ALLOWED_FROM = (
 # Key and place of which no change need show there, with the reason.
 ELSEWHERE: dict[tuple[str, str], str] = {
     ("patient.born", "head of every page"): "its title says only whether it is for a child",
+    ("medicines[].steps[].dose", "calendar"): "no reminder of the step that holds already",
     ("watch[].days[]", "calendar"): "what is measured on days of the week stands in the day's plan",
 }
 
