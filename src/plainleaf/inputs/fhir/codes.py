@@ -38,6 +38,7 @@ BY_MOUTH = "PO"
 # Our unit → UCUM code.
 _UCUM_OF = {
     "mL": "mL", "L": "L", "fl oz": "[foz_us]", "mL/h": "mL/h", "kcal/mL": "kcal/mL", "kcal": "kcal",
+    "kcal/fl oz": "kcal/[foz_us]", "mg/dL": "mg/dL", "mmol/L": "mmol/L", "wk": "wk", "mo": "mo",
     "Fr": "[Ch]", "mm": "mm", "cm": "cm", "in": "[in_i]", "h": "h", "min": "min", "d": "d",
     "%": "%",
 }  # fmt: skip

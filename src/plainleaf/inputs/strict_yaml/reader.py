@@ -20,6 +20,9 @@ _HIDDEN = re.compile(
     "[\x00-\x08\x0b-\x1f\x7f-\x9f\xad\u061c\u200b\u200e\u200f\u2028-\u202e"
     "\u2060-\u2069\ufeff\U000e0000-\U000e007f]"
 )
+# Signs without a letter or a digit, or the number of a list: they say nothing, and in print they
+# pass for the sign of a list.
+_SAYS_NOTHING = re.compile(r"[^\w]+|\d{1,2}\.")
 # A blank of the starter file that nobody filled in: <name>.
 _BLANK = re.compile("<[^<>]+>")
 T = TypeVar("T")
@@ -105,6 +108,10 @@ class Reader:
             return None
         if _BLANK.fullmatch(clean):
             self.note(node, f"{self.name(key)}: '{clean}' is still a blank.", "Fill it in.")
+            return None
+        if _SAYS_NOTHING.fullmatch(clean):
+            self.note(node, f"{self.name(key)}: '{clean}' says nothing.",
+                      "Write it in words, or leave the line out.")  # fmt: skip
             return None
         if len(clean) > longest:
             self.note(node, f"{self.name(key)} is longer than {longest} letters.", "Shorten it.")

@@ -66,6 +66,33 @@ def _visit_timing(making: Making, visit: Visit) -> Resource:
     return {"scheduledTiming": {"repeat": repeat}}
 
 
+def _orders(making: Making) -> Iterator[Resource]:
+    """What drains, what lets air out, and the plans for low sugar and for feeding that is off."""
+    patient = making.patient
+    if patient.drainage is not None:
+        drain = patient.drainage
+        when = ", ".join(clock(at)[:5] for at in drain.times) or "all the time"
+        lasting = f" for {drain.lasts}" if drain.lasts is not None else ""
+        says = f"{drain.through} port drains into a {drain.into}: {when}{lasting}"
+        yield _detail("ServiceRequest", "drainage", says, quantity=quantity(drain.call_over))
+    if patient.venting is not None:
+        vent = patient.venting
+        says = f"{vent.through} port, by {vent.how}, {', '.join(vent.when)}, for {vent.lasts}"
+        yield _detail("ServiceRequest", "venting", says)
+    if patient.low_sugar is not None:
+        low = patient.low_sugar
+        says = (
+            f"Below {low.below}: {low.give}, {low.route}; again after {low.recheck}, "
+            f"{low.tries} tries, then call {low.then_call}"
+        )
+        yield _detail("ServiceRequest", "low-sugar", says)
+    if patient.feeding_stops is not None:
+        off = patient.feeding_stops
+        held = f"; hold {', '.join(off.hold)}" if off.hold else ""
+        says = f"Off for {off.after}: check {', '.join(off.check)}{held}; call {off.call}"
+        yield _detail("ServiceRequest", "feeding-stops", says)
+
+
 def care_plan(making: Making) -> Resource:
     """The plan: what is ordered, when visits are, what to do if feeding stops."""
     patient = making.patient
@@ -76,6 +103,7 @@ def care_plan(making: Making) -> Resource:
     for visit in patient.visits:
         timing = _visit_timing(making, visit)
         activities.append(_detail("Appointment", "visit", visit.what, **timing))
+    activities += _orders(making)
     if patient.if_feeding_stops is not None:
         says = patient.if_feeding_stops
         activities.append(_detail("ServiceRequest", "if-feeding-stops", says))

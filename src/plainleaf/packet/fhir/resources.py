@@ -10,20 +10,17 @@ from plainleaf.inputs.fhir.codes import (
     DEVICES,
     LANGUAGES,
     OWN,
-    ROUTE_OF_KIND,
-    ROUTES,
     SNOMED,
     UCUM,
     URIS,
-    extension,
     own,
     quantity,
 )
-from plainleaf.inputs.patient import Feed, Learner
+from plainleaf.inputs.patient import Learner
 from plainleaf.packet.fhir.care_plan import care_plan
-from plainleaf.packet.fhir.context import Making, Resource, clock
+from plainleaf.packet.fhir.context import Making, Resource
+from plainleaf.packet.fhir.feeding_orders import additive_order, nutrition_order
 from plainleaf.packet.fhir.medicines import medication_request
-from plainleaf.vocabulary.quantities import Quantity
 
 
 def _language(tag: str) -> Resource:
@@ -99,69 +96,6 @@ def _device_use(making: Making) -> Resource:
     }
 
 
-# --- feeding ------------------------------------------------------------------------------
-
-
-def _span(amount: Quantity) -> Resource:
-    return {"duration": amount.value, "durationUnit": amount.unit}
-
-
-def _administration(feed: Feed) -> Resource:
-    if feed.rate is not None and feed.starts is not None and feed.runs_for is not None:
-        repeat = {"timeOfDay": [clock(feed.starts)], **_span(feed.runs_for)}
-        return {
-            "schedule": {"repeat": repeat},
-            "quantity": quantity((feed.rate * feed.runs_for).to("mL")),
-            "rateQuantity": quantity(feed.rate),
-        }
-    assert feed.amount is not None
-    repeat = {"timeOfDay": [clock(feed_time) for feed_time in feed.times]}
-    if feed.over is not None:
-        repeat |= _span(feed.over)
-    return {"schedule": {"repeat": repeat}, "quantity": quantity(feed.amount)}
-
-
-def _formula(making: Making, feed: Feed) -> Resource:
-    """R4 has no field for method, port, water share, container and system: extensions of ours."""
-    notes = [extension("method", valueCode=feed.method), extension("port", valueCode=feed.through)]
-    tube = making.patient.tube
-    resource: Resource = {
-        "routeofAdministration": {
-            "coding": [{"system": ROUTES, "code": ROUTE_OF_KIND[tube.kind]}],
-            "text": f"{feed.through} port",
-        },
-        "administration": [_administration(feed)],
-    }
-    if feed.formula is None:
-        notes.append(extension("blended", valueBoolean=True))
-        resource["baseFormulaProductName"] = "Home-blended food"
-    else:
-        formula = feed.formula
-        resource["baseFormulaProductName"] = formula.name
-        resource["caloricDensity"] = quantity(formula.energy)
-        notes.append(extension("water", valueQuantity=quantity(formula.water)))
-        notes.append(extension("system", valueCode=formula.system))
-        if formula.container is not None:
-            notes.append(extension("container", valueQuantity=quantity(formula.container)))
-    if feed.daily_total is not None:
-        resource["maxVolumeToDeliver"] = quantity(feed.daily_total)
-    return {"extension": notes, **resource}
-
-
-def _nutrition(making: Making, feed: Feed) -> Resource:
-    order = {
-        "resourceType": "NutritionOrder",
-        "status": "active",
-        "intent": "order",
-        "patient": making.ref("patient"),
-        "dateTime": making.moment(making.patient.prepared_on),
-        "enteralFormula": _formula(making, feed),
-    }
-    if feed.ordered_by is not None:
-        order["orderer"] = {"display": feed.ordered_by}
-    return order
-
-
 # --- documents ----------------------------------------------------------------------------
 
 
@@ -209,7 +143,8 @@ def base_parts(making: Making) -> dict[str, Resource]:
         for number, learner in enumerate(patient.learners)
         if learner.relation != "self"
     }
-    feeds = {f"feeding-{feed.number}": _nutrition(making, feed) for feed in patient.feeding}
+    feeds = {f"feeding-{feed.number}": nutrition_order(making, feed) for feed in patient.feeding}
+    feeds |= {f"additive-{n}": additive_order(making, a) for n, a in enumerate(patient.additives)}
     return {
         "patient": _person(making),
         **relatives,

@@ -144,9 +144,14 @@ def add_digests(
     *,
     child: bool,
 ) -> None:
-    """Each statement gets the digest of its text, each decision that of the whole statement."""
+    """Each statement gets the digest of its text, each decision that of the whole statement.
+
+    What is no statement of the library, such as an order in words, gets that of its words.
+    """
     statement_of = {s.id: s for module in library.modules for _, s in module.statements()}
     for row in statements:
-        row["text_digest"] = text_digest(statement_of[row["id"]], child=child)
+        shipped = statement_of.get(row["id"])
+        words = digest(row["says"]) if shipped is None else text_digest(shipped, child=child)
+        row["text_digest"] = words
     for row in decisions:
         row["digest"] = statement_digest(library, statement_of[row["id"]])
