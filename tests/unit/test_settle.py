@@ -430,3 +430,12 @@ def test_not_healed_counts_as_new_until_the_day() -> None:
 
 def test_every_outcome_of_a_finding_is_known_and_every_rule_of_it_exists() -> None:
     assert {do for row in SETTLED_BY.values() for do in row.outcomes} <= set(OUTCOMES)
+
+
+def test_of_two_who_sign_which_stands_first_is_free() -> None:
+    """A hazardous medicine is for both, whatever asks; each line of their block may be either's."""
+    data = data_with({})
+    block = data["settled"][0]
+    block["by"], block["with"] = block["with"], block["by"]
+    block["decided"].append(data["settled"][1]["decided"].pop())
+    assert [f.id for f in judged(with_codes(data)).findings if f.blocks] == []

@@ -61,14 +61,16 @@ class Settling:
     def settled_by(
         self, signer: str, other: str | None, roles: Mapping[str, tuple[str, ...]] = ROLES
     ) -> bool:
-        """Whether a signer, with another where there is one, may settle it.
+        """Whether a signer, with another where there is one, may settle it; of two who sign one
+        line, which of them stands first is free.
 
         Args:
             roles: The credentials of each role, where a facility has fewer.
         """
         if self.both:
             return self.pair(signer, other, roles)
-        return any(credential_of(signer) in roles[role] for role in self.roles)
+        signers = [credential_of(who) for who in (signer, other) if who is not None]
+        return any(word in roles[role] for role in self.roles for word in signers)
 
     def pair(
         self, signer: str, other: str | None, roles: Mapping[str, tuple[str, ...]] = ROLES

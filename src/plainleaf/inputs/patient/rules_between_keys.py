@@ -105,7 +105,8 @@ def _signed(reader: Reader, rule: SignedBy, values: Mapping[str, Any]) -> None:
         settling = rule.settled_by.get(str(node.value)) if node is not None else None
         if node is None or settling is None:
             continue
-        if credential_of(signer) not in settling.credentials:
+        signers = [who for who in (signer, other) if who is not None]
+        if not any(credential_of(who) in settling.credentials for who in signers):
             wrong = f"{reader.where}: {signer} may not settle {node.value} (credential-wrong)."
             reader.note(node, wrong, f"Settled by: {settling.who}.")
         elif settling.both and not settling.pair(signer, other):
