@@ -10,8 +10,7 @@ from builders import _words, policy
 from format_2 import Data
 
 import plainleaf
-from plainleaf.compose.fill import FilledStatement
-from plainleaf.compose.fill.filling import Filler
+from plainleaf.compose.fill import FilledStatement, filler_of
 from plainleaf.compose.fill.source import SlotSource
 from plainleaf.compose.word.wording import Wording
 from plainleaf.rules.decision import Decision
@@ -31,7 +30,7 @@ def decision_of(data: Data) -> Decision:
 def words_of(data: Data, *modules: str) -> Mapping[str, str]:
     """Statement of some modules → what it prints; rows of a table are lines."""
     decision = decision_of(data)
-    filler = Filler(SlotSource(decision.patient, decision.facts))
+    filler = filler_of(SlotSource(decision.patient, decision.facts), decision.selection)
     wording = Wording(decision.library, decision.inputs.teaching.catalogs["en"])
     return {
         statement.id: "\n".join(_lines(filler.statement(statement), wording))

@@ -9,10 +9,10 @@ import page as validator
 import pytest
 from packets import Packet, context_of, decision_from, packet_with, settled_text
 from pdf_reading import pages, sheets, squeezed, tag_tree
+from plainleaf.packet.papers.card import make_card
 from test_packet_print import LARGE_PRINT, UNPRINTABLE, furniture
 
 from plainleaf.packet.papers import make_handout
-from plainleaf.packet.papers.card import make_card
 
 TUBE_OUT = re.compile(r"problems\.out-(new|bowel|healed|trained)\.")
 MEDICINES = [

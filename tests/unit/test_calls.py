@@ -22,8 +22,8 @@ from format_2 import (
 )
 
 from plainleaf import decide
-from plainleaf.compose.fill import FilledBlock, Filler, SlotSource
-from plainleaf.compose.fill.tables_contacts import card_calls, contacts_box
+from plainleaf.compose.fill import FilledBlock, SlotSource, filler_of
+from plainleaf.compose.fill.tables_contacts import contacts_box
 from plainleaf.compose.fill.tables_doses import sugar_scale
 from plainleaf.compose.fill.tables_sugar import low_sugar_box, watch_calls, watch_table
 from plainleaf.compose.word import NBSP, Wording
@@ -309,20 +309,17 @@ def test_contacts_stand_by_name_with_hours_place_and_number() -> None:
 
 
 @pytest.mark.parametrize("key", [key for key in CONTACT_KEYS if key != "emergency"])
-def test_each_kind_of_contact_is_in_the_box_and_on_the_card(key: str) -> None:
+def test_each_kind_of_contact_is_in_the_box(key: str) -> None:
     contact = {"name": "Example Line", "phone": "555 010 0123", "hours": "always"}
     source = source_of({f"contacts.{key}": contact, **first_call(key)})
     box = rows_of(contacts_box(source))
     assert sum("Example Line / day and night | 555 010 0123" in row for row in box) == 1
-    assert sum("555 010 0123" in row for row in rows_of(card_calls(source))) == 1
 
 
-def test_others_stand_by_name_on_the_card_with_the_phones_of_learners() -> None:
+def test_others_stand_in_the_box_by_name() -> None:
     other = {"name": "Example School", "phone": "555 010 0125", "hours": "Mon-Fri 08:00-15:00"}
-    card = rows_of(card_calls(source_of({"contacts.others": [other], "learners.1.phone":
-                                         "555 010 0126"})))  # fmt: skip
-    assert "Example School | 555 010 0125" in card
-    assert "Mae Calloway | 555 010 0126" in card
+    box = rows_of(contacts_box(source_of({"contacts.others": [other]})))
+    assert sum("Example School" in row and "| 555 010 0125" in row for row in box) == 1
 
 
 def test_with_hospice_first_the_emergency_number_is_last_and_for_no_answer() -> None:
@@ -348,15 +345,14 @@ def test_with_hospice_first_another_line_is_the_next_to_call() -> None:
 def test_who_steps_in_stands_with_duty_times_and_phone() -> None:
     # Nobody who may give medicines is there on Saturday at 7:30 am; Olga Marsh is.
     source = decided_source(base=GROUP_HOME)
-    for rows in (rows_of(contacts_box(source)), rows_of(card_calls(source))):
-        (row,) = (row for row in rows if "Olga Marsh" in row)
-        assert row.startswith("Steps in when nobody else can / Olga Marsh / medicines / ")
-        assert "Saturday" in row
-        assert "7:30 am" in row
-        assert row.endswith("| +1 555 010 0172")
+    (row,) = (row for row in rows_of(contacts_box(source)) if "Olga Marsh" in row)
+    assert row.startswith("Steps in when nobody else can / Olga Marsh / medicines / ")
+    assert "Saturday" in row
+    assert "7:30 am" in row
+    assert row.endswith("| +1 555 010 0172")
 
 
-def test_who_steps_in_for_the_one_trained_helper_stands_on_page_one_and_card() -> None:
+def test_who_steps_in_for_the_one_trained_helper_stands_on_page_one() -> None:
     settled = decided("one-trained-helper", [], "backup", "S. Park, RN", who="Example Neighbor",
                       phone="555 010 0127")  # fmt: skip
     changes = {
@@ -367,9 +363,8 @@ def test_who_steps_in_for_the_one_trained_helper_stands_on_page_one_and_card() -
     }  # fmt: skip
     source = decided_source(changes)
     assert source.patient.outcomes
-    for rows in (rows_of(contacts_box(source)), rows_of(card_calls(source))):
-        (row,) = (row for row in rows if "Example Neighbor" in row)
-        assert row.endswith("| 555 010 0127")
+    (row,) = (row for row in rows_of(contacts_box(source)) if "Example Neighbor" in row)
+    assert row.endswith("| 555 010 0127")
 
 
 def test_hours_without_help_say_call_at_once_and_give_nothing() -> None:
@@ -388,7 +383,6 @@ def test_hours_without_help_say_call_at_once_and_give_nothing() -> None:
         "Call 911 at once. Give nothing."
     )
     assert row in rows_of(contacts_box(source))
-    assert row in rows_of(card_calls(source))
 
 
 # --- hospice first, over all that is said --------------------------------------------------------
@@ -399,7 +393,7 @@ def sentences(base: str, changes: Changes | None = None) -> dict[str, str]:
     data = with_codes(data_with(changes, base))
     text = yaml.safe_dump(_words(data), allow_unicode=True, sort_keys=False)
     decision = decide(text, teaching(), facility(), name="patient.yaml")
-    filler = Filler(SlotSource(decision.patient, decision.facts))
+    filler = filler_of(SlotSource(decision.patient, decision.facts), decision.selection)
     said: dict[str, str] = {}
     for chosen in decision.selection.modules:
         for selected in chosen.sections:

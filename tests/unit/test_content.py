@@ -117,8 +117,8 @@ def test_an_empty_folder_names_each_file_it_lacks(tmp_path: Path) -> None:
     with pytest.raises(ContentError) as error:
         load_library(tmp_path, VOCABULARY)
     assert {fault.file for fault in error.value.faults} == {
-        "acts.yaml", "phrases.yaml", "rules/medicine-words.yaml", "sources/bibliography.yaml",
-        "sources/facts.yaml",
+        "acts.yaml", "pages.yaml", "phrases.yaml", "rules/medicine-words.yaml",
+        "sources/bibliography.yaml", "sources/facts.yaml",
     }  # fmt: skip
 
 

@@ -25,12 +25,14 @@ RAISES = {
     REFEEDING: {"energy_unusual", "closed_hangs_too_long", "water_below_goal",
                 "sorbitol_medicines"},
     GROUP_HOME: {"energy_unusual", "sorbitol_medicines", "duty_not_covered",
-                 "accepted_by_preparer"},
+                 "accepted_by_preparer", "mixing_water_counted"},
     INFANT: {"child_water_figure", "small_dose_medicines", "sorbitol_medicines", "duty_limited"},
     # The last step of dexamethasone is 1 mL.
-    INSULIN: {"energy_unusual", "small_dose_medicines", "sorbitol_medicines"},
+    INSULIN: {"energy_unusual", "small_dose_medicines", "sorbitol_medicines",
+              "mixing_water_counted"},
     HOSPICE: {"medicines_in_jejunal_port", "medicine_twice", "small_dose_medicines",
-              "sorbitol_medicines", "most_before_interval", "duty_limited"},
+              "sorbitol_medicines", "most_before_interval", "duty_limited",
+              "water_drained_not_counted"},
     RESTING: {"duty_limited"},
 }  # fmt: skip
 

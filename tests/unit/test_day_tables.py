@@ -20,7 +20,7 @@ from format_2 import (
 )
 
 from plainleaf import decide, open_teaching
-from plainleaf.compose.fill import BLOCKS, SlotSource, card_day, card_facts
+from plainleaf.compose.fill import BLOCKS, SlotSource
 from plainleaf.compose.fill.day_picture import day_shown
 from plainleaf.compose.word import NBSP, WordedBlock, Wording, word_block
 from plainleaf.inputs.catalog import Catalog
@@ -302,22 +302,6 @@ def test_the_log_says_on_which_days() -> None:
     assert [str(words) for words in found["10 am"]] == [
         "Flush", "Medicine", "On some days: see the schedule",
     ]  # fmt: skip
-
-
-def test_the_card_has_the_dates_and_no_dose() -> None:
-    found = rows(word_block(WORDS, card_day(source(REFEEDING), "all", grouped=True)))
-    assert (
-        "From Tuesday, August 18: Start the pump: 65 mL an hour, 1,040 mL in all."
-        in (found["4 pm"])
-    )
-    facts = rows(word_block(WORDS, card_facts(source(REFEEDING))))
-    assert facts["To drink each day"] == ["400 mL"]
-    found = rows(word_block(WORDS, card_day(source(INSULIN), "all", grouped=True)))
-    assert "insulin regular, by the table." in found["noon, 6 pm"]
-    assert found["10 am"] == [
-        "On Thursday: Water 15 mL. methotrexate. Water 15 mL.",
-        "On Saturday: Water 15 mL. folic acid. Water 15 mL.",
-    ]
 
 
 def test_the_supplies() -> None:

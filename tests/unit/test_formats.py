@@ -1,4 +1,4 @@
-"""How pages are set: margins, room for head and foot, lines for notes."""
+"""How pages are set: margins, room for head and foot."""
 
 from __future__ import annotations
 
@@ -41,12 +41,3 @@ def test_long_names_make_room_at_the_foot(size: int) -> None:
     short, long = (set_.foot_lines("n" * count, "Version 1") for count in (10, 200))
     assert long > short
     assert set_.head_lines("n" * 120) > set_.head_lines("n" * 10)
-
-
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("identity", ["A B, record 1", "W" * 120])
-def test_lines_for_notes_stay_on_their_page(paper: str, identity: str) -> None:
-    set_ = Format(paper, 18, two_sided=True)
-    count = set_.note_lines("DRAFT", identity, "Version 1")
-    used = count * 1.9 * 18 + 1.1 * 18 * (1 + set_.foot_lines(identity, "Version 1")) + 41.2 + 36.4
-    assert count >= 5 and used <= PAPERS[paper][1] - 3 * 1.25 * 18

@@ -17,8 +17,8 @@ from laying import fonts_ready, laid
 from plainleaf.compose.word import (
     Run,
     WordedBlock,
-    WordedModule,
-    WordedPacket,
+    WordedPage,
+    WordedPages,
     WordedSection,
     WordedStatement,
     Words,
@@ -26,7 +26,7 @@ from plainleaf.compose.word import (
 from plainleaf.printing.fonts import OwnFonts
 from plainleaf.printing.furniture import PageFurniture
 from plainleaf.printing.inspection import (
-    first_page_complete,
+    emergencies_on_first_side,
     inspect_handout,
     inspect_sheet,
     read_back,
@@ -58,21 +58,22 @@ def statement(identity: str, text: str, kind: str = "say", **kinds: str) -> Word
     return WordedStatement(identity, kind, words(text, **kinds), None, ())
 
 
-def module(identity: str, *statements: WordedStatement) -> WordedModule:
+def page(identity: str, number: int, *statements: WordedStatement) -> WordedPage:
     section = WordedSection(f"{identity}.s", words(f"What {identity} is"), None, statements)
-    return WordedModule(identity, "draft", words(f"About {identity}"), (section,), (), ())
+    return WordedPage(identity, "daily", number, words(f"About {identity}"), (section,))
 
 
 TABLE = WordedBlock(
     "t", "card", (words("Time"), words("Amount")), (((words("8 am"),), (words("60 mL (2 oz)"),)),)
 )
-PACKET = WordedPacket(
+PACKET = WordedPages(
     "en",
     "ltr",
     (
-        module("help", statement("help.a", "Call us: {phone}. At night 911.", phone="555 0142")),
-        module(
+        page("help", 1, statement("help.a", "Call us: {phone}. At night 911.", phone="555 0142")),
+        page(
             "water",
+            2,
             statement("water.a", "Flush with {dose} at {clock}.", "step", dose="60 mL",
                       clock="6 in the evening"),
             statement("water.b", "From {date} on, read the label of the bottle each time."
@@ -196,14 +197,6 @@ CASES: dict[str, tuple[dict[str, object], str]] = {
         "page 4 is nearly empty",
     ),
     "no head": ({"head": "another mark"}, "lacks its head or foot"),
-    "page one goes on": (
-        {"pages": (FRONT, FIRST + FRONT, SECOND)},
-        "page one does not hold all of 'help'",
-    ),
-    "page one does not stand alone": (
-        {"pages": (FIRST, FRONT, SECOND), "style": ".page { break-after: avoid }"},
-        "page one does not stand alone",
-    ),
     # LP-07: number and unit, phone, time and date on one line.
     "an amount on two lines": (
         with_second(SECOND.replace("60 mL at", "60<br/>mL at")),
@@ -409,11 +402,34 @@ def test_reading_back_gives_what_was_drawn() -> None:
     assert all(embedded for _, embedded in reading.pages[0].fonts)
 
 
-def test_page_one_is_complete_by_its_last_statement() -> None:
-    pdf = made()
-    assert first_page_complete(pdf, PACKET)
-    assert not first_page_complete(replace(pdf, anchors={"help.a": 2}), PACKET)
-    assert not first_page_complete(replace(pdf, anchors={}), PACKET)
+def _help_page() -> WordedPages:
+    """A first page of two tiers, and whom to call."""
+    emergency, sign = statement("h.now.a", "Blood"), statement("h.now.b", "Hard to breathe")
+    later, box = statement("h.us.a", "A leak"), replace(TABLE, look="contacts")
+    phones = WordedStatement("h.phones", "block", None, box, ())
+    sections = (
+        WordedSection("h.now", words("Now"), "now", (emergency, sign)),
+        WordedSection("h.us", words("Call us"), "us", (later,)),
+        WordedSection("h.contacts", words("Whom"), None, (phones,)),
+    )
+    return WordedPages("en", "ltr", (WordedPage("h", "sheet", 1, words("Help"), sections),))
+
+
+@pytest.mark.parametrize(
+    ("anchors", "fits"),
+    [
+        ({"h.now.a": 1, "h.now.b": 1, "h.phones": 1, "h.us.a": 1}, True),
+        ({"h.now.a": 1, "h.now.b": 1, "h.phones": 1, "h.us.a": 2}, True),
+        ({"h.now.a": 1, "h.now.b": 2, "h.phones": 1, "h.us.a": 2}, False),
+        ({"h.now.a": 1, "h.now.b": 1, "h.phones": 2, "h.us.a": 2}, False),
+        ({}, False),
+    ],
+    ids=["all", "a lower tier runs on", "an emergency runs on", "phones run on", "nothing"],
+)
+def test_emergencies_and_whom_to_call_stand_on_the_first_side(
+    anchors: dict[str, int], fits: bool
+) -> None:
+    assert emergencies_on_first_side(replace(made(), anchors=anchors), _help_page()) is fits
 
 
 @pytest.mark.parametrize(

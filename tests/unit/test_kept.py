@@ -10,8 +10,8 @@ from laying import laid as laid_html
 
 from plainleaf.compose.word import (
     Run,
-    WordedModule,
-    WordedPacket,
+    WordedPage,
+    WordedPages,
     WordedSection,
     WordedStatement,
     Wording,
@@ -42,21 +42,21 @@ def section(name: str, *kinds: str, sentences: int = 1) -> WordedSection:
     return WordedSection(name, words(f"What {name} is about"), None, statements)
 
 
-def packet(*sections: WordedSection) -> WordedPacket:
-    """A packet whose second topic holds some sections."""
+def packet(*sections: WordedSection) -> WordedPages:
+    """Two pages, the second with some sections."""
     first = replace(section("help", "say"), level="now")
-    modules = [("one", (first,)), ("two", sections)]
-    made = [WordedModule(m, "draft", words(m), parts, (), ()) for m, parts in modules]
-    return WordedPacket("en", "ltr", tuple(made))
+    pages = [("one", "sheet", (first,)), ("two", "daily", sections)]
+    made = [WordedPage(m, part, n, words(m), s) for n, (m, part, s) in enumerate(pages, start=1)]
+    return WordedPages("en", "ltr", tuple(made))
 
 
 def laid(*sections: WordedSection, size: int = 18):  # type: ignore[no-untyped-def]
     """The pages of such a packet, with each topic on a page of its own."""
     printer = Printer(ROOT / "templates", format=Format(size=size, topics_start="page"))
-    css = printer.css("print.css", WORDS, FURNITURE)
-    more = {"cautions": (), "pictures": [], "phone_links": False, "room": "", "split": False}
-    html = printer.html("handout.html.j2", css, WORDS, packet(*sections), FURNITURE, note_lines=0,
-                        **more)  # fmt: skip
+    css = printer.css("print.css", WORDS, FURNITURE, continued={2: words("two (goes on)")})
+    more = {"cautions": (), "pictures": [], "emergency": None, "section_numbers": {}}
+    html = printer.html("handout.html.j2", css, WORDS, packet(*sections), FURNITURE,
+                        phone_links=False, compact=False, **more)  # fmt: skip
     return laid_html(html)
 
 

@@ -444,7 +444,11 @@ def test_each_step_that_hangs_too_long_is_named_by_its_first_day() -> None:
 
 # --- all of them -----------------------------------------------------------------------------
 
-SPECIAL = {"flush-under-dead-space", "dead-space-unknown"}
+# Those of water counted or not are asked in test_water_decisions.
+SPECIAL = {
+    "flush-under-dead-space", "dead-space-unknown", "mixing-water-counted",
+    "water-drained-not-counted",
+}  # fmt: skip
 
 
 def test_each_finding_has_a_file_that_raises_it_and_one_that_does_not() -> None:
@@ -471,10 +475,15 @@ def test_no_file_of_format_1_is_asked(name: str) -> None:
 # What the published files raise, besides what asks nothing.
 RAISES = {
     REFEEDING: {"dead-space-unknown"},
-    GROUP_HOME: {"dead-space-unknown", "duty-not-covered"},
+    GROUP_HOME: {"dead-space-unknown", "duty-not-covered", "mixing-water-counted"},
     INFANT: {"dead-space-unknown", "duty-limited"},
-    INSULIN: {"dead-space-unknown"},
-    HOSPICE: {"dead-space-unknown", "duty-limited", "most-before-interval"},
+    INSULIN: {"dead-space-unknown", "mixing-water-counted"},
+    HOSPICE: {
+        "dead-space-unknown",
+        "duty-limited",
+        "most-before-interval",
+        "water-drained-not-counted",
+    },
     RESTING: {"dead-space-unknown", "duty-limited"},
 }
 

@@ -8,8 +8,8 @@ from plainleaf.authoring.readability.other_levels import hardest_lines, other_le
 from plainleaf.authoring.readability.pieces import Printed
 from plainleaf.compose.word import (
     Run,
-    WordedModule,
     WordedPacket,
+    WordedPage,
     WordedSection,
     WordedStatement,
     Words,
@@ -24,8 +24,8 @@ def printed(language: str, *texts: str | Words, name: str = "one") -> Printed:
         for n, text in enumerate(texts)
     )
     section = WordedSection("m.s", Words((Run("Heading"),)), None, statements)
-    module = WordedModule("m", "draft", Words((Run("Title"),)), (section,), (), ())
-    return Printed(name, WordedPacket(language, "ltr", (module,)))
+    page = WordedPage("m", "daily", 1, Words((Run("Title"),)), (section,))
+    return Printed(name, WordedPacket(language, "ltr", (), (page,)))
 
 
 def test_spanish_goes_by_its_own_formula() -> None:

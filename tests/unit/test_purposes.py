@@ -23,7 +23,7 @@ from format_2 import (
 )
 
 from plainleaf.compose.fill import SlotSource
-from plainleaf.compose.fill.filling import Filler
+from plainleaf.compose.fill.filling import Filler, filler_of
 from plainleaf.compose.fill.picture_slots import fill_picture
 from plainleaf.compose.fill.tables_drain import drain_table, vent_table
 from plainleaf.compose.fill.tables_tube import first_days_table, port_table, tube_card
@@ -54,7 +54,7 @@ def said(data: Data) -> dict[str, str]:
     """Id → words of each statement, heading, question, skill and label, and of the tables here."""
     decision = decision_of(data)
     source = SlotSource(decision.patient, decision.facts)
-    filler, words = Filler(source), {}
+    filler, words = filler_of(source, decision.selection), {}
     for chosen in decision.selection.modules:
         module = chosen.module
         words[module.id] = _text(filler, module.id, module.title, module.child_title)

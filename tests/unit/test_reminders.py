@@ -166,7 +166,7 @@ LONG = {
         {
             "what": "Long, with; signs \\ and letters like ü " + "x" * 38,
             "when": "2026-03-18 09:00",
-            "where": "Room \U0001f6aa " + "é" * 60,
+            "where": "Room \u1ebf " + "é" * 60,
         }
     ]
 }

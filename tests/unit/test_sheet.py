@@ -18,6 +18,7 @@ from plainleaf.packet.sheet.sheet_words import (
     sheet_findings,
     sheet_learners,
     signature_rows,
+    totals_lines,
     totals_rows,
 )
 from plainleaf.vocabulary.quantities import Quantity, mL
@@ -45,14 +46,14 @@ ROWS: list[tuple[str, list[tuple[str, str]]]] = [
 
 @pytest.mark.parametrize(("base", "rows"), ROWS, ids=[row[0] for row in ROWS])
 def test_totals_in_words(base: str, rows: list[tuple[str, str]]) -> None:
-    found = totals_rows(facts_with(base=base).totals, WORDS)
+    found = totals_rows(facts_with(base=base), WORDS)
     assert [(label.plain, value.plain) for label, value in found] == rows
 
 
 def test_water_in_all_is_printed_even_when_there_is_none() -> None:
     none, energy = mL(0), Quantity(Decimal(0), "kcal")
     totals = Totals(none, none, energy, none, none, none, none, None, None)
-    found = [label.plain for label, _ in totals_rows(totals, WORDS)]
+    found = [label.plain for _, label, _ in totals_lines(totals, WORDS)]
     assert found == ["Water in all", "Energy from formula"]
 
 

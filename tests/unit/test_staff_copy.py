@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from laying import laid
@@ -9,6 +10,7 @@ from packets import decision_from, settled_text
 
 from plainleaf.compose.fill import fill
 from plainleaf.compose.word import word, wording_of
+from plainleaf.packet.papers.handout import PRINTED
 from plainleaf.packet.papers.paper import LanguageWords
 from plainleaf.packet.papers.staff_copy import StaffCopy, copy_faults, staff_copy
 from plainleaf.printing.fonts import OwnFonts
@@ -24,6 +26,7 @@ ENGLISH, SPANISH = word(FILLED, IN_ENGLISH), word(FILLED, IN_SPANISH)
 # What the handout says in bold before a box, and for staff what its signs mean.
 LABELS = {
     "call_now": ("CALL NOW.", "LLAME AHORA."),
+    "call_us": ("CALL US NOW.", "LLÁMENOS AHORA."),
     "call_today": ("CALL TODAY.", "LLAME HOY."),
     "tell_visit": ("NEXT VISIT.", "PRÓXIMA CITA."),
     "warn": ("WARNING.", "ADVERTENCIA."),
@@ -31,62 +34,67 @@ LABELS = {
 }
 
 
-def copy(**rows: int) -> tuple[StaffCopy, dict[str, int]]:
+def copy(rows: Mapping[str, str] | None = None) -> tuple[StaffCopy, dict[str, str]]:
     """A copy of a handout in which every anchor stands on a page of its own.
 
-    `rows`: pages of rows of tables.
+    Args:
+        rows: Row of a table → its page.
     """
-    ids = [section.id for module in SPANISH.modules for section in module.sections]
-    ids += list(SPANISH.statements())
-    anchors = {name: 100 + at for at, name in enumerate(ids)}
-    anchors |= {name.replace("__", "-"): page for name, page in rows.items()}
+    printed = SPANISH.printed(*PRINTED)
+    ids = [page.id for page in printed.pages]
+    ids += [section.id for page in printed.pages for section in page.sections]
+    ids += list(printed.statements())
+    pages = {name: str(100 + at) for at, name in enumerate(ids)} | dict(rows or {})
     english, spanish = LanguageWords(IN_ENGLISH, ENGLISH), LanguageWords(IN_SPANISH, SPANISH)
-    return staff_copy(english, spanish, anchors), anchors
+    return staff_copy(english, spanish, pages), pages
 
 
 def test_every_statement_stands_in_one_row_with_its_page() -> None:
-    made, anchors = copy()
+    made, own = copy()
     rows = [row for part in made.parts for row in part.rows]
     said = {str(row.english[0]): row for row in rows if len(row.english) == 1}
-    for identity, statement in ENGLISH.statements().items():
+    for identity, statement in ENGLISH.printed(*PRINTED).statements().items():
         if statement.words is not None:
             row = said[str(statement.words)]
             assert row.family[0] == SPANISH.statements()[identity].words
     pages = {row.page for row in rows}
-    printed = {
-        anchors[i] for i, s in ENGLISH.statements().items() if s.block is None or s.block.rows
-    }
+    statements = ENGLISH.printed(*PRINTED).statements()
+    printed = {own[i] for i, s in statements.items() if s.block is None or s.block.rows}
     assert pages == printed
 
 
 def test_every_row_of_a_table_is_a_row() -> None:
-    made, anchors = copy()
+    made, pages = copy()
     identity, statement = next(
-        (i, s) for i, s in ENGLISH.statements().items() if s.block is not None and s.block.rows
+        (i, s)
+        for i, s in ENGLISH.printed(*PRINTED).statements().items()
+        if s.block is not None and s.block.rows
     )
-    rows = [row for part in made.parts for row in part.rows if row.page == anchors[identity]]
+    rows = [row for part in made.parts for row in part.rows if row.page == pages[identity]]
     assert statement.block is not None
     assert len(rows) == len(statement.block.rows)
 
 
 def test_a_row_that_stands_on_the_next_page_says_so() -> None:
     identity, statement = next(
-        (i, s) for i, s in ENGLISH.statements().items() if s.block and s.block.look == "table"
+        (i, s)
+        for i, s in ENGLISH.printed(*PRINTED).statements().items()
+        if s.block and s.block.look == "table" and len(s.block.rows) > 1
     )
     assert statement.block is not None
-    made, anchors = copy(**{f"{statement.block.name}__2": 7})
+    made, pages = copy({f"{identity}-2": "7b"})
     rows = [row for part in made.parts for row in part.rows]
-    (other,) = [row for row in rows if row.page == 7]
+    (other,) = [row for row in rows if row.page == "7b"]
     second = [line for cell in statement.block.rows[1] for line in cell]
     assert list(other.english) == second
-    assert rows[rows.index(other) - 1].page == anchors[identity]
+    assert rows[rows.index(other) - 1].page == pages[identity]
 
 
 def test_boxes_say_in_both_languages_how_urgent_they_are() -> None:
     made, _ = copy()
     rows = {str(row.english[0]): row for part in made.parts for row in part.rows}
     seen = set()
-    for statement in ENGLISH.statements().values():
+    for statement in ENGLISH.printed(*PRINTED).statements().values():
         label = rows[str(statement.words)].label if statement.words is not None else None
         said = tuple(str(words) for words in label) if label else None
         assert said == LABELS.get(statement.kind) or statement.words is None
@@ -96,19 +104,25 @@ def test_boxes_say_in_both_languages_how_urgent_they_are() -> None:
 
 def test_steps_keep_their_numbers() -> None:
     made, _ = copy()
-    for module, sections in ((m, m.sections) for m in ENGLISH.modules):
-        for section in sections:
+    for page in ENGLISH.printed(*PRINTED).pages:
+        for section in page.sections:
             part = next(p for p in made.parts if p.id == section.id)
             steps = [str(s.words) for s in section.statements if s.kind == "step"]
             numbered = [(row.number, str(row.english[0])) for row in part.rows if row.number]
-            assert numbered == [(f"{n}.", text) for n, text in enumerate(steps, 1)], module.id
+            assert numbered == [(f"{n}.", text) for n, text in enumerate(steps, 1)], page.id
     assert any(row.number == "3." for part in made.parts for row in part.rows)
+
+
+def test_what_is_printed_on_request_is_not_in_it() -> None:
+    made, _ = copy()
+    more = {s.id for page in ENGLISH.pages if page.part == "more" for s in page.sections}
+    assert more and not more & {part.id for part in made.parts}
 
 
 def test_a_topic_stands_before_its_first_section_alone() -> None:
     made, _ = copy()
     topics = [str(part.topic[0]) for part in made.parts if part.topic]
-    assert topics == [str(module.title) for module in ENGLISH.modules]
+    assert topics == [str(page.title) for page in ENGLISH.printed(*PRINTED).pages]
 
 
 AROUND = PageFurniture("t", "DRAFT mark", "Ann Test", "Version 1")

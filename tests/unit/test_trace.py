@@ -108,7 +108,7 @@ def test_a_line_of_a_table_leads_to_its_statement() -> None:
     ("text", "expected"),
     [
         ("When to flush", "heading: flushing.when"),
-        ("Flush the tube with water", "title: flushing"),
+        ("Your day by the clock", "title: page-day"),
         ("It is made for one person and one tube.", "phrases.yaml"),
         ("I want to be sure I explained this well", "ask: "),
     ],

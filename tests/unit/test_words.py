@@ -39,6 +39,7 @@ from plainleaf.compose.word import (
     WordedBlock,
     WordedModule,
     WordedPacket,
+    WordedPage,
     WordedPrompt,
     WordedSection,
     WordedStatement,
@@ -104,7 +105,12 @@ WATER = module(
 
 
 def printed(*modules: WordedModule, language: str = "en", **more: object) -> Printed:
-    packet = WordedPacket(language, "ltr", modules or (HELP, WATER))
+    taught = modules or (HELP, WATER)
+    pages = tuple(
+        WordedPage(topic.id, "daily", number, topic.title, topic.sections)
+        for number, topic in enumerate(taught, start=1)
+    )
+    packet = WordedPacket(language, "ltr", taught, pages)
     return Printed("small", packet, **more)  # type: ignore[arg-type]
 
 
@@ -119,9 +125,9 @@ def with_statement(statement: WordedStatement) -> tuple[WordedModule, ...]:
     return HELP, replace(WATER, sections=(changed, *WATER.sections[1:]))
 
 
-def _anchors(*modules: WordedModule) -> dict[str, int]:
+def _anchors(*modules: WordedModule) -> dict[str, str]:
     """Everything on page 1."""
-    return {s.id: 1 for m in modules for part in m.sections for s in part.statements}
+    return {s.id: "1" for m in modules for part in m.sections for s in part.statements}
 
 
 # --- reading level ------------------------------------------------------------------------------
@@ -140,7 +146,7 @@ def test_an_easy_page_passes() -> None:
 
 def test_a_hard_page_is_named() -> None:
     modules = with_statement(said("water.how.hard-words", "say", HARD))
-    anchors = {**_anchors(*modules), "water.how.hard-words": 7}
+    anchors = {**_anchors(*modules), "water.how.hard-words": "7"}
     (remark,) = level_remarks(packet_level(printed(*modules, pages=anchors)))
     assert (remark.level, remark.where) == ("fault", "page 7")
     assert "SMOG" in remark.says and "estimate, 1 sentence" in remark.says

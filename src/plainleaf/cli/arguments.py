@@ -147,6 +147,12 @@ def _build_arguments(command: argparse.ArgumentParser) -> None:
     )
     _print_size(command)
     command.add_argument(
+        "--more",
+        action="store_true",
+        help="also the pages that are printed on request: more about the tube, supplies, daily "
+        "life, questions, a log to copy",
+    )
+    command.add_argument(
         "--replaces",
         type=named_input,
         metavar="PACKET",

@@ -201,18 +201,13 @@ def explain(decision: Decision, place: PlacedStatement, says: str) -> Explanatio
     )
 
 
-_Part = Module | Section | TeachBack | ShowBack
+_Part = Section | TeachBack | ShowBack
 
 
 def _part(library: Library, identity: str) -> tuple[Module, _Part] | None:
-    """The topic, section, question or skill of an id, with its topic."""
+    """The section, question or skill of an id, with its topic."""
     for module in library.modules:
-        parts: tuple[_Part, ...] = (
-            module,
-            *module.sections,
-            *module.teach_back,
-            *module.show_back,
-        )
+        parts: tuple[_Part, ...] = (*module.sections, *module.teach_back, *module.show_back)
         for part in parts:
             if part.id == identity:
                 return module, part
@@ -225,14 +220,15 @@ def _other(decision: Decision, piece: Piece) -> Explanation:
     named = _part(library, piece.where)
     if named is None:
         phrases = str(library.folder / "phrases.yaml")
-        return Explanation(says, piece.role, "words around the teaching", phrases)
+        title = f"page-{piece.where}" if piece.role == "title" else "words around the teaching"
+        return Explanation(says, piece.role, title, phrases)
     module, part = named
     return Explanation(
         says,
         piece.role,
         part.id,
         str(library.folder / module.file),
-        0 if isinstance(part, Module) else part.line,
+        part.line,
         rule=_rule(part.when),
         facts=tuple(_facts(decision, part.when)),
     )

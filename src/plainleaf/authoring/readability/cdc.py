@@ -70,7 +70,7 @@ def _main_items(look: Look) -> dict[str, Result]:
         return dict.fromkeys(("CC-01", "CC-02", "CC-03", "CC-04"), lost)
     boxed = look.first.level is not None
     first_words = look.first.statements[0].kind == "say"
-    opening = look.printed.packet.modules[0]
+    opening = look.printed.packet.pages[0]
     first = {statement.id for section in opening.sections for statement in section.statements}
     captioned = [picture.id for picture in look.pictures if picture.id in first]
     shown = met(False, "page one has no picture")

@@ -194,7 +194,7 @@ class Look:
     @cached_property
     def sections(self) -> list[WordedSection]:
         """All sections in order."""
-        return [s for module in self.printed.packet.modules for s in module.sections]
+        return [s for page in self.printed.packet.pages for s in page.sections]
 
     @cached_property
     def first(self) -> WordedSection:

@@ -64,7 +64,7 @@ CALCULATE = (
 
 
 def _title(look: Look) -> Result:
-    titles = [module.title.plain for module in look.printed.packet.modules]
+    titles = [page.title.plain for page in look.printed.packet.pages]
     vague = [title for title in titles if _VAGUE.match(title)]
     return not_failed(not vague, "no title is on the list of vague ones", vague)
 

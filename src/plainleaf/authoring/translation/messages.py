@@ -24,6 +24,7 @@ _KIND_NOTES = {
     "warn": "A do-not line: what not to do, why, what to do instead.",
     "normal": "Something that is normal.",
     "call_now": "An emergency sign, read under a heading that says to call now.",
+    "call_us": "A sign, read under a heading that says to call us now, at any hour.",
     "call_today": "A sign, read under a heading that says to call today.",
     "tell_visit": "Something to tell at the next visit.",
     "picture": "The caption of a picture: at most 10 words.",
@@ -39,7 +40,9 @@ _PLURAL = "Write every plural form that your language has. The number stands in 
 # Start of a phrase id → what the phrase is for.
 _PHRASE_NOTES = {
     "head-": "The heading of a table column: short.",
-    "card-": "A label on the tube card: short.",
+    "card-": "A label of the facts of the tube on page 2: short.",
+    "page-": "The title of a page: short, beside its number.",
+    "tier-": "How fast to act, in the finder: as short as the English.",
     "contact-": "A label in the box of phone numbers on page 1: short.",
     "event-": "A line of the day's schedule.",
     "log-": "A word in the day's log: short.",
@@ -56,7 +59,7 @@ _PHRASE_NOTES = {
     "total-": "A row of the day's totals on the nurse's sheet.",
     "finding-": "On the nurse's sheet.",
     "badge-": "Stands in bold before a line.",
-    "caution-": "A caution on the page after page 1.",
+    "caution-": "A caution at the end of the printed pages.",
     "flush-": "When a flush is given.",
     "how-": "How a medicine is got ready.",
 }

@@ -38,9 +38,9 @@ def load_library(folder: Path, vocabulary: Vocabulary) -> Library:
     note_broken_sources(loader, modules, rules, facts)
     note_broken_references(loader, modules)
     modules = with_leads(loader, modules)
-    pages = read_pages(loader, modules, phrases)
     if not modules and not loader.faults:
         loader.faults.append(Fault(str(folder), 0, "has no modules.", "Pass a teaching folder."))
+    pages = read_pages(loader, modules, phrases)
     if loader.faults:
         raise ContentError(sorted(loader.faults, key=lambda f: (f.file, f.line)))
     modules.sort(key=lambda module: (module.order, module.id))
