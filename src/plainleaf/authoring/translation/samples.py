@@ -6,6 +6,7 @@ The samples are English and invented; a test words typed values and compares.
 from __future__ import annotations
 
 from plainleaf.facts import SLOTS
+from plainleaf.inputs.content import page_pointed_to
 
 # Kind of value → what a slot of the kind becomes.
 BY_KIND = {
@@ -92,6 +93,8 @@ def slot_note(slot: str, *, phrase: bool) -> str:
     """
     if phrase:
         return f"{{{slot}}} becomes: {OF_PHRASES.get(slot, 'a value')}"
+    if page_pointed_to(slot) is not None:
+        return f"{{{slot}}}: the number of a page, such as 4."
     fact = SLOTS[slot]
     if fact.kind == "text":
         return f"{{{slot}}} becomes: {fact.means}, as the patient file has it"
