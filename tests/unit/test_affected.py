@@ -199,9 +199,9 @@ def test_headings_and_labels_are_told(records: Path, changed: Changed) -> None:
     changed.words("phrases.yaml", 'head-notes: "Notes"', 'head-notes: "Your notes"')
     path = changed.folder / "modules" / "flushing.yaml"
     text = path.read_text(encoding="utf-8")
-    path.write_text(text.replace('heading: "When to flush"', 'heading: "Flush times"', 1), "utf-8")
+    path.write_text(text.replace('heading: "A flush:', 'heading: "Flush:', 1), "utf-8")
     shown = changed.report(records)
-    assert "reworded: title, heading or question flushing.when" in shown
+    assert "reworded: title, heading or question flushing.give" in shown
     assert "the words of tables and labels changed" in shown
 
 

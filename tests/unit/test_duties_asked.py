@@ -49,7 +49,7 @@ OWN = {
     "injections": ("medicines.tb.injection", "medicines.sb.give"),
     "sugar-checks": ("problems.tb.stopped", "feeding.tb.plan"),
     "site-care": ("skin-care.sb.clean", "flushing.tb.when"),
-    "drainage": ("keeping-safe.sb.mark", "flushing.tb.when"),
+    "drainage": ("keeping-safe.sb.checks", "flushing.tb.when"),
     "venting": ("problems.sb.vent", "feeding.tb.plan"),
     "balloon": ("skin-care.sb.balloon", "skin-care.sb.clean"),
     "put-back": ("problems.tb.put-back", "skin-care.sb.balloon"),

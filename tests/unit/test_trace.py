@@ -107,7 +107,7 @@ def test_a_line_of_a_table_leads_to_its_statement() -> None:
 @pytest.mark.parametrize(
     ("text", "expected"),
     [
-        ("When to flush", "heading: flushing.when"),
+        ("A flush: water that keeps", "heading: flushing.give"),
         ("Your day by the clock", "title: page-day"),
         ("It is made for one person and one tube.", "phrases.yaml"),
         ("I want to be sure I explained this well", "ask: "),
