@@ -13,13 +13,14 @@ from builders import BASE, EXAMPLES, Changes, findings_with, policy, teaching, t
 from disk_cache import digest_of, folder_digest, from_disk, press
 
 from plainleaf.compose.fill import fill
-from plainleaf.compose.word import WordedPacket, Wording, word, wording_of
+from plainleaf.compose.word import WordedPacket, WordedPages, Wording, word, wording_of
 from plainleaf.inputs.load_inputs import inputs_for
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.packet.build import build, lay_out
 from plainleaf.packet.papers import PaperContext, PressRoom, files_for, open_context
+from plainleaf.packet.papers.handout import PRINTED
 from plainleaf.packet.places import Places
 from plainleaf.rules.acceptances import credential_for
 from plainleaf.rules.decision import Decision, decide
@@ -106,6 +107,11 @@ class Packet:
         """The handout in words, before it was printed."""
         return worded(self.decision)
 
+    @cached_property
+    def printed(self) -> WordedPages:
+        """The pages that are printed for everybody, in words."""
+        return self.worded.printed(*PRINTED)
+
 
 def worded(decision: Decision) -> WordedPacket:
     """The handout of a decision in English words."""
@@ -142,11 +148,11 @@ def files_of(decision: Decision, text: str, places: Places = PLACES) -> Mapping[
 
 @dataclass(frozen=True)
 class Printout:
-    """A handout alone as it was printed: words, topic or statement → page, PDF, faults found."""
+    """A handout alone as it was printed: words, page or statement → side and label, PDF, faults."""
 
-    words: WordedPacket
+    words: WordedPages
     anchors: Mapping[str, int]
-    front_size: float
+    labels: Mapping[str, str]
     data: bytes
     faults: list[str]
 
@@ -160,15 +166,15 @@ def printout(decision: Decision, *made_of: str) -> Printout:
     """
 
     def print_it() -> Printout:
-        handout = lay_out(decision, PLACES)
+        _, handout = lay_out(decision, PLACES)
         pdf = handout.laid.pdf()
         anchors = dict(handout.laid.anchors)
         return Printout(
-            handout.manuscript.words, anchors, handout.front.size, pdf.data, handout.faults(pdf)
+            handout.manuscript.words, anchors, handout.labels, pdf.data, handout.faults(pdf)
         )
 
     content = (press(), folder_digest(PLACES.teaching), repr(decision.policy), decision.language)
-    return from_disk(digest_of("printout", *content, *made_of), print_it)
+    return from_disk(digest_of("printed pages", *content, *made_of), print_it)
 
 
 @cache

@@ -63,6 +63,11 @@ def says_whom_to_call(page: WordedPage) -> bool:
     return page.part == "sheet" and any(section.level for section in page.sections[:1])
 
 
+def prints_heading(page: WordedPage, section: WordedSection) -> bool:
+    """Whether a section has its heading on paper: on the first page only the tiers have."""
+    return section.level is not None or not says_whom_to_call(page)
+
+
 def has_log(section: WordedSection) -> bool:
     """Whether a section holds a log, which is copied and so begins a page of its own."""
     return any(st.block is not None and st.block.look == "log" for st in section.statements)

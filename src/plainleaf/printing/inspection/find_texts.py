@@ -22,6 +22,7 @@ from plainleaf.compose.word import (
     WordedStatement,
     Words,
 )
+from plainleaf.printing.html import prints_heading
 from plainleaf.printing.inspection.read_pdf import MARKER, PageText, Print
 from plainleaf.printing.inspection.text_match import squeezed
 
@@ -227,7 +228,9 @@ class TextPlaces:
     def _module(self, module: WordedPage) -> None:
         title = self._heading(f"the title of '{module.id}'", module.title)
         for number, section in enumerate(module.sections):
-            heading = self._heading(f"the heading of '{section.id}'", section.heading)
+            heading = None
+            if prints_heading(module, section):
+                heading = self._heading(f"the heading of '{section.id}'", section.heading)
             if number == 0:
                 self._keep_with(title, heading)
             firsts = [self._statement(statement) for statement in section.statements]

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from plainleaf.compose.word import WordedPages, WordedStatement, Words
 from plainleaf.compose.word.bidi import without_isolates
 from plainleaf.compose.word.numbers import NBSP
+from plainleaf.printing.html import prints_heading
 from plainleaf.printing.inspection.read_pdf import MARKER, PageText, Print
 from plainleaf.printing.inspection.text_match import TextSearch, found_in, pieces
 
@@ -86,7 +87,7 @@ def loose_faults(
         for kind in dict.fromkeys(k for words in _texts(statement) for k in _broken(words, there)):
             yield f"page {start}: a value of the kind '{kind}' in '{statement.id}' is broken"
     for module in packet.pages:
-        for section in module.sections:
+        for section in (s for s in module.sections if prints_heading(module, s)):
             page = anchors.get(section.id)
             if section.statements and anchors.get(section.statements[0].id) != page:
                 yield f"page {page}: the heading of '{section.id}' stands alone at the foot"

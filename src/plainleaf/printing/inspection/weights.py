@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from plainleaf.compose.word import WordedPages
+from plainleaf.printing.html import prints_heading
 from plainleaf.printing.inspection.find_texts_rtl import loose
 from plainleaf.printing.inspection.read_pdf import PageText
 from plainleaf.printing.inspection.text_match import TextSearch, found_in
@@ -46,7 +47,7 @@ def heading_faults(
     headings: dict[int, list[tuple[str, str]]] = {}
     for module in packet.pages:
         named = [(module.id, module.title)]
-        named += [(section.id, section.heading) for section in module.sections]
+        named += [(s.id, s.heading) for s in module.sections if prints_heading(module, s)]
         for identity, words in named:
             of_page = headings.setdefault(anchors.get(identity, 0), [])
             of_page.append((f"the heading of '{identity}'", str(words)))
