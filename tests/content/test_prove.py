@@ -318,7 +318,7 @@ BROKEN: list[tuple[str, str, Change, str]] = [
      add("supplies.kit", *(point(f"supplies.kit.more-{n}", "More.") for n in range(4))),
      "lengths"),
     ("an impossible condition", "skin-care",
-     put("skin-care.when.daily", when={"tube_kind": "gastrostomy", "jejunal_port": True}),
+     put("skin-care.look.dark", when={"tube_kind": "gastrostomy", "jejunal_port": True}),
      "reached"),
     ("words for a reader who never comes", "living",
      put("living.work.back", child="Ask us when your child may go back."), "reached"),

@@ -59,7 +59,7 @@ def test_an_arabic_handout_is_sound() -> None:
 
 def test_a_word_that_is_not_printed_is_missed() -> None:
     handout, _ = laid()
-    identity = "skin-care.clean.hands"
+    identity = "skin-care.clean.wipe"
     words = handout.manuscript.words.statements()[identity].words
     assert words is not None
     other = Words((*words.runs, Run(" مستشفى")))

@@ -350,17 +350,15 @@ def test_stitches_without_a_date_are_asked_about() -> None:
 
 def test_skin_buttons_come_off_by_date_or_are_asked_about() -> None:
     words = said(data_with(base=HOSPICE))
-    dated = words["your-tube.skin-buttons.dated"].replace("\xa0", " ")
-    assert dated.startswith("They come off on Monday, October 12, 2026.")
-    assert "your-tube.skin-buttons.off" not in words
+    dated = words["skin-care.buttons.dated"].replace("\xa0", " ")
+    assert "We take them off on Monday, October 12, 2026." in dated
+    assert "skin-care.buttons.ask" not in words
     assert "Skin buttons fall off" not in words["first-days.dates.table"]
     data = data_with({"dates": REMOVE}, HOSPICE)
     data["settled"].append(decided("skin-buttons-no-date", "", "leave-open", "B. Quist, MD"))
     words = said(data)
-    assert (
-        words["your-tube.skin-buttons.ask"] == "Ask us when they come off, and who takes them off."
-    )
-    assert "your-tube.skin-buttons.off" not in words
+    assert "Ask us when they come off, and by whom." in words["skin-care.buttons.ask"]
+    assert "skin-care.buttons.dated" not in words
     assert "Skin buttons fall off" not in words["first-days.dates.table"]
 
 
@@ -375,8 +373,8 @@ def test_a_change_by_date_takes_the_place_of_the_usual_time() -> None:
 BALLOON = {
     "family": ("skin-care.balloon.when", "Check the water in the balloon every 7 days."),
     "staff": ("skin-care.balloon.staff", "The staff check the water in the balloon every 7 days."),
-    "nurse": ("your-tube.balloon-port.nurse", "A nurse checks the balloon every 7 days."),
-    "nobody": ("your-tube.balloon-port.nobody", "no one checks the balloon at home."),
+    "nurse": ("skin-care.balloon-port.nurse", "A nurse checks the balloon every 7 days."),
+    "nobody": ("skin-care.balloon-port.nobody", "no one checks the balloon at home."),
 }
 
 
@@ -391,7 +389,7 @@ def test_who_checks_the_balloon_by_order(who: str) -> None:
 
 def test_the_first_check_of_the_balloon_by_date() -> None:
     words = said(data_with({"dates.balloon_check_from": "2026-07-20"}, GROUP_HOME))
-    first = words["your-tube.balloon-port.first"].replace("\xa0", " ")
+    first = words["skin-care.balloon-port.first"].replace("\xa0", " ")
     assert first == "The first check of the balloon is on Monday, July 20, 2026."
 
 
