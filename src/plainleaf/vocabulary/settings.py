@@ -99,7 +99,7 @@ SETTINGS: dict[str, Setting] = {
     "syringe_change": _span("1 d", "14 d"),
     "feed_minutes_least": _span("5 min", "60 min"),
     "feeds_apart": _span("1 h", "4 h"),
-    # problems (clog-step1, clog-stop, cp-vent, tier-number, constip, vomit, bleed)
+    # problems (clog-step1, clog-stop, cp-vent, tier-number, constip, vomit, bleed-press)
     "clog_water_adult": Setting("volume", "15 mL", "60 mL"),
     "clog_try": _span("15 min", "60 min"),
     "vent_minutes": _span("5 min", "30 min"),
