@@ -7,6 +7,8 @@ from itertools import product
 
 import pytest
 
+from plainleaf.authoring.prove import clauses as clauses_module
+from plainleaf.authoring.prove.clauses import Coding
 from plainleaf.authoring.prove.count import count_classes
 from plainleaf.authoring.prove.legal import Model
 from plainleaf.authoring.prove.search import Search, holds, support_of
@@ -132,6 +134,31 @@ def test_conditions_in_short(case: tuple[Condition, dict[str, str], bool]) -> No
 
 def test_support_is_each_fact_once() -> None:
     assert support_of(every(yes("b"), no("a")), yes("b")) == ("b", "a")
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_cases_that_others_say_already_are_dropped(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(clauses_module, "MANY_CASES", 0)
+    chance = random.Random(seed)
+    condition = random_condition(chance)
+    clauses = Coding(VARIABLES).clauses(condition)
+    bits = Coding(VARIABLES).bit
+    names = list(VARIABLES)
+    for words in product(*VARIABLES.values()):
+        known = dict(zip(VARIABLES, words, strict=True))
+        said = all(any(bits(names[n], known[names[n]]) & b for n, b in one) for one in clauses)
+        assert said is holds(condition, known)
+
+
+def test_many_variants_of_a_few_facts_are_few_cases() -> None:
+    names = {f"x{n}": ("true", "false") for n in range(9)}
+    variants = [
+        every(*(yes(f"x{n}") if number >> n & 1 else no(f"x{n}") for n in range(9)))
+        for number in range(0, 512, 37)
+    ]
+    assert Search(Model(names, (), dict.fromkeys(names, "false"))).satisfy(some(*variants))
 
 
 def test_a_condition_of_too_many_cases_is_refused() -> None:

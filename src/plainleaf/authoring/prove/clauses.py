@@ -8,6 +8,8 @@ from plainleaf.vocabulary.conditions import Condition
 
 # Facts by number, with the answers (as bits) that make the clause true; one of them must hold.
 Clause = tuple[tuple[int, int], ...]
+# With more cases than this, those that others say already are looked for and dropped.
+MANY_CASES = 64
 # A condition with more cases than this is one that nobody can read.
 MOST_CASES = 4096
 
@@ -74,6 +76,8 @@ class Coding:
         for clauses in parts:
             merged = (self._merged(first, clause) for first in product for clause in clauses)
             product = list(dict.fromkeys(clause for clause in merged if clause is not None))
+            if len(product) > MANY_CASES:
+                product = _shortest(product)
             if len(product) > MOST_CASES:
                 raise ValueError(f"too many cases: {condition}")
         return product
@@ -86,3 +90,15 @@ class Coding:
             if bits_of[number] == self.full[number]:
                 return None
         return tuple(sorted(bits_of.items()))
+
+
+def _shortest(clauses: list[Clause]) -> list[Clause]:
+    """The clauses without those that hold wherever a shorter one holds."""
+    kept: list[Clause] = []
+    for clause in sorted(clauses, key=len):
+        ways = dict(clause)
+        if not any(
+            all(bits & ways.get(number, 0) == bits for number, bits in shorter) for shorter in kept
+        ):
+            kept.append(clause)
+    return kept

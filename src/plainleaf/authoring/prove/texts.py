@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from plainleaf.inputs.content import Library, Module, Section, Statement
+from plainleaf.inputs.content import Library, Module, Page, Section, Statement
 from plainleaf.vocabulary.conditions import Condition, both, every, no, some, yes
 
 
@@ -77,6 +77,16 @@ def printed_module(module: Module) -> Condition:
     return some(*(printed_section(module, section) for section in module.sections))
 
 
+def printed_page(library: Library, page: Page) -> Condition:
+    """When a page prints: one of the sections that it takes does."""
+    return some(*(
+        printed_section(module, section)
+        for module in modules_of(library)
+        for section in module.sections
+        if section.id in page.takes
+    ))  # fmt: skip
+
+
 def _readers(place: Place, adult: str, child: str | None, when: Condition) -> Iterator[ProvedText]:
     if child is None:
         yield ProvedText(place, adult, when, "all")
@@ -101,8 +111,6 @@ def texts(library: Library) -> Iterator[ProvedText]:
             yield from _readers(
                 printable.place, statement.text, statement.child_text, printable.when
             )
-            if statement.alt is not None:
-                yield ProvedText(printable.place, statement.alt, printable.when, "all")
             if statement.alt is not None:
                 yield ProvedText(printable.place, statement.alt, printable.when, "all")
 
