@@ -23,9 +23,10 @@ from format_2 import (
 
 from plainleaf import decide
 from plainleaf.compose.fill import FilledBlock, SlotSource, filler_of
-from plainleaf.compose.fill.tables_contacts import contacts_box
+from plainleaf.compose.fill.tables_contacts import contacts_box, contacts_more
 from plainleaf.compose.fill.tables_doses import sugar_scale
 from plainleaf.compose.fill.tables_sugar import low_sugar_box, watch_calls, watch_table
+from plainleaf.compose.fill.tables_tube import tube_card
 from plainleaf.compose.word import NBSP, Wording
 from plainleaf.facts import derive
 from plainleaf.facts.calls import hours_phrase
@@ -295,12 +296,25 @@ def test_without_a_written_start_somebody_says_when_the_time_is_over() -> None:
 # --- contacts ------------------------------------------------------------------------------------
 
 
+def test_page_one_holds_the_night_row_first_and_the_day_row_with_its_hours() -> None:
+    box = contacts_box(source_of())
+    assert box.name == "phones"
+    assert rows_of(box) == [
+        "Nights, weekends, holidays | +1 555 010 0141",
+        "By day / Monday to Friday, 8 am to 4 pm | +1 555 010 0140",
+    ]
+
+
+def test_one_number_for_all_hours_is_one_row() -> None:
+    box = contacts_box(source_of({"contacts.clinic": "nurse-line"}))
+    assert (box.name, rows_of(box)) == ("phones_one", ["Any hour | +1 555 010 0141"])
+
+
 def test_contacts_stand_by_name_with_hours_place_and_number() -> None:
-    assert rows_of(contacts_box(source_of())) == [
-        "Emergency | 911",
+    assert rows_of(contacts_more(source_of())) == [
         "By day / Quillmere Tube Clinic / Monday to Friday, 8 am to 4 pm / "
         "Quillmere Hospital, desk 4 | +1 555 010 0140",
-        "Nights, weekends, holidays / Quillmere nurse line / day and night | +1 555 010 0141",
+        "Nights, weekends, holidays / Quillmere nurse line | +1 555 010 0141",
         "Pharmacy / Quillmere pharmacy / Monday to Saturday, 8 am to 8 pm | +1 555 010 0146",
         "Diabetes care / Diabetes nurse / Monday to Friday, 8 am to 5 pm | +1 555 010 0147",
         "Supplies / Harbor Home Supply / Monday to Friday, 8 am to 6 pm; "
@@ -309,26 +323,25 @@ def test_contacts_stand_by_name_with_hours_place_and_number() -> None:
 
 
 @pytest.mark.parametrize("key", [key for key in CONTACT_KEYS if key != "emergency"])
-def test_each_kind_of_contact_is_in_the_box(key: str) -> None:
+def test_each_kind_of_contact_is_in_the_table(key: str) -> None:
     contact = {"name": "Example Line", "phone": "555 010 0123", "hours": "always"}
     source = source_of({f"contacts.{key}": contact, **first_call(key)})
-    box = rows_of(contacts_box(source))
-    assert sum("Example Line / day and night | 555 010 0123" in row for row in box) == 1
+    rows = rows_of(contacts_more(source))
+    assert sum("Example Line | 555 010 0123" in row for row in rows) == 1
 
 
-def test_others_stand_in_the_box_by_name() -> None:
+def test_others_stand_in_the_table_by_name() -> None:
     other = {"name": "Example School", "phone": "555 010 0125", "hours": "Mon-Fri 08:00-15:00"}
-    box = rows_of(contacts_box(source_of({"contacts.others": [other]})))
+    box = rows_of(contacts_more(source_of({"contacts.others": [other]})))
     assert sum("Example School" in row and "| 555 010 0125" in row for row in box) == 1
 
 
 def test_with_hospice_first_the_emergency_number_is_last_and_for_no_answer() -> None:
-    box = rows_of(contacts_box(source_of(base=HOSPICE)))
-    assert (
-        box[0] == "Hospice: call here first / Evenlight Hospice / day and night | +1 555 010 0143"
+    box = contacts_box(source_of(base=HOSPICE))
+    assert (box.name, rows_of(box)) == ("phones_hospice", ["Hospice | +1 555 010 0143"])
+    assert rows_of(contacts_more(source_of(base=HOSPICE)))[-1] == (
+        "Only if nobody else answers | 911"
     )
-    assert box[-1] == "Only if nobody else answers | 911"
-    assert sum("+1 555 010 0143" in row for row in box) == 1
     assert slot_of("emergency_phone", base=HOSPICE) == "+1 555 010 0143"
     assert slot_of("next_phone", base=HOSPICE) == "911"
 
@@ -345,14 +358,14 @@ def test_with_hospice_first_another_line_is_the_next_to_call() -> None:
 def test_who_steps_in_stands_with_duty_times_and_phone() -> None:
     # Nobody who may give medicines is there on Saturday at 7:30 am; Olga Marsh is.
     source = decided_source(base=GROUP_HOME)
-    (row,) = (row for row in rows_of(contacts_box(source)) if "Olga Marsh" in row)
-    assert row.startswith("Steps in when nobody else can / Olga Marsh / medicines / ")
+    (row,) = (row for row in rows_of(tube_card(source)) if "Olga Marsh" in row)
+    assert row.startswith("Steps in when nobody else can | Olga Marsh / medicines / ")
     assert "Saturday" in row
     assert "7:30 am" in row
-    assert row.endswith("| +1 555 010 0172")
+    assert row.endswith(" / +1 555 010 0172")
 
 
-def test_who_steps_in_for_the_one_trained_helper_stands_on_page_one() -> None:
+def test_who_steps_in_for_the_one_trained_helper_stands_on_the_sheet() -> None:
     settled = decided("one-trained-helper", [], "backup", "S. Park, RN", who="Example Neighbor",
                       phone="555 010 0127")  # fmt: skip
     changes = {
@@ -363,11 +376,11 @@ def test_who_steps_in_for_the_one_trained_helper_stands_on_page_one() -> None:
     }  # fmt: skip
     source = decided_source(changes)
     assert source.patient.outcomes
-    (row,) = (row for row in rows_of(contacts_box(source)) if "Example Neighbor" in row)
-    assert row.endswith("| 555 010 0127")
+    (row,) = (row for row in rows_of(tube_card(source)) if "Example Neighbor" in row)
+    assert row.endswith(" / 555 010 0127")
 
 
-def test_hours_without_help_say_call_at_once_and_give_nothing() -> None:
+def test_hours_without_help_stand_among_the_emergencies_of_page_one() -> None:
     settled = decided("rescue-not-covered", "rescue", "emergency-first", "B. Quist, MD")
     changes = {
         "learners.0.duties": ["feeding"], "learners.0.limit": "own wish",
@@ -376,13 +389,10 @@ def test_hours_without_help_say_call_at_once_and_give_nothing() -> None:
         "learners.1.limit": "own wish", "learners.1.there": "Mon-Fri 08:00-20:00",
         "settled": [*data_with()["settled"], settled],
     }  # fmt: skip
-    source = decided_source(changes)
-    row = (
-        "When nobody is there who may help with low sugar or a seizure / "
-        "Monday to Thursday, 8 pm to 8 am; Friday, 8 pm, to Monday, 8 am | "
-        "Call 911 at once. Give nothing."
+    assert sentences(INSULIN, changes)["getting-help.now.nobody"] == (
+        "Nobody here who may help: Monday to Thursday, 8 pm to 8 am; Friday, 8 pm, to Monday, "
+        "8 am. With low sugar or a seizure give nothing."
     )
-    assert row in rows_of(contacts_box(source))
 
 
 # --- hospice first, over all that is said --------------------------------------------------------
@@ -414,6 +424,7 @@ def test_where_hospice_comes_first_no_sentence_sends_elsewhere() -> None:
     assert {name for name, words in said.items() if "911" in words} == {
         "getting-help.contacts.no-answer-hospice"
     }
+    assert said["getting-help.now"] == said["getting-help.us"] == "Call Evenlight Hospice now"
     elsewhere = ("emergency room", "emergency help", "in an emergency", "stop feeding",
                  "stop the feeding", "way to the hospital")  # fmt: skip
     assert {
@@ -421,8 +432,8 @@ def test_where_hospice_comes_first_no_sentence_sends_elsewhere() -> None:
         for name, words in said.items()
         if any(words_of in words.lower() for words_of in elsewhere)
     } == {}
-    assert said["getting-help.now.do-hospice-not-fed"] == (
-        "Call Evenlight Hospice first: +1 555 010 0143."
+    assert said["getting-help.now.stop-drains"] == (
+        "Put nothing in the tube. Leave it open to drain. Call +1 555 010 0143."
     )
 
 
@@ -433,8 +444,8 @@ def test_where_something_is_fed_the_hospice_is_called_after_feeding_stops() -> N
         "contacts.first_call": "hospice",
     }
     said = sentences(INSULIN, hospice)
-    assert said["getting-help.now.do-hospice"] == (
-        "Stop feeding. Call Evenlight Hospice first: +1 555 010 0143."
+    assert said["getting-help.now.stop"] == (
+        "Stop the feeding. Put nothing in the tube. Call +1 555 010 0143."
     )
     # The night line has another number, so the emergency number stands in no sentence.
     assert not [name for name, words in said.items() if "911" in words]
@@ -453,14 +464,17 @@ def test_the_papers_of_the_follow_up_call_the_hospice_too() -> None:
 
 def test_with_insulin_page_one_says_low_sugar_and_the_feeding_page_what_comes_first() -> None:
     said = sentences(INSULIN)
-    assert "nothing by mouth" in said["getting-help.now.breathing-sugar"]
-    assert said["getting-help.today.feeding-off"].startswith(
-        "Feeding off for 30 minutes? Check the blood sugar. Do not give insulin regular."
+    assert "nothing by mouth" in said["getting-help.now.sugar"]
+    assert said["getting-help.us.feeding-off"].startswith(
+        "Feeding off for 30 minutes: Check the blood sugar. Do not give insulin regular."
     )
     assert said["feeding.position.low-sugar"].startswith(
         "Blood sugar below 70 mg/dL: Give 120 mL (4 oz) of apple juice through the feeding port."
     )
-    assert "getting-help.today.sugar" not in said
+    assert "getting-help.us.shaky" not in said
+    assert said["getting-help.now.sugar-still"] == (
+        "Sugar: still below 70 mg/dL after all that the plan gives."
+    )
 
 
 def test_another_way_to_explain_names_no_colors() -> None:
@@ -473,11 +487,8 @@ def test_another_way_to_explain_names_no_colors() -> None:
 
 def test_a_drain_that_runs_too_much_or_not_at_all_stands_on_page_one() -> None:
     said = sentences(HOSPICE)
-    assert said["getting-help.drain.open"] == (
-        "Open the stomach port at any hour with an upset stomach, vomiting or a full feeling."
-    )
-    assert said["getting-help.drain.over"] == "More than 1,200 mL drains in a day."
-    assert said["getting-help.drain.none"] == ("Nothing drains for 6 hours while it should drain.")
+    assert said["getting-help.drain.over"] == "Draining: more than 1,200 mL in a day."
+    assert said["getting-help.drain.none"] == "Nothing drains: for 6 hours when it should."
 
 
 def test_the_supply_company_stands_with_its_hours_and_who_answers_at_others() -> None:

@@ -43,7 +43,7 @@ def test_every_question_and_skill_of_the_packet_is_an_item() -> None:
 def test_danger_signs_are_those_of_page_one() -> None:
     danger = outline().danger
     assert "getting-help.now.out" in danger["now"]
-    assert set(danger) == {"now", "today"}
+    assert set(danger) == {"now", "us", "today"}
     assert all(ids for ids in danger.values())
 
 

@@ -9,17 +9,19 @@ from plainleaf.facts.calls import (
     call_phrase,
     contact_called,
     first_called,
+    is_for_emergency,
     is_hospice_first,
     joined_by,
     next_called,
 )
-from plainleaf.facts.declare import Asked, Slot, slot, whenever, yes_no
+from plainleaf.facts.declare import Asked, Slot, alike, slot, whenever, yes_no
 from plainleaf.facts.derived import Phrase, Typed, Value
+from plainleaf.facts.duty_times import rescue_alone
 from plainleaf.facts.feed_stages import all_stages
 from plainleaf.facts.given import Given
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.patient.order_values import FeedingStops, LowSugar
-from plainleaf.vocabulary.conditions import yes
+from plainleaf.vocabulary.conditions import some, yes
 from plainleaf.vocabulary.quantities import Quantity, read_number
 
 # refeed: changes within so many days of starting food again.
@@ -30,6 +32,13 @@ _LOW_SUGAR = {
     "tries": 2, "then_call": "emergency",
 }  # fmt: skip
 _STOPS = {"after": "1 h", "check": ["blood sugar"], "call": "clinic"}
+
+
+def _sugar_to_emergency(given: Given) -> bool:
+    plan = given.patient.low_sugar
+    return plan is not None and is_for_emergency(given.patient, plan.then_call)
+
+
 _CHECK = {"what": "weight", "times": ["08:00"], "days": ["Mon"], "call_up": "1 kg",
           "call": "after_hours"}  # fmt: skip
 
@@ -46,6 +55,13 @@ CALLS_FACTS: tuple[Asked[Given], ...] = (
         shown={"low_sugar": _LOW_SUGAR},
     ),
     yes_no(
+        "low_sugar_to_emergency", "the plan for low sugar ends with the call of an emergency",
+        _sugar_to_emergency, needs="low_sugar", only_2=True,
+        legal=(whenever(yes("low_sugar_to_emergency"), yes("low_sugar_plan"),
+                        "it is the end of such a plan"),),
+        shown={"low_sugar": _LOW_SUGAR},
+    ),
+    yes_no(
         "feed_stop_orders", "the plan for when feeding is off says what to check and whom to call",
         lambda g: g.patient.feeding_stops is not None, needs="if_feeding_stops", only_2=True,
         legal=(whenever(yes("feed_stop_orders"), yes("feed_stop_plan"), "it is such a plan"),),
@@ -54,8 +70,43 @@ CALLS_FACTS: tuple[Asked[Given], ...] = (
     yes_no(
         "watched", "something is measured at home", lambda g: bool(g.patient.watch),
         needs="watch", only_2=True, shown={"watch": [_CHECK]},
+        legal=(alike(yes("watched"), some(yes("watch_calls_now"), yes("watch_calls_us")),
+                     "each check has a limit, and whom to call beyond it"),),
+    ),
+    yes_no(
+        "watch_calls_now", "beyond a limit of a check at home an emergency is called",
+        lambda g: any(is_for_emergency(g.patient, check.call) for check in g.patient.watch),
+        needs="watch", only_2=True, shown={"watch": [{**_CHECK, "call": "emergency"}]},
+    ),
+    yes_no(
+        "watch_calls_us", "beyond a limit of a check at home somebody of the team is called",
+        lambda g: any(not is_for_emergency(g.patient, check.call) for check in g.patient.watch),
+        needs="watch", only_2=True, shown={"watch": [_CHECK]},
+    ),
+    yes_no(
+        "rescue_alone", "at some hours nobody may help in what cannot wait: an emergency is called",
+        lambda g: rescue_alone(g.patient) is not None,
+        needs="settled", only_2=True, shown_outcome=("rescue-not-covered", "emergency-first", {}),
+        legal=(whenever(yes("rescue_alone"), some(yes("low_sugar_plan"), yes("seizure_medicine")),
+                        "what cannot wait is one of the two"),),
+        shown={"low_sugar": _LOW_SUGAR},
     ),
 )  # fmt: skip
+
+
+# --- the bands of page 1 ------------------------------------------------------------------------
+
+
+def _help(given: Given, band: str) -> Phrase:
+    """Whom to call and how soon. With the hospice first its call is the action of both upper bands,
+    which are then one."""
+    first = first_called(given.patient)
+    if is_hospice_first(given.patient):
+        name = "help-today-hospice" if band == "today" else "help-hospice"
+        return Phrase(name, (("name", Typed("text", first.name or "")),))
+    if band == "now":
+        return Phrase("help-now", (("phone", Typed("phone", first.phone)),))
+    return Phrase(f"help-{band}")
 
 
 # --- low sugar -----------------------------------------------------------------------------------
@@ -126,6 +177,12 @@ def restart_until(given: Given) -> date | Phrase:
     return Phrase("restart-we-say") if last is None or last < given.day else last
 
 
+def _alone_hours(given: Given) -> Phrase | None:
+    hours = rescue_alone(given.patient)
+    assert not isinstance(hours, Typed)
+    return hours
+
+
 def _supplies_call(given: Given) -> Phrase | None:
     supplies = given.patient.contacts.supplies
     return None if supplies is None else call_phrase(given.patient, supplies)
@@ -136,12 +193,22 @@ CALLS_SLOTS: tuple[Slot[Given], ...] = (
          lambda g: first_called(g.patient).phone),
     slot("first_called_name", "text", "the hospice, where it is called first",
          lambda g: first_called(g.patient).name, yes("hospice_first")),
+    slot("help_now", "phrase", "the head of the first band of page 1: where to go or call now",
+         lambda g: _help(g, "now")),
+    slot("help_us", "phrase", "the head of the second band: the call of the team now",
+         lambda g: _help(g, "us")),
+    slot("help_today", "phrase", "the head of the third band: the call today",
+         lambda g: _help(g, "today")),
     slot("next_phone", "phone", "who is called where the first gives no answer",
          lambda g: next_called(g.patient).phone),
+    slot("rescue_alone_hours", "phrase", "hours at which nobody may help in what cannot wait",
+         _alone_hours, yes("rescue_alone")),
     slot("supplies_call", "phrase", "a sentence: call the supply company, with its hours",
          _supplies_call, yes("supplies_contact")),
     slot("low_sugar_below", "blood-sugar", "blood sugar below which the plan for low sugar is done",
          lambda g: getattr(_sugar(g), "below", None), yes("low_sugar_plan")),
+    slot("low_sugar_recheck", "span", "after so long blood sugar is measured again",
+         lambda g: getattr(_sugar(g), "recheck", None), yes("low_sugar_plan")),
     slot("low_sugar_first", "phrase", "what is given first for low sugar, as a sentence",
          _sugar_first, yes("low_sugar_plan")),
     slot("feed_stop_after", "span", "after so long without feeding the plan is done",

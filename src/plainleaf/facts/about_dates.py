@@ -176,6 +176,7 @@ _CHANGED = every(
 
 DATE_SLOTS: tuple[Slot[Given], ...] = (
     slot("red_flag_until", "moment", "end of the first days", MOMENTS["red_flag_until"]),
+    slot("red_flag_day", "day", "day on which the first days end", _day("red_flag_until")),
     slot("first_dressing_off_on", "moment", "first dressing off", MOMENTS["first_dressing_off_on"]),
     slot("shower_from", "moment", "shower from", MOMENTS["shower_from"]),
     slot("eat_from", "moment", "food and drink from", MOMENTS["eat_from"]),

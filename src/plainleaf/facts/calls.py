@@ -47,6 +47,11 @@ def contact_called(patient: Patient, key: str) -> Contact:
     return first_called(patient) if contact is None else contact
 
 
+def is_for_emergency(patient: Patient, key: str) -> bool:
+    """Whether an order that names this contact asks for the call of an emergency."""
+    return contact_called(patient, key).phone == first_called(patient).phone
+
+
 # --- hours ---------------------------------------------------------------------------------------
 
 

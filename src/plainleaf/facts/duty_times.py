@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import time
 
+from plainleaf.facts.calls import outcomes_of, spans_phrase
+from plainleaf.facts.derived import Value
 from plainleaf.facts.feed_stages import feed_minutes, tied_minutes
 from plainleaf.facts.given import Given
 from plainleaf.facts.runs import A_DAY, minute_of, minutes_in
@@ -143,3 +145,12 @@ def rescue_gaps(patient: Patient, *, alone: bool) -> tuple[WeekSpan, ...]:
         if may_do(learner, RESCUE) and (alone or learner.relation != "self")
     ]
     return gaps(span for learner in able for span in spans_of(learner.there))
+
+
+def rescue_alone(patient: Patient) -> Value | None:
+    """The hours at which nobody may help in what cannot wait, where it was settled that the
+    emergency number is called then; None where it was not."""
+    if not outcomes_of(patient, "rescue-not-covered", "emergency-first"):
+        return None
+    seizure = any(key.startswith("medicines") for key in rescue_needs(patient))
+    return spans_phrase(rescue_gaps(patient, alone=not seizure))

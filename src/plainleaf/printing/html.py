@@ -8,8 +8,8 @@ prints as the text it is.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from itertools import groupby, zip_longest
 from pathlib import Path
 from typing import Protocol
@@ -42,6 +42,12 @@ BADGES = {
     "call_now": "now", "call_us": "us", "call_today": "today", "tell_visit": "visit",
     "warn": "never", "normal": "normal",
 }  # fmt: skip
+# Table of whom to call → what its rows are called where they stand in one row.
+PHONE_LABELS = {
+    "phones": ("phone-night", "phone-day"),
+    "phones_one": ("phone-any",),
+    "phones_hospice": ("phone-hospice",),
+}
 
 
 def groups(section: WordedSection) -> Iterator[tuple[str, int, list[WordedStatement]]]:
@@ -60,7 +66,28 @@ def is_finder(page: WordedPage) -> bool:
 
 def says_whom_to_call(page: WordedPage) -> bool:
     """Whether a page is the first: its sections are the tiers, and whom to call."""
-    return page.part == "sheet" and any(section.level for section in page.sections[:1])
+    return page.part == "sheet" and any(section.level == "now" for section in page.sections[:1])
+
+
+def bands(page: WordedPage) -> list[WordedSection]:
+    """The sections of a page as they are printed: of page one, tiers with the same call are one
+    band, in which what holds for all of it (whom to call, what to do first) comes first."""
+    if not says_whom_to_call(page):
+        return list(page.sections)
+    by_call = groupby(page.sections, key=lambda section: str(section.heading))
+    return [_band(list(sections)) for _, sections in by_call]
+
+
+def _band(sections: Sequence[WordedSection]) -> WordedSection:
+    statements = [statement for section in sections for statement in section.statements]
+    statements.sort(key=lambda statement: not heads_band(statement))
+    return replace(sections[0], statements=tuple(statements))
+
+
+def heads_band(statement: WordedStatement) -> bool:
+    """Whether a statement of page one holds for its whole band."""
+    block = statement.block
+    return statement.kind == "say" or (block is not None and block.look == "contacts")
 
 
 def prints_heading(page: WordedPage, section: WordedSection) -> bool:
@@ -165,12 +192,14 @@ class Printer:
         )
         self.environment.globals["source_language"] = SOURCE
         self.environment.globals["tiers"] = TIERS
+        self.environment.globals["phone_labels"] = PHONE_LABELS
         self.environment.tests["finder"] = is_finder
         self.environment.tests["help"] = says_whom_to_call
         self.environment.tests["with_log"] = has_log
         self.environment.tests["whole"] = lambda section: stays_whole(section, self.format)
         self.environment.filters.update(
             groups=lambda s: list(groups(s)),
+            bands=bands,
             dial=dial,
             picture=self._picture,
             badge=BADGES.__getitem__,
@@ -188,13 +217,13 @@ class Printer:
         wording: Wording,
         furniture: PageFurniture,
         *,
-        continued: Mapping[int, Words] | None = None,
+        continued: Mapping[int, Sequence[Words]] | None = None,
         **more: object,
     ) -> str:
         """A style sheet with the paper and print size, the page counter, room for head and foot.
 
         Args:
-            continued: Number of a page → what stands above it where it runs on.
+            continued: Number of a page → lines that stand above it where it runs on.
             more: What else the style sheet names.
         """
         between = str(wording.phrase("list-two", first="\0", second="\0")).split("\0")[1]
@@ -203,7 +232,9 @@ class Printer:
             autoescape=False, undefined=jinja2.StrictUndefined, trim_blocks=True
         )
         filled = template.from_string(source).render(
-            continued={n: _in_css(str(words)) for n, words in (continued or {}).items()},
+            continued={
+                n: [_in_css(str(line)) for line in lines] for n, lines in (continued or {}).items()
+            },
             page_of=page_counter(wording),
             more_foot_lines=furniture.more_foot_lines,
             more_head_lines=furniture.more_head_lines,

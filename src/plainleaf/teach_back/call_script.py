@@ -37,6 +37,8 @@ class Script:
     signs: dict[str, Words]
     now: tuple[str, ...]
     now_do: Words
+    us: tuple[str, ...]
+    us_do: Words | None
     today: tuple[str, ...]
     today_do: Words
     asks: tuple[Ask, ...]
@@ -91,6 +93,8 @@ def _script(
         {identity: words for identity, words in signs.items() if words is not None},
         outline.danger.get("now", ()),
         now_do(staff, phones),
+        outline.danger.get("us", ()),
+        staff.phrase("call-us-do", phone=phones["clinic"]) if "us" in outline.danger else None,
         outline.danger.get("today", ()),
         staff.phrase("call-today-do", phone=phones["clinic"]),
         tuple(_ask(making, staff, speech, row) for row in rows[:full]),
@@ -168,5 +172,6 @@ def script_lines(script: Script) -> Iterator[str]:
     yield str(script.when)
     yield from (str(words) for words in script.signs.values())
     yield from (str(ask.words) for ask in script.asks)
-    yield from (str(words) for words in (*script.notes, script.now_do, script.today_do))
+    told = (*script.notes, script.now_do, script.us_do, script.today_do)
+    yield from (str(words) for words in told if words is not None)
     yield from (person.name for person in script.people)

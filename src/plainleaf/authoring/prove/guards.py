@@ -12,9 +12,10 @@ from plainleaf.vocabulary.conditions import ALWAYS, Condition, answers, some, ye
 # Block → when its table has at least one row; every block of the content stands here.
 BLOCK_GUARDS: Mapping[str, Condition] = {
     "contacts_box": ALWAYS,
+    "contacts_more": ALWAYS,
     "low_sugar_box": yes("low_sugar_plan"),
-    "low_sugar_again": yes("low_sugar_plan"),
-    "watch_calls": yes("watched"),
+    "watch_calls": yes("watch_calls_us"),
+    "watch_calls_now": yes("watch_calls_now"),
     "watch_table": yes("watched"),
     "port_table": ALWAYS,
     "tube_card": ALWAYS,

@@ -6,12 +6,12 @@ from collections.abc import Iterator, Sequence
 
 from plainleaf.authoring.prove.failures import Failure, Proving
 from plainleaf.authoring.prove.texts import Place, modules_of
-from plainleaf.inputs.content import Module, Section
+from plainleaf.inputs.content import TIERS, Module, Section
 from plainleaf.vocabulary.conditions import Condition, every
 from plainleaf.vocabulary.terms import LONGEST_LIST
 
 # What stands in one list on paper; steps and points apart would hide a long section.
-_LISTED = ("point", "step", "call_now", "call_today", "tell_visit")
+_LISTED = ("point", "step", *TIERS)
 
 
 def prove_lengths(run: Proving) -> Iterator[Failure]:

@@ -125,7 +125,7 @@ def _first_section(look: Look) -> Result:
 
 
 def _whom(look: Look) -> Result:
-    boxes = [block for _, block in look.blocks if block.name == "contacts_box"]
+    boxes = [block for _, block in look.blocks if block.look == "contacts"]
     runs = [
         run for b in boxes for row in b.rows for cell in row for line in cell for run in line.runs
     ]

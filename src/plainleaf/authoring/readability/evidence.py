@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from plainleaf.authoring.readability.pieces import Remark
-from plainleaf.inputs.content import Library, Module, Statement
+from plainleaf.inputs.content import TIERS, Library, Module, Statement
 
 # A source of its own kind: the facility's setting or the patient's own orders stand for it.
 LOCAL = ("patient-file",)
@@ -19,7 +19,7 @@ ORDER = (
 # Nobody has read a source for these.
 WEAK = frozenset({"memory", "common-practice"})
 # What could hurt most first: kind of statement, then stance of its advice.
-_KINDS = {"call_now": 0, "warn": 1, "call_today": 2, "tell_visit": 5}
+_KINDS = {"warn": 1, **dict(zip(TIERS, (0, 1, 2, 5), strict=True))}
 _STANCES = {"never": 1, "do": 3, "ask-first": 4}
 
 

@@ -10,11 +10,12 @@ from itertools import groupby
 
 from plainleaf.authoring.readability.counters import HARD, sentences, tokens
 from plainleaf.authoring.readability.glossary import FirstUse
-from plainleaf.authoring.readability.pieces import CALLS, RUNNING, Piece, Printed, handout
+from plainleaf.authoring.readability.pieces import RUNNING, Piece, Printed, handout
 from plainleaf.authoring.readability.spoken import spoken_syllables
 from plainleaf.compose.word import WordedBlock, WordedSection, WordedStatement
+from plainleaf.inputs.content import TIERS
 
-LISTS = ("point", "step", "call_now", "call_today", "tell_visit", "warn")
+LISTS = ("point", "step", *TIERS, "warn")
 # First words of a step; a step that starts otherwise is looked at (PM-21).
 VERBS = frozenset(
     [
@@ -266,5 +267,5 @@ class Look:
         """Calls and warnings without a box or badge on the phone page."""
         boxed = set(re.findall(r'class="[^"]*badge-[^"]*" id="([^"]+)"', self.printed.html))
         leveled = {s.id for section in self.sections if section.level for s in section.statements}
-        wanted = self.of_kind(*CALLS, "warn")
+        wanted = self.of_kind(*TIERS, "warn")
         return [s.id for s in wanted if s.id not in boxed and s.id not in leveled]

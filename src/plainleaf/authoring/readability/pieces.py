@@ -12,12 +12,10 @@ from plainleaf.compose.word import (
     WordedSection,
     Words,
 )
+from plainleaf.inputs.content import TIERS
 
 # Roles of running text; headings, titles and tables are no sentences.
-RUNNING = frozenset(
-    {"say", "point", "step", "warn", "normal", "call_now", "call_today", "tell_visit", "front"}
-)
-CALLS = ("call_now", "call_today", "tell_visit")
+RUNNING = frozenset({"say", "point", "step", "warn", "normal", *TIERS, "front"})
 
 
 @dataclass(frozen=True)

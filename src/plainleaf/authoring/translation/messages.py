@@ -23,7 +23,7 @@ _KIND_NOTES = {
     "step": "A numbered step: one action, start with the verb.",
     "warn": "A do-not line: what not to do, why, what to do instead.",
     "normal": "Something that is normal.",
-    "call_now": "An emergency sign, read under a heading that says to call now.",
+    "call_now": "An emergency sign, read under a heading that says to call 911 or go in now.",
     "call_us": "A sign, read under a heading that says to call us now, at any hour.",
     "call_today": "A sign, read under a heading that says to call today.",
     "tell_visit": "Something to tell at the next visit.",

@@ -16,7 +16,6 @@ from plainleaf.compose.fill.filling import BLOCKS, Filler, fill, filler_of
 from plainleaf.compose.fill.medicine_words import dose_value
 from plainleaf.compose.fill.source import SlotSource, port_phrase
 from plainleaf.compose.fill.tables_day import event_words
-from plainleaf.compose.fill.tables_sugar import low_sugar_box
 
 __all__ = [
     "BLOCKS",
@@ -36,6 +35,5 @@ __all__ = [
     "event_words",
     "fill",
     "filler_of",
-    "low_sugar_box",
     "port_phrase",
 ]

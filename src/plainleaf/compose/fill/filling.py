@@ -42,9 +42,10 @@ from plainleaf.vocabulary.errors import MissingFactError
 
 BLOCKS: dict[str, Callable[[SlotSource], FilledBlock]] = {
     "contacts_box": tables_contacts.contacts_box,
+    "contacts_more": tables_contacts.contacts_more,
     "low_sugar_box": tables_sugar.low_sugar_box,
-    "low_sugar_again": tables_sugar.low_sugar_again,
     "watch_calls": tables_sugar.watch_calls,
+    "watch_calls_now": tables_sugar.watch_calls_now,
     "watch_table": tables_sugar.watch_table,
     "port_table": tables_tube.port_table,
     "tube_card": tables_tube.tube_card,

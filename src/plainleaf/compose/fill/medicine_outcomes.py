@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator
 
 from plainleaf.compose.fill.medicine_words import slug
 from plainleaf.compose.fill.source import SlotSource, say, text_of
-from plainleaf.compose.fill.tables_contacts import rescue_alone
 from plainleaf.facts.calls import first_called
 from plainleaf.facts.derived import Phrase, Typed, Value
+from plainleaf.facts.duty_times import rescue_alone
 from plainleaf.inputs.patient import Medicine
 from plainleaf.inputs.patient.order_values import SettledOutcome
 

@@ -1,79 +1,95 @@
-"""The tables of whom to call: of page one, and of the tube card."""
+"""The tables of whom to call: of page one, of everybody, and of who steps in."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
-from plainleaf.compose.fill.source import SlotSource, say, text_of
+from plainleaf.compose.fill.source import SlotSource, text_of
 from plainleaf.facts.calls import (
     first_called,
     hours_phrase,
     is_hospice_first,
     minutes_phrase,
     outcomes_of,
-    spans_phrase,
 )
 from plainleaf.facts.derived import Phrase, Typed, Value
-from plainleaf.facts.duty_times import rescue_gaps, rescue_needs, tasks_of, uncovered
+from plainleaf.facts.duty_times import tasks_of, uncovered
 from plainleaf.inputs.patient import Contact, Patient
 from plainleaf.inputs.patient.order_values import SettledOutcome
 from plainleaf.vocabulary.words_2 import DUTIES
 
 Row = tuple[Cell, ...]
-# Keys under `contacts` after the emergency number, in the order of the table.
-_KEYS = (
-    "clinic", "after_hours", "hospice", "home_nurse", "dietitian", "pharmacy", "diabetes",
-    "oncology", "supplies",
-)  # fmt: skip
+# Keys under `contacts` besides who is called about the tube, in the order of the table.
+_MORE = ("home_nurse", "dietitian", "pharmacy", "diabetes", "oncology", "supplies")
 
 
-def _label(key: str) -> Phrase:
-    return Phrase(f"contact-{key.replace('_', '-')}")
+def _hours(contact: Contact) -> Cell:
+    """When a contact answers, where that is not always."""
+    if contact.open is not None:
+        return () if contact.open.always else (hours_phrase(contact.open),)
+    return (text_of(contact.hours),) if contact.hours else ()
 
 
-def _contact_row(label: Value, contact: Contact) -> Row:
+def _phone(contact: Contact) -> Cell:
+    return (Typed("phone", contact.phone),)
+
+
+def _called(patient: Patient) -> tuple[str, list[Row]]:
+    """How the rows are marked, and the rows: night first, since who takes the first row at noon
+    reaches people, and who takes the day row at night does not."""
+    contacts = patient.contacts
+    if is_hospice_first(patient):
+        hospice = first_called(patient)
+        return "phones_hospice", [((Phrase("phone-hospice"), *_hours(hospice)), _phone(hospice))]
+    night, day = contacts.after_hours, contacts.clinic
+    if night.phone == day.phone:
+        return "phones_one", [((Phrase("contact-any"),), _phone(night))]
+    by_night = ((Phrase("contact-after-hours"), *_hours(night)), _phone(night))
+    return "phones", [by_night, ((Phrase("contact-clinic"), *_hours(day)), _phone(day))]
+
+
+def contacts_box(source: SlotSource) -> FilledBlock:
+    """Whom to call about the tube: the night row, then the day row with its hours."""
+    name, rows = _called(source.patient)
+    return FilledBlock(name, "contacts", ("head-whom", "head-phone"), tuple(rows))
+
+
+def _row(label: Value, contact: Contact) -> Row:
     name: Cell = (label,)
     if contact.name:
         name += (text_of(contact.name),)
-    if contact.open is not None:
-        name += (hours_phrase(contact.open),)
-    elif contact.hours:
-        name += (text_of(contact.hours),)
+    name += _hours(contact)
     if contact.place:
         name += (text_of(contact.place),)
-    return (name, (Typed("phone", contact.phone),))
+    return name, _phone(contact)
 
 
-def _named(patient: Patient) -> Iterator[tuple[Value, Contact]]:
-    """Every contact with its label, who is called first at the top, each number once.
-
-    With hospice first the emergency number comes last: for when nobody else answers.
-    """
+def _named(patient: Patient) -> Iterator[Row]:
+    """Every contact by name and place, each number once but for those of the sheet."""
     contacts = patient.contacts
-    first = first_called(patient)
-    hospice = is_hospice_first(patient)
-    yield Phrase("contact-hospice-first" if hospice else "contact-emergency"), first
-    given = [first]
-    for key in _KEYS:
+    yield _row(Phrase("contact-clinic"), contacts.clinic)
+    yield _row(Phrase("contact-after-hours"), contacts.after_hours)
+    given = [contacts.clinic, contacts.after_hours]
+    if contacts.hospice is not None:
+        yield _row(Phrase("contact-hospice"), contacts.hospice)
+        given.append(contacts.hospice)
+    for key in _MORE:
         contact: Contact | None = getattr(contacts, key)
-        if contact is None or (hospice and contact in given):
-            continue
-        given.append(contact)
-        yield _label(key), contact
+        if contact is not None and contact not in given:
+            given.append(contact)
+            yield _row(Phrase(f"contact-{key.replace('_', '-')}"), contact)
     for contact in contacts.others:
-        yield Phrase("contact-other"), contact
-    if hospice:
-        yield Phrase("contact-last"), contacts.emergency
+        yield _row(Phrase("contact-other"), contact)
+    hospice = is_hospice_first(patient)
+    if hospice or contacts.emergency.name:
+        yield _row(Phrase("contact-last" if hospice else "contact-emergency"), contacts.emergency)
 
 
-def _named_of_1(patient: Patient) -> Iterator[tuple[Value, Contact]]:
-    contacts = patient.contacts
-    yield Phrase("contact-emergency"), contacts.emergency
-    yield Phrase("contact-clinic"), contacts.clinic
-    yield Phrase("contact-after-hours"), contacts.after_hours
-    for contact in contacts.others:
-        yield Phrase("contact-other"), contact
+def contacts_more(source: SlotSource) -> FilledBlock:
+    """Everybody to call, by name, with hours and place."""
+    rows = tuple(_named(source.patient))
+    return FilledBlock("contacts_more", "plan", ("head-whom", "head-phone"), rows)
 
 
 # --- who steps in --------------------------------------------------------------------------------
@@ -98,36 +114,10 @@ def _times(patient: Patient, outcome: SettledOutcome) -> Iterator[Value]:
         yield minutes_phrase(minutes)
 
 
-def _backup_rows(patient: Patient) -> Iterator[tuple[Cell, Cell]]:
-    """Who steps in for whom, for what, and when."""
+def backups(patient: Patient) -> Iterator[Cell]:
+    """Who steps in, for what, when, and the phone."""
     for finding in ("one-trained-helper", "duty-not-covered"):
         for outcome in outcomes_of(patient, finding, "backup"):
-            cell: Cell = (Phrase("contact-backup"), text_of(str(outcome.fields["who"])))
-            cell += (*_duties(outcome), *_times(patient, outcome))
-            yield cell, (Typed("phone", str(outcome.fields["phone"])),)
-
-
-def rescue_alone(patient: Patient) -> Value | None:
-    """The hours at which nobody may help in what cannot wait, where it was settled that the
-    emergency number is called then; None where it was not."""
-    if not outcomes_of(patient, "rescue-not-covered", "emergency-first"):
-        return None
-    seizure = any(key.startswith("medicines") for key in rescue_needs(patient))
-    return spans_phrase(rescue_gaps(patient, alone=not seizure))
-
-
-def _alone_rows(patient: Patient) -> Iterator[Row]:
-    hours = rescue_alone(patient)
-    if hours is not None:
-        phone = Typed("phone", first_called(patient).phone)
-        yield ((Phrase("contact-nobody"), hours), (say("contact-nobody-do", phone=phone),))
-
-
-def contacts_box(source: SlotSource) -> FilledBlock:
-    """Whom to call, with the phones; of format 2 with hours in words, and who steps in."""
-    patient = source.patient
-    named = _named_of_1(patient) if patient.format == 1 else _named(patient)
-    rows = [_contact_row(label, contact) for label, contact in named]
-    if patient.format != 1:
-        rows += [*_alone_rows(patient), *_backup_rows(patient)]
-    return FilledBlock("contacts_box", "contacts", ("head-whom", "head-phone"), tuple(rows))
+            name = text_of(str(outcome.fields["who"]))
+            phone = Typed("phone", str(outcome.fields["phone"]))
+            yield (name, *_duties(outcome), *_times(patient, outcome), phone)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import datetime
 
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
@@ -15,6 +14,7 @@ from plainleaf.facts.calls import (
     contact_called,
     days_phrase,
     first_called,
+    is_for_emergency,
     joined_by,
     outcomes_of,
 )
@@ -66,11 +66,6 @@ def low_sugar_box(source: SlotSource) -> FilledBlock:
     return FilledBlock("low_sugar_box", "plan", ("head-item", "head-value"), rows)
 
 
-def low_sugar_again(source: SlotSource) -> FilledBlock:
-    """The same box where it stands a second time: each table of a handout has a name of its own."""
-    return replace(low_sugar_box(source), name="low_sugar_again")
-
-
 # --- checks at home ------------------------------------------------------------------------------
 
 
@@ -119,8 +114,10 @@ def _limits(patient: Patient, check: Check) -> Iterator[tuple[Phrase, bool]]:
         yield say("watch-none", what=what, span=Typed("interval", check.call_none_for)), False
 
 
-def _call_rows(patient: Patient) -> Iterator[Row]:
+def _call_rows(patient: Patient, *, emergency: bool) -> Iterator[Row]:
     for check in patient.watch:
+        if is_for_emergency(patient, check.call) is not emergency:
+            continue
         call = call_for(patient, check.call, check.what)
         for limit, low in _limits(patient, check):
             first = Phrase("watch-low-first")
@@ -128,9 +125,15 @@ def _call_rows(patient: Patient) -> Iterator[Row]:
 
 
 def watch_calls(source: SlotSource) -> FilledBlock:
-    """Each limit of what is measured at home, with whom to call."""
-    rows = tuple(_call_rows(source.patient))
+    """Each limit of what is measured at home for which the team is called, with whom to call."""
+    rows = tuple(_call_rows(source.patient, emergency=False))
     return FilledBlock("watch_calls", "plan", ("head-what", "head-call"), rows)
+
+
+def watch_calls_now(source: SlotSource) -> FilledBlock:
+    """Each limit of what is measured at home for which an emergency is called."""
+    rows = tuple(_call_rows(source.patient, emergency=True))
+    return FilledBlock("watch_calls_now", "plan", ("head-what", "head-call"), rows)
 
 
 def _times(check: Check) -> Iterator[Value]:

@@ -14,10 +14,12 @@ from plainleaf.compose.fill.source import (
     text_of,
     use_words,
 )
+from plainleaf.compose.fill.tables_contacts import backups
+from plainleaf.facts.calls import joined_by, name_phrase
 from plainleaf.facts.derived import Phrase, TimelineEntry, Typed, Value
 from plainleaf.facts.opening import opened_at
 from plainleaf.facts.visit_words import visit_what, visit_when, visits_to_come
-from plainleaf.inputs.patient import Person
+from plainleaf.inputs.patient import Patient, Person, Tube
 
 
 def port_table(source: SlotSource) -> FilledBlock:
@@ -44,12 +46,12 @@ def _color(source: SlotSource, color: str) -> Typed | Phrase:
     return text_of(color) if source.patient.format == 1 else Phrase(f"color-{color}")
 
 
-def tube_values(source: SlotSource) -> Iterator[tuple[str, Cell]]:
-    """What a card says of length, place at the skin and balloon, as far as it is known."""
+def _lengths(source: SlotSource) -> Iterator[tuple[str, Cell]]:
+    """Length and place at the skin, as far as they are known."""
     values = source.facts.values
     if any(one.finding == "button-length-missing" for one in source.patient.outcomes):
         yield "card-button-length", (Phrase("card-length-ask"),)
-    for slot in ("button_length", "mark_at_skin", "outside_length", "balloon_fill"):
+    for slot in ("button_length", "mark_at_skin", "outside_length"):
         if slot in values:
             yield f"card-{slot.replace('_', '-')}", (values[slot],)
 
@@ -80,23 +82,79 @@ def _allergies(person: Person) -> Iterator[tuple[str, Cell]]:
         yield "card-allergies", named or (Phrase("allergies-none"),)
 
 
+def _ports(source: SlotSource) -> Iterator[Value]:
+    """Each port with what it is for, and the balloon port with what never goes in."""
+    tube = source.patient.tube
+    for port, uses in tube.ports.items():
+        of_port = joined_by("list-two", [use_words(port, use) for use in uses])
+        yield say("card-port", port=port_words(source, port, "pic-"), uses=of_port)
+    if tube.held_by == "balloon":
+        never = never_in_balloon(source, "card-balloon-never")
+        yield say("card-port", port=Phrase("port-balloon"), uses=never)
+
+
+def _held(source: SlotSource) -> Cell:
+    """What holds the tube, the water in a balloon, and the stitched buttons round it."""
+    tube, values = source.patient.tube, source.facts.values
+    held: Cell = (Phrase(f"held-{tube.held_by}"),)
+    if "balloon_fill" in values:
+        held += (values["balloon_fill"],)
+    if tube.skin_buttons:
+        held += (say("card-skin-buttons", count=Typed("count", str(tube.skin_buttons))),)
+    return held
+
+
+def _kind(tube: Tube) -> Cell:
+    return (Phrase(f"kind-{tube.kind}"), Phrase(f"build-{tube.build}"), Typed("size", tube.size))
+
+
+def _openings(source: SlotSource) -> Iterator[tuple[str, Cell]]:
+    """When the opening was made and, of a tube that came later, when this tube was put in."""
+    tube = source.patient.tube
+    opened = opened_at(tube).date()
+    if opened == tube.placed.date():
+        yield "card-opening", _placed(source)
+    else:
+        yield "card-opening", (Typed("day-of-year", opened),)
+        yield "card-placed", _placed(source)
+
+
+def _other_lines(patient: Patient) -> Iterator[tuple[str, Cell]]:
+    """Other lines and tubes, as recorded."""
+    if patient.other_lines:
+        yield "card-other-lines", tuple(map(text_of, patient.other_lines))
+
+
+def _helpers(patient: Patient) -> Iterator[tuple[str, Cell]]:
+    """The phones of who gives care, and of who steps in."""
+    phones = tuple(
+        say("contact-named", name=text_of(one.name), phone=Typed("phone", one.phone))
+        for one in patient.learners
+        if one.phone and one.relation != "self"
+    )
+    if phones:
+        yield "card-helpers", phones
+    yield from (("contact-backup", cell) for cell in backups(patient))
+
+
 def tube_card(source: SlotSource) -> FilledBlock:
-    """The card to cut out: label and value pairs."""
+    """The tube in label and value pairs, for who takes over: the emergency room, each helper."""
     patient = source.patient
-    tube = patient.tube
+    person = patient.person
+    born = Typed("day-of-year", person.born)
     rows: list[tuple[str, Cell]] = [
-        ("card-name", (text_of(patient.person.name), text_of(patient.person.record_number))),
-        ("card-born", (Typed("day-of-year", patient.person.born),)),
-        ("card-kind", (Phrase(f"kind-{tube.kind}"), Phrase(f"build-{tube.build}"))),
-        ("card-held", (Phrase(f"held-{tube.held_by}"),)),
-        ("card-opening", (Typed("day-of-year", opened_at(tube).date()),)),
-        ("card-placed", _placed(source)),
-        ("card-size", (Typed("size", tube.size),)),
+        ("card-name", (text_of(person.name), born, text_of(person.record_number))),
+        *_allergies(person),
+        ("card-kind", _kind(patient.tube)),
+        *_openings(source),
+        ("card-held", _held(source)),
+        *_lengths(source),
+        *_checked(source),
+        ("card-ports", tuple(_ports(source))),
+        *_other_lines(patient),
+        ("card-clinic", (name_phrase(patient.contacts.clinic),)),
+        *_helpers(patient),
     ]
-    rows += [*tube_values(source), *_checked(source), *_allergies(patient.person)]
-    clinic = patient.contacts.clinic
-    rows.append(("card-clinic", (text_of(clinic.name or ""), Typed("phone", clinic.phone))))
-    rows.append(("card-after-hours", (Typed("phone", patient.contacts.after_hours.phone),)))
     cells = tuple(((Phrase(label),), cell) for label, cell in rows)
     return FilledBlock("tube_card", "card", ("head-item", "head-value"), cells)
 

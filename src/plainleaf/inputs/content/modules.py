@@ -103,6 +103,7 @@ def _statement(loader: Loader, reader: Reader, module: str, acts: Mapping[str, s
         picture=picture,
         alt=loader.worded(reader, "alt", required=True) if picture else None,
         leads_to=strings_at(reader, "leads_to"),
+        events=strings_at(reader, "event"),
     )
     _check_picture(reader, statement)
     if statement.leads_to and kind not in TIERS:

@@ -36,9 +36,10 @@ TIERS: tuple[Kind, ...] = ("call_now", "call_us", "call_today", "tell_visit")
 # Kinds that tell someone what not to do, or when to call: they need an advice or a level.
 BLOCKS = (
     "contacts_box",
+    "contacts_more",
     "low_sugar_box",
-    "low_sugar_again",
     "watch_calls",
+    "watch_calls_now",
     "watch_table",
     "port_table",
     "tube_card",
@@ -85,7 +86,8 @@ class Statement:
 
     The text of a block is its name, that of a picture its caption; `alt` is read out in its place.
     `leads_to`: a line of the finder names the sections that tell what to do, of which the first
-    that is printed counts.
+    that is printed counts. `events`: what a line of a tier tells of, in the library's own names;
+    two lines of one event that may meet have one tier.
     """
 
     id: str
@@ -100,6 +102,7 @@ class Statement:
     picture: str | None = None
     alt: str | None = None
     leads_to: tuple[str, ...] = ()
+    events: tuple[str, ...] = ()
 
     def words(self, *, child: bool) -> str:
         """The text for an adult, or for the parent of a child where that differs."""

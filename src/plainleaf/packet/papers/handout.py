@@ -7,13 +7,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 
-from plainleaf.compose.word import WordedPages, Wording, Words
+from plainleaf.compose.word import WordedBlock, WordedPage, WordedPages, Wording, Words
 from plainleaf.facts.derived import Typed
 from plainleaf.packet.papers.page_labels import labels_of
 from plainleaf.packet.papers.paper import Paper, PressRoom
 from plainleaf.packet.papers.paper_context import Kind, PaperContext
 from plainleaf.packet.papers.paper_kind import MadeIn, PaperKind, Shown
 from plainleaf.printing.furniture import PageFurniture
+from plainleaf.printing.html import PHONE_LABELS, says_whom_to_call
 from plainleaf.printing.inspection import emergencies_on_first_side, inspect_handout
 from plainleaf.printing.renderer.layout import Pdf
 from plainleaf.printing.workers import Printing
@@ -72,12 +73,20 @@ def _pictures(packet: WordedPages) -> list[tuple[str, Words]]:
     ]
 
 
+def _phones(packet: WordedPages) -> WordedBlock | None:
+    """Whom to call, as page one says it."""
+    blocks = (statement.block for statement in packet.statements().values())
+    return next((block for block in blocks if block is not None and block.look == "contacts"), None)
+
+
 @dataclass(frozen=True)
 class Manuscript:
     """Pages of the family in words, before they are laid out.
 
     Attributes:
         emergency: The number that the highest tier calls.
+        hospice: Whether that is the hospice, which is called in the second tier too.
+        phones: Whom to call, for the row above the lists.
         section_numbers: Section → the number of its page, printed here or not.
     """
 
@@ -88,12 +97,27 @@ class Manuscript:
     cautions: tuple[Words, ...]
     pictures: list[tuple[str, Words]]
     emergency: Typed
+    hospice: bool
+    phones: WordedBlock | None
     section_numbers: Mapping[str, int]
 
     @property
     def size(self) -> int:
         """Its print size in points."""
         return self.room.format.size
+
+    def _head(self, page: WordedPage) -> tuple[Words, ...]:
+        """What stands above a page where it runs on; above page one, whom to call as well."""
+        title = self.wording.phrase("page-goes-on", title=page.title)
+        if self.phones is None or not says_whom_to_call(page):
+            return (title,)
+        numbers = [
+            self.wording.phrase("phone-line", label=self.wording.phrase(label), phone=row[1][0])
+            for label, row in zip(PHONE_LABELS[self.phones.name], self.phones.rows, strict=True)
+        ]
+        return title, numbers[0] if len(numbers) == 1 else self.wording.phrase(
+            "list-two", first=numbers[0], second=numbers[1]
+        )
 
     def html(self, css: str, *, phone_links: bool = False, compact: bool = False) -> str:
         """A page of HTML.
@@ -102,10 +126,7 @@ class Manuscript:
             compact: The phones of page one shrink to one row, so that all emergencies fit there.
         """
         printer, packet = self.room.printer, self.words
-        continued = {
-            page.number: self.wording.phrase("page-goes-on", title=page.title)
-            for page in packet.pages
-        }
+        continued = {page.number: self._head(page) for page in packet.pages}
         return printer.html(
             HANDOUT.template,
             printer.css(css, self.wording, self.furniture, continued=continued),
@@ -115,6 +136,8 @@ class Manuscript:
             cautions=self.cautions,
             pictures=self.pictures,
             emergency=self.emergency,
+            hospice=self.hospice,
+            phones=self.phones,
             section_numbers=self.section_numbers,
             phone_links=phone_links,
             rows_named=not phone_links,
@@ -182,6 +205,8 @@ def manuscript(context: PaperContext, language: str, *parts: str) -> Manuscript:
         told,
         _pictures(pages) if gap else [],
         decision.facts.values["emergency_phone"],
+        decision.facts.answers["hospice_first"] == "true",
+        _phones(words.packet.printed()),
         words.packet.section_numbers(),
     )
 

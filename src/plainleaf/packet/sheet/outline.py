@@ -12,9 +12,12 @@ from datetime import datetime
 from typing import Protocol
 
 from plainleaf.compose.word import WordedPacket, WordedStatement, Words
+from plainleaf.inputs.content import SECTION_LEVELS, TIERS
 from plainleaf.vocabulary.asked_of import AskedOf
 
 TELL, SHOW = "tell", "show"
+# Levels of page one that do not wait for a visit.
+CALLED = SECTION_LEVELS[:-1]
 
 
 @dataclass(frozen=True)
@@ -91,7 +94,7 @@ class Speech:
 
 @dataclass(frozen=True)
 class Outline:
-    """One sheet. `danger`: level of call (`now`, `today`) → statement ids of page one.
+    """One sheet. `danger`: level of call (`CALLED`) → statement ids of page one.
 
     `tries`: rows for tries on the sheet, after which a plan is due. `phones`: `clinic`,
     `after_hours` and `emergency`, and `hospice` where it is called before that. `made`: when the
@@ -190,12 +193,8 @@ def danger_of(packet: WordedPacket) -> dict[str, tuple[str, ...]]:
     """The call lines of the first topic by level; sections without a level are left out."""
     danger: dict[str, tuple[str, ...]] = {}
     for section in packet.modules[0].sections:
-        if section.level in ("now", "today"):
-            ids = tuple(
-                statement.id
-                for statement in section.statements
-                if statement.kind in ("call_now", "call_today")
-            )
+        if section.level in CALLED:
+            ids = tuple(st.id for st in section.statements if st.kind in TIERS)
             danger[section.level] = danger.get(section.level, ()) + ids
     return danger
 

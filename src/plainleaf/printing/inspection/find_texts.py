@@ -22,7 +22,7 @@ from plainleaf.compose.word import (
     WordedStatement,
     Words,
 )
-from plainleaf.printing.html import prints_heading
+from plainleaf.printing.html import bands, prints_heading
 from plainleaf.printing.inspection.read_pdf import MARKER, PageText, Print
 from plainleaf.printing.inspection.text_match import squeezed
 
@@ -227,7 +227,7 @@ class TextPlaces:
 
     def _module(self, module: WordedPage) -> None:
         title = self._heading(f"the title of '{module.id}'", module.title)
-        for number, section in enumerate(module.sections):
+        for number, section in enumerate(bands(module)):
             heading = None
             if prints_heading(module, section):
                 heading = self._heading(f"the heading of '{section.id}'", section.heading)
