@@ -63,9 +63,9 @@ def kept() -> dict[str, str]:
     return {name: text.rstrip("\n") for name, _, text in (part.partition("\n") for part in parts)}
 
 
-def looks_the_same(name: str, pdf: bytes, *, foot: bool = True) -> None:
+def looks_the_same(name: str, pdf: bytes, *, page: int = 0, foot: bool = True) -> None:
     """Fail where a page looks other than it did when its looks were written down."""
-    known, now = kept(), looks(pdf, foot=foot)
+    known, now = kept(), looks(pdf, page, foot=foot)
     if os.environ.get("LOOKS") == "write":
         texts = sorted((known | {name: now.rstrip("\n")}).items())
         FILE.write_text("".join(f"{_HEAD}{k}\n{v}\n" for k, v in texts), encoding="utf-8")

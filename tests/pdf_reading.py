@@ -86,15 +86,15 @@ class Body:
 
 
 @cache
-def body(data: bytes, around: tuple[str, ...], reader: str = "pdfium") -> Body:
-    """The pages joined, without the texts that stand around each page."""
+def body(data: bytes, around: tuple[tuple[str, ...], ...], reader: str = "pdfium") -> Body:
+    """The pages joined, without the texts that stand around each of them."""
     text, starts = "", []
-    for number, page in enumerate(pages(data, reader), 1):
+    for page, parts in zip(pages(data, reader), around, strict=True):
         starts.append(len(text))
         rest = page
-        for part in (*around, f"Page {number} of {len(pages(data, reader))}"):
+        for part in parts:
             rest = rest.replace(squeezed(part), "", 1)
-        text += rest.lstrip(".")
+        text += rest
     return Body(text, tuple(starts))
 
 

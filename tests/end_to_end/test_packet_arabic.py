@@ -11,7 +11,7 @@ from functools import cache
 import pytest
 from packets import PLACES, decision_from, settled_text
 
-from plainleaf.compose.word import Run, WordedPacket, Words
+from plainleaf.compose.word import Run, WordedPages, Words
 from plainleaf.packet.build import lay_out
 from plainleaf.packet.papers import Handout
 from plainleaf.printing.inspection import inspect_handout
@@ -21,26 +21,26 @@ from plainleaf.printing.renderer.layout import Pdf
 @cache
 def laid() -> tuple[Handout, Pdf]:
     """An Arabic handout and its PDF."""
-    handout = lay_out(decision_from(settled_text(base="g-button-child"), "ar"), PLACES)
+    _, handout = lay_out(decision_from(settled_text(base="g-button-child"), "ar"), PLACES)
     return handout, handout.laid.pdf()
 
 
-def with_words(packet: WordedPacket, identity: str, words: Words) -> WordedPacket:
+def with_words(packet: WordedPages, identity: str, words: Words) -> WordedPages:
     """The packet with other words for one statement."""
     return replace(
         packet,
-        modules=tuple(
-            replace(module, sections=tuple(
+        pages=tuple(
+            replace(page, sections=tuple(
                 replace(section, statements=tuple(
                     replace(st, words=words) if st.id == identity else st
                     for st in section.statements))
-                for section in module.sections))
-            for module in packet.modules
+                for section in page.sections))
+            for page in packet.pages
         ),
     )  # fmt: skip
 
 
-def faults_of(packet: WordedPacket, cautions: tuple[Words, ...] | None = None) -> list[str]:
+def faults_of(packet: WordedPages, cautions: tuple[Words, ...] | None = None) -> list[str]:
     handout, pdf = laid()
     told = handout.manuscript.cautions if cautions is None else cautions
     return inspect_handout(pdf, packet, handout.manuscript.furniture, cautions=told)

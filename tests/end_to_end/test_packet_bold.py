@@ -22,7 +22,7 @@ def test_no_packet_goes_out_that_lacks_its_bold(
     with pytest.raises(CheckError) as raised:
         build(decision_from(settled_text()), PLACES)
     faults = raised.value.faults
-    for file in ("handout.pdf", "card.pdf", "teach-back.pdf"):
+    for file in ("handout.pdf", "teach-back.pdf"):
         assert f"{file}: the title is not printed in bold" in faults
     headings = [f for f in faults if f.startswith("handout.pdf: page 1: the heading of ")]
     assert len(headings) >= 3

@@ -44,7 +44,7 @@ def test_the_new_packet_says_what_it_replaces_on_every_page(
     plain = packet_of("g-balloon-syringe").record
     assert record["version"] != plain["version"]
     assert record["digests"] == plain["digests"]
-    for name in ("handout.pdf", "teach-back.pdf", "card.pdf"):
+    for name in ("handout.pdf", "teach-back.pdf"):
         assert all(HEAD in page for page in pages((out / name).read_bytes())), name
     assert HEAD in squeezed((out / "handout.html").read_text(encoding="utf-8"))
     assert "abcdef0123" in (out / "packet.fhir.json").read_text(encoding="utf-8")

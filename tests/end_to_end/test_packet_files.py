@@ -78,7 +78,7 @@ def test_the_files_are_exactly_those_of_the_contract(packet: Packet) -> None:
     assert list(packet.files) == wanted
     assert set(packet.record["files"]) == set(wanted) - {"packet.json"}
     for tag in other:
-        assert {f"card.{tag}.pdf", f"handout.{tag}.html", f"staff-copy.{tag}.pdf"} <= set(wanted)
+        assert {f"handout.{tag}.pdf", f"handout.{tag}.html", f"staff-copy.{tag}.pdf"} <= set(wanted)
     assert packet.handout.startswith(b"%PDF-")
     assert packet.sheet.startswith(b"%PDF-")
 

@@ -26,12 +26,13 @@ from pdf_reading import texts as texts_as_read
 from plainleaf.cli.main import main
 from plainleaf.cli.screen_text import delivery_remarks
 from plainleaf.compose.fill import fill
-from plainleaf.compose.word import WordedPacket, word, wording_of
+from plainleaf.compose.word import WordedPages, word, wording_of
 from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.load_inputs import inputs_for, load_teaching
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.packet.build import lay_out
+from plainleaf.packet.papers.handout import PRINTED
 from plainleaf.packet.places import Places
 from plainleaf.rules.decision import Decision, decide
 
@@ -57,8 +58,9 @@ class Made:
         return self.files["handout.pdf"]
 
     @property
-    def words(self) -> WordedPacket:
-        return word(fill(self.decision), wording_of(self.decision, self.decision.language))
+    def words(self) -> WordedPages:
+        packet = word(fill(self.decision), wording_of(self.decision, self.decision.language))
+        return packet.printed(*PRINTED)
 
 
 def decision_in(tag: str, teaching: Path = ROOT / "teaching") -> Decision:
@@ -78,7 +80,7 @@ def made(tag: str) -> Made:
 @pytest.mark.parametrize("tag", TAGS)
 def test_every_page_of_a_draft_says_so_in_both_languages(tag: str) -> None:
     packet = made(tag)
-    for name in ("handout.pdf", "card.pdf"):
+    for name in ("handout.pdf",):
         for text in texts(packet.files[name]):
             assert squeezed(DRAFT) in text, name
             assert Counter(squeezed(OWN_DRAFT[tag])) <= Counter(text), name
@@ -116,7 +118,7 @@ def _reviewed(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_reviewed_words_print_clean(reviewed: Path) -> None:
     decision = decision_in("es", reviewed)
-    handout = lay_out(decision, Places.default(reviewed))
+    _, handout = lay_out(decision, Places.default(reviewed))
     pdf = handout.laid.pdf()
     assert handout.faults(pdf) == []
     for text in texts(pdf.data):
@@ -176,7 +178,7 @@ def printed_lines(data: bytes) -> Iterator[str]:
             yield squeezed("".join(o.text for o in sorted(row, key=lambda o: o.left)))
 
 
-def ltr_values(packet: WordedPacket) -> Iterator[str]:
+def ltr_values(packet: WordedPages) -> Iterator[str]:
     """Values that run from left to right, and the numbers with units inside Arabic values."""
     for statement in packet.statements().values():
         lines = [statement.words] if statement.words is not None else []
@@ -272,7 +274,7 @@ def test_the_document_and_its_passages_name_their_language(tag: str) -> None:
 
 @pytest.mark.parametrize("tag", TAGS)
 def test_the_papers_are_accessible(tag: str) -> None:
-    for name in ("handout.pdf", "card.pdf", f"staff-copy.{tag}.pdf"):
+    for name in ("handout.pdf", f"staff-copy.{tag}.pdf"):
         report = validator.validate_pdf_bytes(made(tag).files[name], profile="ua1")
         assert report.is_compliant, (name, [str(failure) for failure in report.failures])
 
@@ -288,7 +290,7 @@ def test_the_staff_copy_is_large_enough_to_point_at(tag: str) -> None:
 
 @pytest.mark.parametrize("tag", TAGS)
 def test_each_reader_gets_their_own_language(tag: str) -> None:
-    """A nurse who is taught too reads English: her handout and card stand beside the family's."""
+    """A nurse who is taught too reads English: her handout stands beside the family's."""
     packet = made(tag)
     languages = {learner.language for learner in packet.decision.patient.learners}
     assert packet.decision.inputs.handout_languages[0] == tag

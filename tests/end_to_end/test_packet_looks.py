@@ -1,14 +1,15 @@
-"""Page one and the tube card of each example look as they did when they were last looked at."""
+"""The two sides for the wall and the finder of each example look as they last did."""
 
 from __future__ import annotations
 
+import pytest
 from looks import looks_the_same
 from packets import Packet
+from pdf_reading import outline
 
 
-def test_page_one_looks_the_same(packet: Packet) -> None:
-    looks_the_same(f"page-one-{packet.name}", packet.handout, foot=False)
-
-
-def test_the_card_looks_the_same(packet: Packet) -> None:
-    looks_the_same(f"card-{packet.name}", packet.files["card.pdf"], foot=False)
+@pytest.mark.parametrize("name", ["help", "tube", "finder"])
+def test_a_page_looks_the_same(packet: Packet, name: str) -> None:
+    begins = [side for level, _, side in outline(packet.handout) if level == 1]
+    (place,) = (n for n, page in enumerate(packet.printed.pages) if page.id == name)
+    looks_the_same(f"page-{name}-{packet.name}", packet.handout, page=begins[place] - 1, foot=False)

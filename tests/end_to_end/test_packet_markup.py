@@ -51,7 +51,7 @@ def test_the_phone_s_page_reads_the_same_both_ways(packet: Packet) -> None:
 
 
 def test_every_page_for_paper_reads_the_same_both_ways(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Handout, sheet and every card that was tried."""
+    """Handout and sheet."""
     sheets: list[Sheet] = []
     lay = Here.lay
 
@@ -61,7 +61,7 @@ def test_every_page_for_paper_reads_the_same_both_ways(monkeypatch: pytest.Monke
 
     monkeypatch.setattr(Here, "lay", kept)
     build(decision_from(settled_text()), PLACES)
-    assert len(sheets) >= 3
+    assert len(sheets) >= 2
     for sheet in sheets:
         as_read(sheet.html)
 

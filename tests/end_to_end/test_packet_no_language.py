@@ -38,7 +38,7 @@ def test_every_page_says_so(packet: Packet) -> None:
 
 
 def test_the_page_after_page_one_says_what_helps(packet: Packet) -> None:
-    text = "".join(pages(packet.handout, "pypdf")[:5])
+    text = "".join(pages(packet.handout, "pypdf"))
     assert squeezed("There is no packet in Somali yet.") in text
     assert squeezed("Ask us for an interpreter at any time") in text
     assert squeezed("There are packets in: English, Arabic, Spanish.") in text

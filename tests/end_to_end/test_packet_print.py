@@ -1,4 +1,4 @@
-"""The finished pages, read back by other programs: words, sizes, fonts, page one, every page."""
+"""The finished pages, read back by other programs: words, sizes, fonts, page one, numbers."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from pdf_reading import (
     squeezed,
 )
 
-from plainleaf.compose.word import WordedModule, WordedStatement
+from plainleaf.compose.word import WordedPage, WordedStatement
 
 # Least print of the family's pages in points (row LP-01 of the print rules: large print).
 LARGE_PRINT = 18.0
@@ -48,14 +48,29 @@ def words_of(statement: WordedStatement) -> Iterator[str]:
             yield from (str(line) for line in cell)
 
 
+def titles_above(packet: Packet) -> list[str]:
+    """What stands above each side: nothing where a topic begins, else its title and number."""
+    begins = [side for level, _, side in outline(packet.handout) if level == 1]
+    sides = len(document(packet.handout).pages)
+    above = []
+    for page, start, end in zip(
+        packet.printed.pages, begins, [*begins[1:], sides + 1], strict=True
+    ):
+        above.append("")
+        for letter in "bcdefgh"[: end - start - 1]:
+            above.append(f"{page.title} (goes on)|{page.number}{letter}")
+    return above
+
+
 def _handout(packet: Packet, reader: str) -> Body:
-    return body(packet.handout, furniture(packet), reader)
+    around = tuple((*furniture(packet), *above.split("|")) for above in titles_above(packet))
+    return body(packet.handout, around, reader)
 
 
 @both_readers
 def test_every_statement_of_the_record_reads_from_the_pages(packet: Packet, reader: str) -> None:
-    print_out = _handout(packet, reader)
-    for statement in packet.record["statements"]:
+    print_out, printed = _handout(packet, reader), packet.printed.statements()
+    for statement in (s for s in packet.record["statements"] if s["id"] in printed):
         for part in re.split(r"\n| \| | / ", statement["says"]):
             assert part in print_out, (statement["id"], part)
 
@@ -63,7 +78,7 @@ def test_every_statement_of_the_record_reads_from_the_pages(packet: Packet, read
 @both_readers
 def test_every_value_of_the_words_reads_from_the_pages(packet: Packet, reader: str) -> None:
     print_out = _handout(packet, reader)
-    for identity, statement in packet.worded.statements().items():
+    for identity, statement in packet.printed.statements().items():
         for words in words_of(statement):
             assert words in print_out, (identity, words)
 
@@ -71,8 +86,9 @@ def test_every_value_of_the_words_reads_from_the_pages(packet: Packet, reader: s
 @both_readers
 def test_statements_stand_in_their_order(packet: Packet, reader: str) -> None:
     text, at = _handout(packet, reader).text, 0
-    for module in packet.worded.modules:
-        for section in module.sections:
+    # Page one is in the order of its tiers; whom to call stands in the head of the second.
+    for page in packet.printed.pages[1:]:
+        for section in page.sections:
             for words in (section.heading, *(s.words for s in section.statements if s.words)):
                 at = text.index(squeezed(str(words)), at)
 
@@ -133,46 +149,120 @@ def test_only_our_fonts_are_used_and_each_is_embedded(packet: Packet) -> None:
             assert {"/FontFile2", "/FontFile3"} & set(descriptor), font["/BaseFont"]
 
 
-def _of_module(module: WordedModule) -> Iterator[str]:
-    yield str(module.title)
-    for section in module.sections:
-        yield str(section.heading)
+def _of_page(page: WordedPage) -> Iterator[str]:
+    yield str(page.number)
+    yield str(page.title)
+    for section in page.sections:
+        if section.level is not None:
+            yield str(section.heading)
         for statement in section.statements:
             yield from words_of(statement)
 
 
 @both_readers
 def test_page_one_holds_exactly_when_to_get_help(packet: Packet, reader: str) -> None:
-    first = packet.worded.modules[0]
-    assert first.id == "getting-help"
-    rest = pages(packet.handout, reader)[0]
-    for part in (*furniture(packet), f"Page 1 of {len(document(packet.handout).pages)}."):
-        assert squeezed(part) in rest
-        rest = rest.replace(squeezed(part), "", 1)
-    for words in sorted(_of_module(first), key=len, reverse=True):
+    first, above = packet.printed.pages[0], titles_above(packet)
+    assert first.id == "help"
+    sides = next(n for n, title in enumerate(above[1:], 1) if not title)
+    rest = "".join(pages(packet.handout, reader)[:sides])
+    for title in above[:sides]:
+        for part in (*furniture(packet), *title.split("|")):
+            assert squeezed(part) in rest
+            rest = rest.replace(squeezed(part), "", 1)
+    for words in sorted(_of_page(first), key=len, reverse=True):
         assert squeezed(words) in rest, words
         rest = rest.replace(squeezed(words), "", 1)
     assert rest.strip(",•") == "", rest
 
 
 @both_readers
-def test_every_page_says_which_whose_and_what_version(packet: Packet, reader: str) -> None:
+def test_every_emergency_and_whom_to_call_stand_on_the_first_side(
+    packet: Packet, reader: str
+) -> None:
+    side, sections = pages(packet.handout, reader)[0], packet.printed.pages[0].sections
+    shown = [s for s in sections if s.level == "now" or s.level is None]
+    assert {section.level for section in shown} == {"now", None}
+    for statement in (st for section in shown for st in section.statements):
+        for words in words_of(statement):
+            assert squeezed(words) in side, statement.id
+
+
+@both_readers
+def test_every_page_says_whose_and_what_version(packet: Packet, reader: str) -> None:
     for data in (packet.handout, packet.sheet):
         read = pages(data, reader)
         for number, page in enumerate(read, 1):
-            assert page.count(f"Page{number}of{len(read)}") == 1
             for part in furniture(packet):
                 assert squeezed(part) in page, (number, part)
+            if data is packet.sheet:
+                assert page.count(f"Page{number}of{len(read)}") == 1
 
 
-def test_contents_name_the_page_where_each_topic_begins(packet: Packet) -> None:
-    titles = [squeezed(str(module.title)) for module in packet.worded.modules]
-    # The numbers of a list are painted after its words.
-    lines = "".join(rf"{re.escape(title)}\.+([0-9]+)" for title in titles)
-    contents = re.search(lines + r"1\.2\.3\.", pages(packet.handout)[2])
-    assert contents is not None
-    begins = {title: page for level, title, page in outline(packet.handout) if level == 1}
-    assert [begins[title] for title in titles] == [int(page) for page in contents.groups()]
+@both_readers
+def test_each_topic_begins_a_page_with_its_number_and_goes_on_with_letters(
+    packet: Packet, reader: str
+) -> None:
+    numbers = [page.number for page in packet.printed.pages]
+    assert numbers == list(range(1, len(numbers) + 1))
+    titles = [squeezed(f"{page.number}{page.title}") for page in packet.printed.pages]
+    begins = [(side, title) for level, title, side in outline(packet.handout) if level == 1]
+    assert [title for _, title in begins] == titles
+    assert len({side for side, _ in begins}) == len(begins)
+    read = pages(packet.handout, reader)
+    for text, above in zip(read, titles_above(packet), strict=True):
+        for part in above.split("|"):
+            assert squeezed(part) in text, above
+        assert ("(goeson)" in text) is bool(above)
+
+
+def _corner(packet: Packet, side: int) -> str:
+    """The largest or white print at the top of a side, at its outer edge: the number."""
+    sheet = sheets(packet.handout)[side - 1]
+    top = min(letter.top for letter in sheet.letters)
+    row = [o for o in sheet.letters if o.top < top + 12 and o.left > sheet.width * 0.8]
+    return "".join(o.text for o in sorted(row, key=lambda o: o.left)).strip()
+
+
+def test_the_number_stands_in_the_corner(packet: Packet) -> None:
+    begins = {side: str(n) for n, side in enumerate(
+        (side for level, _, side in outline(packet.handout) if level == 1), 1)}  # fmt: skip
+    for side, above in enumerate(titles_above(packet), 1):
+        wanted = above.partition("|")[2] or begins[side]
+        assert _corner(packet, side) == wanted
+
+
+@both_readers
+def test_the_finder_names_tier_and_page_of_what_it_leads_to(packet: Packet, reader: str) -> None:
+    (finder,) = (page for page in packet.printed.pages if page.id == "finder")
+    numbers, print_out = packet.worded.section_numbers(), _handout(packet, reader)
+    tiers = {
+        "call_now": packet.source["contacts"]["emergency"]["phone"],
+        "call_us": "CALL US NOW",
+        "call_today": "TODAY",
+        "tell_visit": "NEXT VISIT",
+    }
+    lines = [st for section in finder.sections for st in section.statements]
+    assert len(lines) > 8
+    for line in lines:
+        assert line.leads_to is not None, line.id
+        row = f"{line.words}{tiers[line.kind]}{numbers[line.leads_to]}"
+        assert row in print_out, (line.id, row)
+
+
+def test_whoever_follows_the_finder_finds_the_section(packet: Packet) -> None:
+    """On a side with that number in its corner, or with the number and a letter."""
+    read, above = pages(packet.handout), titles_above(packet)
+    sides: dict[int, str] = {}
+    number = 0
+    for text, title in zip(read, above, strict=True):
+        number += not title
+        sides[number] = sides.get(number, "") + text
+    sections = {s.id: s for page in packet.printed.pages for s in page.sections}
+    numbers = packet.worded.section_numbers()
+    led = {st.leads_to for st in packet.printed.statements().values()} - {None}
+    for name in led:
+        assert name in sections, f"{name} is not printed"
+        assert squeezed(str(sections[name].heading)) in sides[numbers[name]], name
 
 
 def test_paper_is_letter_and_prints_at_full_size(packet: Packet) -> None:

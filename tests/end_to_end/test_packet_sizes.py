@@ -1,6 +1,6 @@
 """The same handout in every print size: the same words and step numbers, only more pages.
 
-Also sheets printed on both sides: binding edge, staple corner, the back of page one.
+Also sheets printed on both sides: binding edge, staple corner, the sheet for the wall.
 """
 
 from __future__ import annotations
@@ -63,29 +63,40 @@ def test_larger_print_takes_more_pages() -> None:
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_emergencies_stand_on_page_one_and_phones_with_them(size: int) -> None:
+def test_phones_stand_on_side_one_and_emergencies_first(size: int) -> None:
+    """Above 18 points an emergency may run on, after all that fits."""
     one = made(size)
-    first, second, *_ = pages(one.data)
-    by_level = {section.level: section for section in one.words.modules[0].sections}
-    for statement in by_level["now"].statements:
-        assert squeezed(str(statement.words)) in first
+    first, second, third, *_ = pages(one.data)
+    by_level = {section.level: section for section in one.words.pages[0].sections}
     (box,) = [s.block for s in by_level[None].statements if s.block is not None]
     for row in box.rows:
-        assert squeezed(str(row[1][0])) in (first if size <= 18 else first + second)
-    assert one.front_size == size
+        assert squeezed(str(row[1][0])) in first
+    on_side_one = [squeezed(str(s.words)) in first for s in by_level["now"].statements]
+    assert on_side_one == sorted(on_side_one, reverse=True)
+    assert all(on_side_one) or size > 18
+    for statement in by_level["now"].statements:
+        assert squeezed(str(statement.words)) in first + second + third
 
 
-def test_the_back_of_page_one_is_free_on_two_sided_sheets() -> None:
-    two, one = made(18), made(18, sides="one")
-    assert squeezed("This is the back of page 1.") in pages(two.data)[1]
-    assert squeezed("Your feeding tube at home") in pages(one.data)[1]
-    assert len(pages(two.data)) == len(pages(one.data)) + 1
+@pytest.mark.parametrize("sides", ["one", "two"])
+def test_pages_one_and_two_are_the_sides_of_one_sheet(sides: str) -> None:
+    one = made(18, sides=sides)
+    assert (one.anchors["help"], one.anchors["tube"], one.anchors["day"]) == (1, 2, 3)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_sheet_for_the_wall_is_not_bound(size: int) -> None:
+    one = made(size)
+    for sheet in sheets(one.data)[: one.anchors["day"] - 1]:
+        assert min(letter.left for letter in sheet.letters) >= 40 - 0.5
+        assert sheet.width - max(letter.right for letter in sheet.letters) >= 40 - 0.5
 
 
 @pytest.mark.parametrize("size", SIZES)
 def test_the_binding_edge_changes_sides(size: int) -> None:
     inch = 72
-    for number, sheet in enumerate(sheets(made(size).data)[2:], 3):
+    bound = made(size).anchors["day"]
+    for number, sheet in enumerate(sheets(made(size).data)[bound - 1 :], bound):
         left = min(letter.left for letter in sheet.letters)
         right = sheet.width - max(letter.right for letter in sheet.letters)
         # A bullet hangs beside its line; it stands within the margin all the same.
@@ -107,16 +118,11 @@ def test_the_printer_is_told_how_to_turn_sheets(sides: str, key: str) -> None:
     assert preferences["/PrintScaling"] == "/None"
 
 
-def test_topics_may_start_on_right_pages_and_blank_sides_say_so() -> None:
-    one = made(18, topics_start="right-page")
-    starts = [one.anchors[module.id] for module in one.words.modules]
-    assert all(page % 2 for page in starts)
-    blank = [page for page in pages(one.data) if squeezed("This side is empty on purpose.") in page]
-    assert blank
-    assert one.faults == []
-
-
-def test_topics_may_start_on_a_new_page() -> None:
-    one = made(18, topics_start="page")
-    starts = [one.anchors[module.id] for module in one.words.modules]
-    assert len(starts) == len(set(starts))
+@pytest.mark.parametrize("size", SIZES)
+def test_each_topic_begins_a_page(size: int) -> None:
+    one = made(size)
+    starts = [one.anchors[page.id] for page in one.words.pages]
+    assert starts == sorted(set(starts))
+    assert [one.labels[page.id] for page in one.words.pages] == [
+        str(page.number) for page in one.words.pages
+    ]
