@@ -224,23 +224,32 @@ TABLES: list[tuple[str, str, dict[str, Any], list[tuple[str, ...]]]] = [
          " / At most 4 times a day"),
     ]),
     ("day_schedule", B, {"feeding.0.times": ["08:00"]}, [
-        ("8 am", "Flush with 30 mL (1 oz) of water / Feeding by syringe: 300 mL (10 oz)"
-         " / Flush with 60 mL (2 oz) of water"),
-        ("9 am", "Flush with 30 mL (1 oz) of water / lisinopril: 1 tablet"
-         " / Flush with 30 mL (1 oz) of water"),
-        ("9 pm", "insulin glargine: 14 units (not through the tube)"),
+        ("8 am", "Water 30 mL (1 oz) / <blended-food> / Feeding by syringe: 300 mL (10 oz)"
+         " / Water 60 mL (2 oz)"),
+        ("9 am", "Water 30 mL (1 oz) / lisinopril: 1 tablet / <ready-crush-in-water>"
+         " / Water 30 mL (1 oz)"),
+        ("9 pm", "insulin glargine, injection: 14 units, <dose-way-outside>"),
+    ]),
+    ("day_schedule", A, {}, [
+        ("7:30 am", "Water 15 mL (0.5 oz) / omeprazole, delayed-release capsule: 1 capsule"
+         " / <how-never-crush> / Water 15 mL (0.5 oz)"),
+        ("8 am / noon / 4 pm / 8 pm", "Water 60 mL (2 oz)"
+         " / Feeding by syringe: 355 mL (about 12 oz) / Water 60 mL (2 oz)"),
+        ("<time-only-when-needed>", "acetaminophen, liquid: 20 mL / <needed-ask-reason>"
+         " / <needed-ask-often>"),
+        ("<time-each-feeding>", "Standard adult formula, 1.2 kcal per mL"),
     ]),
     ("day_schedule", GJ, {"medicines": REMOVE}, [
-        ("6 am", "Stop the pump on the bowel port"
-         " / Flush the bowel port with 60 mL (2 oz) of water"),
-        ("9 am", "Flush the stomach port with 60 mL (2 oz) of water"),
-        ("6 pm", "Flush the bowel port with 60 mL (2 oz) of water"
-         " / Start the pump on the bowel port: 75 mL an hour, 900 mL (30 oz) in all"),
+        ("6 am / bowel port", "Stop the pump / Water 60 mL (2 oz)"),
+        ("9 am / stomach port", "Water 60 mL (2 oz)"),
+        ("6 pm / bowel port", "Water 60 mL (2 oz) / Standard adult formula, 1.5 kcal per mL"
+         " / Start the pump: 75 mL an hour, 900 mL (30 oz) in all, over 12 hours"),
     ]),
     ("day_schedule", J, {"water.every": REMOVE, "water.each": REMOVE}, [
-        ("9 am", "Pause the pump / Flush with 15 mL (0.5 oz) of water / sertraline: 2.5 mL"
-         " / Flush with 15 mL (0.5 oz) of water / Start the pump again"),
-        ("midnight", "New start of the pump: 85 mL an hour, 2,040 mL (68 oz) a day"),
+        ("9 am", "Pause the pump / Water 15 mL (0.5 oz) / sertraline, liquid: 2.5 mL"
+         " / Water 15 mL (0.5 oz) / Start the pump again"),
+        ("midnight", "Peptide formula, 1 kcal per mL"
+         " / New start of the pump: 85 mL an hour, 2,040 mL (68 oz) a day"),
     ]),
     ("day_log", B, {"feeding.0.times": ["08:00"]}, [
         ("8 am", "Flush / Feeding", "", ""), ("9 am", "Flush / Medicine", "", ""),

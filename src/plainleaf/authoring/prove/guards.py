@@ -26,7 +26,9 @@ BLOCK_GUARDS: Mapping[str, Condition] = {
     "medicine_table": some(yes("medicines_by_tube"), yes("other_route_medicines")),
     "sugar_scale": yes("dose_by_sugar"),
     "dose_steps": yes("dose_by_date"),
-    "day_schedule": yes("day_planned"),
+    "day_schedule": some(
+        yes("day_planned"), yes("medicines_by_tube"), yes("other_route_medicines")
+    ),
     "day_log": ALWAYS,
     "supplies_table": ALWAYS,
     "visits_table": yes("visits_planned"),

@@ -7,31 +7,31 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from functools import cached_property
 
 from plainleaf.compose.fill.day_spans import (
     A_DAY,
-    JOIN,
     Line,
     OfDay,
-    dated,
+    listed,
     merged,
+    on_days,
     spans_of,
     variants_of,
 )
+from plainleaf.compose.fill.day_turns import medicine_of, plain_date, recurs, turn_label
 from plainleaf.compose.fill.day_words import DayOf
 from plainleaf.compose.fill.filled_packet import Cell
-from plainleaf.compose.fill.source import SlotSource, say
+from plainleaf.compose.fill.source import SlotSource, say, text_of
 from plainleaf.compose.fill.who_does import doers, named
-from plainleaf.facts.derived import DayPlan, Event, Typed, Value
+from plainleaf.facts.derived import DayPlan, Event, Value
 from plainleaf.facts.plans import first_due, weekday_of
 from plainleaf.facts.runs import A_DAY as MINUTES
 from plainleaf.facts.runs import minutes_in
 from plainleaf.inputs.patient import Medicine
 from plainleaf.inputs.patient.order_values import Check, SettledOutcome
 from plainleaf.vocabulary.opening_hours import DAYS
-from plainleaf.vocabulary.quantities import Quantity
 
 
 @dataclass(frozen=True)
@@ -46,16 +46,22 @@ class Done:
 class TimeRow:
     """What is done at one time; `minute` of the day, None for no set time.
 
-    `new_day`: it is after midnight, and dates or weekdays are named.
+    `new_day`: it is after midnight, and dates or weekdays are named. `port`: all of it goes that
+    way, or `none`; None where the lines name the port themselves.
     """
 
     minute: int | None
     cell: Cell
     new_day: bool
+    port: str | None = None
 
 
+# Who does as many lines of one row is named once, for the whole row.
+_SAID_TOGETHER = 2
 # What is done at one time of one day → its lines.
 Worded = Callable[[Sequence[Done]], Iterable[Line]]
+# The same, told the one way of all of it, or None where each line names its own.
+WordedFor = Callable[[str | None], Worded]
 
 
 class DayByClock:
@@ -81,20 +87,53 @@ class DayByClock:
         """What is done on any day of any plan."""
         return [event for plan in self.plans for event in _all_events(plan)]
 
+    def every_event(self) -> Iterator[Event]:
+        """The same, with what comes again only after some days."""
+        yield from self.all_events()
+        for plan in self.plans:
+            yield from (event for turn in plan.recurring for event in turn.events)
+
     def breaks_at(self, minute: int | None) -> list[date]:
         """Dates from which a time may be another; what began on a day ends a day later."""
         later = [day + A_DAY for day in self.breaks] if minute in self._nights else []
         return [*self.breaks, *later]
 
-    def rows(self, worded: Worded, *, who: bool = False, join: str = JOIN) -> list[TimeRow]:
+    def rows(self, worded: Worded, *, who: bool = False) -> list[TimeRow]:
         """Each time of the day with its lines, for all dates.
 
         Args:
             who: Whether those who do a thing are named, where not everybody there may.
-            join: The phrase that sets one line after the other in one.
         """
-        rows = [self._row(minute, worded, join, who=who) for minute in self._minutes()]
+        rows = [self._row(minute, worded, who=who) for minute in self._minutes()]
         return [row for row in rows if row.cell]
+
+    def rows_by_port(self, worded_for: WordedFor) -> list[TimeRow]:
+        """Each time with what goes through one port, in order, and with who does it.
+
+        Where one time changes to and fro between ports, it stays one row.
+        """
+        rows = [
+            self._row(minute, worded_for(port), who=True, port=port)
+            for minute in self._minutes()
+            for port in self._ports(minute)
+        ]
+        return [row for row in rows if row.cell]
+
+    def _ports(self, minute: int | None) -> list[str] | list[None]:
+        """The ports of a time in the order of use, each once; else only None."""
+        used = [self._used(minute, day) for day in self._days_at(minute)]
+        used += [[e.through for e in events] for _, events in self._again_at(minute)]
+        order = list(dict.fromkeys(port for ports in used for port in ports))
+        in_order = all(sorted(ports, key=order.index) == ports for ports in used)
+        return order if in_order else [None]
+
+    def _used(self, minute: int | None, day: date) -> list[str]:
+        return [one.event.through for one in self.done(minute, day)]
+
+    def _days_at(self, minute: int | None) -> Iterator[date]:
+        """A day of each kind on which something is done at a time."""
+        for first in sorted({self.first, self.first + A_DAY, *self.breaks_at(minute)}):
+            yield from (first + A_DAY * number for number in range(len(DAYS)))
 
     def _minutes(self) -> list[int | None]:
         starts = self.plans[0].starts
@@ -103,18 +142,41 @@ class DayByClock:
         untimed: list[int | None] = [None] if any(not e.timed for e in every) else []
         return [*sorted(clocks, key=lambda m: (m - starts) % MINUTES), *untimed]
 
-    def _row(self, minute: int | None, worded: Worded, join: str, *, who: bool) -> TimeRow:
+    def _row(
+        self,
+        minute: int | None,
+        worded: Worded,
+        *,
+        who: bool,
+        port: str | None = None,
+    ) -> TimeRow:
         night = minute is not None and minute < self.plans[0].starts
         first = self.first + A_DAY if night else self.first
         spans = spans_of(
-            first, self.breaks_at(minute), lambda day: _of_day(self.done(minute, day), worded)
+            first,
+            self.breaks_at(minute),
+            lambda day: _of_day(_through(self.done(minute, day), port), worded),
         )
         variants = variants_of(spans, lambda it, days: self._cell(it.lines, days, who=who))
-        again = tuple(self._again(minute, worded, who=who))
-        return TimeRow(minute, (*merged(variants, join), *again), night and (len(variants) > 1))
+        again = tuple(self._again(minute, worded, who=who, port=port))
+        cell = (*merged(variants), *again)
+        return TimeRow(minute, cell, night and (len(variants) > 1), port)
 
     def _cell(self, lines: Sequence[Line], days: Sequence[str], *, who: bool) -> Cell:
+        alone = self._alone(lines, days) if who else None
+        if alone is not None:
+            return (*(line.words for line in lines), say("day-only-these", names=alone))
         return tuple(words for line in lines for words in self._named(line, days, who=who))
+
+    def _alone(self, lines: Sequence[Line], days: Sequence[str]) -> Value | None:
+        """Who alone may do more than one of these lines, on all their days."""
+        events = [line.event for line in lines if line.event is not None]
+        by_line = [{doers(self.source.patient, e, day) for day in days} for e in events]
+        limited = [found for found in by_line if any(one.limited for one in found)]
+        names = {one.names for found in limited for one in found}
+        if len(limited) < _SAID_TOGETHER or len(names) != 1 or not all(names):
+            return None
+        return listed([text_of(name) for name in next(iter(names))])
 
     def _named(self, line: Line, days: Sequence[str], *, who: bool) -> list[Value]:
         event = line.event
@@ -149,7 +211,7 @@ class DayByClock:
         plan = next(p for p in self.plans if p.last is None or day <= p.last)
         name = weekday_of(day)
         events = next((w.events for w in plan.weekdays if w.day == name), plan.events)
-        return DayOf(tuple(e for e in events if not _recurs(e)), plan.orders, day)
+        return DayOf(tuple(e for e in events if not recurs(e)), plan.orders, day)
 
     def _before(self, day: date) -> DayOf:
         if day > self.first:
@@ -163,45 +225,44 @@ class DayByClock:
 
     # --- what comes again after so many days ----------------------------------------------------
 
-    def _again(self, minute: int | None, worded: Worded, *, who: bool) -> Iterator[Value]:
-        for order, events in self._recurring().items():
+    def _again(
+        self, minute: int | None, worded: Worded, *, who: bool, port: str | None
+    ) -> Iterator[Value]:
+        for order, events in self._again_at(minute):
             due = first_due(order, self.first)
-            over = order.ends is not None and due.date() > _date(order.ends)
-            if over or minute is None or due.hour * 60 + due.minute != minute:
-                continue
+            label = turn_label(order, due)
             assert order.every is not None
-            label = _every(order.every, due)
-            if order.ends is not None:
-                label = say("every-until", when=label, last=Typed("day", _date(order.ends)))
             weekly = minutes_in(order.every) % (7 * MINUTES) == 0
             days = [weekday_of(due.date())] if weekly else list(DAYS)
-            orders = self.plans[0].orders
-            lines = worded([Done(e, DayOf(tuple(events), orders, due.date())) for e in events])
-            for line in lines:
-                first, *more = self._named(line, days, who=who)
-                yield dated(label, first)
-                yield from more
+            today = DayOf(tuple(events), self.plans[0].orders, due.date())
+            lines = tuple(worded(_through([Done(e, today) for e in events], port)))
+            yield from on_days(label, self._cell(lines, days, who=who))
+
+    def _again_at(self, minute: int | None) -> Iterator[tuple[Medicine | Check, Sequence[Event]]]:
+        """What comes again after so many days at a time of the day, unless it is over."""
+        for order, events in self._recurring().items():
+            due = first_due(order, self.first)
+            over = order.ends is not None and due.date() > plain_date(order.ends)
+            if not over and minute is not None and due.hour * 60 + due.minute == minute:
+                yield order, events
 
     def _recurring(self) -> dict[Medicine | Check, Sequence[Event]]:
         """Each order that comes again on no fixed weekday, or out of the tube → its events."""
         found: dict[Medicine | Check, Sequence[Event]] = {}
         for plan in self.plans:
             for line in plan.recurring:
-                order = line.events[0].check or _medicine_of(line.events)
+                order = line.events[0].check or medicine_of(line.events)
                 found.setdefault(order, line.events)
             for weekday in plan.weekdays:
                 for event in weekday.events:
-                    if _recurs(event):
-                        found.setdefault(event.check or _medicine_of([event]), [event])
+                    if recurs(event):
+                        found.setdefault(event.check or medicine_of([event]), [event])
         return found
 
 
-def _every(every: Quantity, due: datetime) -> Value:
-    """How often something comes again, and when next."""
-    days, rest = divmod(minutes_in(every), MINUTES)
-    if rest:
-        return say("every-next", span=Typed("span", every), next=Typed("moment", due))
-    return say("every-days-next", count=Typed("count", days), next=Typed("day", due.date()))
+def _through(done: Sequence[Done], port: str | None) -> Sequence[Done]:
+    """What goes one way; with None all of it."""
+    return done if port is None else [one for one in done if one.event.through == port]
 
 
 def _of_day(done: Sequence[Done], worded: Worded) -> OfDay:
@@ -211,20 +272,6 @@ def _of_day(done: Sequence[Done], worded: Worded) -> OfDay:
 def _on_some_days(event: Event) -> bool:
     orders = (event.feed, event.medicine, event.additive, event.check)
     return any(o is not None and (o.days or getattr(o, "every", None)) for o in orders)
-
-
-def _date(day: date) -> date:
-    return date(day.year, day.month, day.day)
-
-
-def _medicine_of(events: Sequence[Event]) -> Medicine:
-    return next(e.medicine for e in events if e.medicine is not None)
-
-
-def _recurs(event: Event) -> bool:
-    """Whether it comes every so many days and changes nothing of what goes through the tube."""
-    order = event.check or event.medicine
-    return order is not None and order.every is not None and event.through == "none"
 
 
 def _lasts(event: Event) -> bool:

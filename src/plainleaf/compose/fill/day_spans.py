@@ -17,9 +17,6 @@ from plainleaf.vocabulary.opening_hours import DAYS
 
 A_DAY = timedelta(days=1)
 _A_WEEK = len(DAYS)
-# More lines than these get one heading of their own, and each of these its date beside it.
-_BESIDE_DATE = 3
-JOIN = "card-join"
 
 
 @dataclass(frozen=True)
@@ -52,10 +49,11 @@ class Span:
 
 @dataclass(frozen=True)
 class Variant:
-    """What holds on some days; `label` None where it holds on all."""
+    """What holds on some days, the first of them; `label` None where it holds on all."""
 
     label: Value | None
     cell: Cell
+    first: date
 
 
 def spans_of(first: date, breaks: Iterable[date], holds: Callable[[date], OfDay]) -> list[Span]:
@@ -101,7 +99,7 @@ def variants_of(
         worded: What is so in words, for the weekdays on which it is.
     """
     return [
-        Variant(_label(dates_label(span, spans), kind, names), worded(so, names))
+        Variant(_label(dates_label(span, spans), kind, names), worded(so, names), span.first)
         for span in spans
         for kind, names, so in _by_days(span)
     ]
@@ -167,26 +165,51 @@ def listed(parts: Sequence[Value]) -> Value:
     return whole
 
 
-def merged(variants: Sequence[Variant], join: str = JOIN) -> Cell:
-    """One cell: what all share stands once, before and after what has its days beside it.
+def merged(variants: Sequence[Variant], join: str | None = None) -> Cell:
+    """One cell: what all share stands once, before and after what is not on all days.
 
     Args:
-        join: The phrase that sets one line after the other in one.
+        join: The phrase that sets the lines of some days one after the other, beside their days;
+            without it more than one stand under them, each marked.
     """
     if not variants:
         return ()
     if variants[0].label is None:
         return variants[0].cell
+    begins = next((n for n, variant in enumerate(variants) if variant.cell), 0)
+    going_on = variants[begins:]
+    alike = any(_shared([variant.cell for variant in going_on]))
+    if begins and len(going_on) > 1 and alike:
+        return _begun(going_on, join)
+    return _between(variants, join)
+
+
+def _begun(variants: Sequence[Variant], join: str | None) -> Cell:
+    """What begins on a day and goes on: what never changes from then on stands under that day."""
+    head = say("dated-head", when=say("dated-from", first=Typed("day", variants[0].first)))
+    return (head, *_between(variants, join))
+
+
+def _between(variants: Sequence[Variant], join: str | None) -> Cell:
+    """What all share, and between it what is not on all days, with its days."""
     before, after = _shared([variant.cell for variant in variants])
-    middles = [
-        Variant(variant.label, variant.cell[before : len(variant.cell) - after])
-        for variant in variants
-    ]
-    if any(len(middle.cell) > _BESIDE_DATE for middle in middles):
-        return tuple(line for variant in variants for line in _headed(variant))
     first = variants[0].cell
-    beside = tuple(dated(m.label, in_one(m.cell, join)) for m in middles if m.cell)
-    return (*first[:before], *beside, *first[len(first) - after :])
+    some_days = tuple(
+        line
+        for variant in variants
+        for line in on_days(variant.label, variant.cell[before : len(variant.cell) - after], join)
+    )
+    return (*first[:before], *some_days, *first[len(first) - after :])
+
+
+def on_days(label: Value | None, lines: Cell, join: str | None = None) -> Cell:
+    """Lines of some days: beside the days, or under them, where each is marked as theirs."""
+    if not lines:
+        return ()
+    if join is not None or len(lines) == 1:
+        return (dated(label, in_one(lines, join or "")),)
+    assert label is not None
+    return (say("dated-head", when=label), *(say("dated-part", what=line) for line in lines))
 
 
 def _shared(cells: Sequence[Cell]) -> tuple[int, int]:
@@ -199,11 +222,6 @@ def _shared(cells: Sequence[Cell]) -> tuple[int, int]:
     while after < least - before and len({cell[-1 - after] for cell in cells}) == 1:
         after += 1
     return before, after
-
-
-def _headed(variant: Variant) -> Cell:
-    assert variant.label is not None
-    return (say("dated-head", when=variant.label), *variant.cell) if variant.cell else ()
 
 
 def dated(label: Value | None, line: Value) -> Value:

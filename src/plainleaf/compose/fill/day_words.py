@@ -6,17 +6,37 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from plainleaf.compose.fill.day_feeds import (
+    beside_pump,
+    feeds_named,
+    food_of,
+    how_much,
+    over_words,
+    step_begun,
+)
+from plainleaf.compose.fill.day_spans import Line
+from plainleaf.compose.fill.medicine_day import (
+    made_ready,
+    medicine_dose,
+    medicine_needed,
+    medicine_notes,
+    medicine_way,
+)
 from plainleaf.compose.fill.medicine_words import (
     dose_value,
     in_a_row,
-    medicine_name,
     mix_value,
     ordered_dose,
     slug,
 )
-from plainleaf.compose.fill.source import SlotSource, port_phrase, say, text_of, volume_of
+from plainleaf.compose.fill.source import (
+    SlotSource,
+    port_phrase,
+    say,
+    text_of,
+    volume_of,
+)
 from plainleaf.facts.derived import Event, Phrase, Typed, Value
-from plainleaf.facts.plans import step_spans
 from plainleaf.facts.runs import A_DAY, minute_of, minutes_in, pump_span, runs_all_day
 from plainleaf.inputs.patient import Feed, Medicine, Patient
 from plainleaf.inputs.patient.order_values import SettledOutcome
@@ -71,29 +91,32 @@ def amount_of(event: Event) -> Value:
 
 
 class DayWords:
-    """Words the events of one patient."""
+    """Words the events of one patient.
 
-    def __init__(self, source: SlotSource) -> None:
+    `ports`: whether each line names its port, because the row does not.
+    """
+
+    def __init__(self, source: SlotSource, *, ports: bool) -> None:
         self.source = source
-        self.two_ports = source.two_ports
+        self.ports = ports and source.two_ports
+        self.feeds_named = feeds_named(source)
 
-    def lines(self, event: Event, day: DayOf) -> Iterator[Value]:
-        """What is done, in one line or more."""
-        if self.source.patient.format == 1:
-            yield event_words(event, self.two_ports)
-        elif event.kind in ("feed", "pump-start"):
+    def lines(self, event: Event, day: DayOf) -> Iterator[Line]:
+        """What is done, in one line or more, and what to heed with it."""
+        if event.kind in ("feed", "pump-start"):
             yield from self._feeding(event, day)
         elif event.kind == "medicine":
-            yield self._dose(event)
+            yield from self._dose(event)
         else:
             line = self._other(event, day)
-            yield self._noted(line, Phrase("note-drains")) if event.drained else line
+            drains = [Phrase("note-drains")] if event.drained else []
+            yield Line(self._noted(line, *drains), event)
 
     def _noted(self, line: Value, *notes: Value) -> Value:
         return say("day-note", line=line, note=in_a_row(notes)) if notes else line
 
     def _port(self, event: Event) -> Value:
-        return port_phrase(event.through, self.two_ports)
+        return port_phrase(event.through, self.source.two_ports)
 
     def _decided(self, finding: str, *do: str) -> list[SettledOutcome]:
         outcomes = self.source.patient.outcomes
@@ -101,23 +124,26 @@ class DayWords:
 
     # --- medicines ------------------------------------------------------------------------------
 
-    def _dose(self, event: Event) -> Value:
-        """A dose with its way, how it is made ready, and in what."""
-        medicine = event.medicine
-        assert medicine is not None
-        named = {"medicine": medicine_name(self.source, medicine), "dose": dose_value(medicine)}
-        parts = [*self._way(event), *_made_ready(event)]
-        line: Value = say("event-medicine", **named)
-        line = in_a_row([line, *parts])
-        notes = [*self._beside_feeding(medicine)]
-        return self._noted(line, *notes, *([Phrase("note-drains")] if event.drained else []))
+    def _dose(self, event: Event) -> Iterator[Line]:
+        """A dose with its way, how it is made ready and in what; then what else to heed."""
+        assert event.medicine is not None
+        dose: Dose | None = event.medicine.dose
+        medicine = self.source.patient.medicines[event.medicine.number]
+        ready = made_ready(medicine, event.mix) if self.source.patient.format != 1 else ()
+        line = medicine_dose(self.source, medicine, dose)
+        line = in_a_row([line, *self._way(event), *ready])
+        drains = [Phrase("note-drains")] if event.drained else []
+        yield Line(self._noted(line, *self._beside_feeding(medicine), *drains), event)
+        if not medicine.as_needed:
+            yield from map(Line, medicine_needed(self.source, medicine))
+        yield from map(Line, medicine_notes(self.source, medicine, dose))
 
     def _way(self, event: Event) -> Iterator[Value]:
         medicine = event.medicine
         assert medicine is not None
         if event.through == "none":
-            yield Phrase(f"dose-way-{slug(medicine.route or 'mouth')}")
-        elif self.two_ports:
+            yield medicine_way(medicine)
+        elif self.ports:
             yield say("dose-way-through", port=self._port(event))
 
     def _beside_feeding(self, medicine: Medicine) -> Iterator[Value]:
@@ -131,16 +157,18 @@ class DayWords:
 
     # --- feedings -------------------------------------------------------------------------------
 
-    def _feeding(self, event: Event, day: DayOf) -> Iterator[Value]:
+    def _feeding(self, event: Event, day: DayOf) -> Iterator[Line]:
         feed = event.feed
         assert feed is not None
+        if self.feeds_named:
+            yield Line(food_of(feed))
         first = self._first_filling(event, day)
         if first is not None:
-            yield say("event-pour", amount=volume_of(first))
-        line = in_a_row([event_words(event, self.two_ports), *_how_much(event, feed)])
-        yield self._noted(line, *self._as_ordered(event, feed, day))
+            yield Line(say("event-pour", amount=volume_of(first)), event)
+        line = in_a_row([event_words(event, self.ports), *how_much(event, feed)])
+        yield Line(self._noted(line, *self._as_ordered(event, feed, day)), event)
         if event.kind == "pump-start":
-            yield from self._of_run(feed, day)
+            yield from map(Line, self._of_run(feed, day))
 
     def _first_filling(self, event: Event, day: DayOf) -> Quantity | None:
         """What is poured at the start of a run whose bag is filled again later."""
@@ -158,7 +186,7 @@ class DayWords:
     def _as_ordered(self, event: Event, feed: Feed, day: DayOf) -> Iterator[Value]:
         """What was decided of two feedings that meet or stand close."""
         for outcome in self._decided("feeds-overlap"):
-            if str(feed.number + 1) in outcome.about and _beside_pump(event, feed, day.orders):
+            if str(feed.number + 1) in outcome.about and beside_pump(event, feed, day.orders):
                 yield Phrase("note-pump-keeps-running")
                 return
         for finding in ("feeds-overlap", "feeds-too-close"):
@@ -171,7 +199,7 @@ class DayWords:
         if feed.held_minutes and self._decided("feed-hold-costs"):
             yield Phrase("event-no-longer-run")
         ordered = self.source.patient.feeding[feed.number]
-        names = {str(feed.number + 1), _step_begun(ordered, day.on, self.source.patient.file)}
+        names = {str(feed.number + 1), step_begun(ordered, day.on, self.source.patient.file)}
         for outcome in self._decided("closed-hangs-too-long"):
             after = outcome.fields["after"]
             if names & set(outcome.about) and isinstance(after, Quantity):
@@ -207,7 +235,14 @@ class DayWords:
             return Phrase(f"event-check-{slug(event.check.what)}")
         if event.additive is not None:
             return self._additive(event)
-        return event_words(event, self.two_ports)
+        if "flush" in (event.kind, event.why) and event.kind in ("flush", "extra-water"):
+            return self._water(event)
+        return event_words(event, self.ports)
+
+    def _water(self, event: Event) -> Value:
+        if self.ports:
+            return say("day-water-through", amount=amount_of(event), port=self._port(event))
+        return say("day-water", amount=amount_of(event))
 
     def _drain(self, event: Event) -> Value:
         drainage = self.source.patient.drainage
@@ -221,56 +256,8 @@ class DayWords:
         assert additive is not None
         dose = ordered_dose(additive.amount)
         line: Value = say("event-medicine", medicine=text_of(additive.name), dose=dose)
-        way = [say("dose-way-through", port=self._port(event))] if self.two_ports else []
+        way = [say("dose-way-through", port=self._port(event))] if self.ports else []
         return in_a_row([line, *way, say("dose-in", mix=mix_value(additive.mix))])
-
-
-def _made_ready(event: Event) -> Iterator[Value]:
-    """How a dose is made ready, with what it is mixed in."""
-    medicine = event.medicine
-    assert medicine is not None
-    if medicine.prepare is not None and medicine.prepare != "as it is":
-        yield Phrase(f"dose-made-{slug(medicine.prepare)}")
-    if event.mix is not None:
-        yield say("dose-in", mix=mix_value(event.mix))
-
-
-def _how_much(event: Event, feed: Feed) -> Iterator[Value]:
-    """In how many containers, and over how long."""
-    if feed.cartons is not None:
-        yield Typed("dose", Dose(feed.cartons.count, feed.cartons.unit))
-    if event.kind == "feed" and feed.over is not None:
-        yield say("amount-over", span=over_words(feed))
-
-
-def over_words(feed: Feed) -> Value:
-    """How long a feeding takes, or from how long to how long."""
-    assert feed.over is not None
-    most = Typed("span", feed.over)
-    if feed.over_least is None:
-        return most
-    return say("span-range", low=Typed("count", int(feed.over_least.to("min").value)), high=most)
-
-
-def _step_begun(feed: Feed, day: date, file: str) -> str:
-    """The first day of the step that holds on a date, as a decision names it; empty without."""
-    spans = step_spans(feed, file) if feed.steps else []
-    return next(
-        (first.isoformat() for first, last in spans if first <= day and (not last or day <= last)),
-        "",
-    )
-
-
-def _beside_pump(event: Event, feed: Feed, orders: Patient) -> bool:
-    """Whether another pump runs through the same port when a feeding begins."""
-    for other in orders.feeding:
-        if other.method != "pump" or other.through != feed.through or other == feed:
-            continue
-        start, end = pump_span(other)
-        minute = event.minute % A_DAY
-        if any(start < m < end for m in (minute, minute + A_DAY)):
-            return True
-    return False
 
 
 __all__ = ["DayOf", "DayWords", "amount_of", "event_words", "minute_of", "over_words"]

@@ -186,7 +186,8 @@ def fill(decision: Decision) -> FilledPacket:
     Raises:
         MissingFactError: A slot has no value for this patient.
     """
-    selection, source = decision.selection, SlotSource(decision.patient, decision.facts)
+    selection = decision.selection
+    source = SlotSource(decision.patient, decision.facts, selection.page_numbers)
     filler = filler_of(source, selection)
     modules = tuple(_with_orders(filler, decision))
     phrases = decision.library.phrases

@@ -40,7 +40,7 @@ def medicine_row(source: SlotSource, facts: MedicineFacts) -> tuple[Cell, ...]:
     """When, what and how."""
     medicine = source.patient.medicines[facts.medicine.number]
     return (
-        tuple(_when(source, medicine)),
+        tuple(when_given(source, medicine)),
         tuple(_what(source, medicine)),
         tuple(_how(source, medicine, facts)),
     )
@@ -49,7 +49,8 @@ def medicine_row(source: SlotSource, facts: MedicineFacts) -> tuple[Cell, ...]:
 # --- when ----------------------------------------------------------------------------------------
 
 
-def _when(source: SlotSource, medicine: Medicine) -> Iterator[Value]:
+def when_given(source: SlotSource, medicine: Medicine) -> Iterator[Value]:
+    """When a medicine is given, with its course."""
     if medicine.as_needed:
         yield Phrase("time-only-when-needed")
     if medicine.tied is not None:
@@ -106,8 +107,8 @@ def _what(source: SlotSource, medicine: Medicine) -> Iterator[Value]:
 def _how(source: SlotSource, medicine: Medicine, facts: MedicineFacts) -> Iterator[Value]:
     yield from _route(source, medicine)
     yield from _ready(source, medicine, facts)
-    yield from _around(medicine)
-    yield from _needed(medicine)
+    yield from around_dose(medicine)
+    yield from needed_for(medicine)
     yield from decided_lines(source, medicine)
 
 
@@ -135,7 +136,7 @@ def _ready(source: SlotSource, medicine: Medicine, facts: MedicineFacts) -> Iter
         yield say("ready-wait", span=Typed("span", medicine.wait))
     if medicine.through is not None and medicine.dose is not None:
         yield from small_syringe(source, medicine.dose)
-    if _must_say_never_crush(source, medicine, facts):
+    if must_say_never_crush(source, medicine, facts):
         yield Phrase("ready-never-crush")
     if medicine.gloves:
         yield Phrase("ready-gloves")
@@ -149,14 +150,14 @@ _SAY_IT = (
 )  # fmt: skip
 
 
-def _must_say_never_crush(source: SlotSource, medicine: Medicine, facts: MedicineFacts) -> bool:
+def must_say_never_crush(source: SlotSource, medicine: Medicine, facts: MedicineFacts) -> bool:
     """Whether a medicine of modified release is made ready in a way that does not say it."""
     released = medicine.through is not None and facts.answers["modified_release"] == "true"
-    at_home = _pharmacy(source, medicine) is None and medicine.prepare not in _SAY_IT
+    at_home = pharmacy_makes(source, medicine) is None and medicine.prepare not in _SAY_IT
     return released and at_home
 
 
-def _pharmacy(source: SlotSource, medicine: Medicine) -> str | None:
+def pharmacy_makes(source: SlotSource, medicine: Medicine) -> str | None:
     """As what the pharmacy makes it ready, where that was decided."""
     for outcome in source.patient.outcomes:
         if outcome.do == "pharmacy-prepares" and medicine.number in outcome.medicines:
@@ -165,15 +166,15 @@ def _pharmacy(source: SlotSource, medicine: Medicine) -> str | None:
 
 
 # Forms that are made to fall apart in water, each in its own way.
-_FALLS_APART = ("effervescent", "dispersible")
+FALLS_APART = ("effervescent", "dispersible")
 
 
 def _made_ready(source: SlotSource, medicine: Medicine, facts: MedicineFacts) -> Iterator[Value]:
     prepare, form = medicine.prepare, facts.answers["medicine_form"]
-    if _pharmacy(source, medicine) == "syringes":
+    if pharmacy_makes(source, medicine) == "syringes":
         yield Phrase("ready-pharmacy-syringes")
     elif prepare == "dissolve" and medicine.mix is not None:
-        how = form if form in _FALLS_APART else "other"
+        how = form if form in FALLS_APART else "other"
         yield say(f"ready-dissolve-{how}", mix=mix_value(medicine.mix))
     elif prepare is not None and (prepare, form) != ("as it is", "liquid"):
         yield Phrase(f"ready-{slug(prepare)}")
@@ -181,7 +182,7 @@ def _made_ready(source: SlotSource, medicine: Medicine, facts: MedicineFacts) ->
         yield Phrase("ready-as-it-is")
 
 
-def _around(medicine: Medicine) -> Iterator[Value]:
+def around_dose(medicine: Medicine) -> Iterator[Value]:
     """What goes for the time before and after it."""
     before, after = medicine.hold_before, medicine.hold_after
     spans = {"before": before, "after": after}
@@ -195,7 +196,7 @@ def _around(medicine: Medicine) -> Iterator[Value]:
         yield say("keep-apart", span=Typed("span", medicine.away_by), names=names)
 
 
-def _needed(medicine: Medicine) -> Iterator[Value]:
+def needed_for(medicine: Medicine) -> Iterator[Value]:
     """What an as-needed medicine is for, and how often it may be given."""
     if medicine.reasons:
         reasons = [Phrase(f"needed-{slug(reason)}") for reason in medicine.reasons]

@@ -47,6 +47,16 @@ def dose_value(medicine: Medicine) -> Value:
     return Phrase("dose-by-table") if dose is None else ordered_dose(dose)
 
 
+def dose_or_table(source: SlotSource, dose: Dose | None) -> Value:
+    """A dose, or the page with the table of one that is looked up."""
+    page = source.pages.get("medicines")
+    if dose is not None:
+        return ordered_dose(dose)
+    if page is None:
+        return Phrase("dose-by-table")
+    return say("dose-by-table-on", page=Typed("count", page))
+
+
 def small_syringe(source: SlotSource, dose: Dose) -> Iterator[Value]:
     """The syringe of a small dose, for a dose that is below the facility's limit (`med-ldt`)."""
     limit = source.facts.values["small_dose"].value
@@ -68,7 +78,7 @@ def strength_value(strength: str) -> Value:
     """A strength as on the label: 5 mg in 5 mL, 25 mcg an hour, 100 mg."""
     match = _STRENGTH.fullmatch(strength)
     assert match is not None, strength
-    amount = Typed("dose", read_dose_and_equal(match["amount"]))
+    amount = Typed("strength", read_dose_and_equal(match["amount"]))
     unit = match["unit"]
     if unit is None:
         return amount
@@ -77,7 +87,9 @@ def strength_value(strength: str) -> Value:
         if number == "1":
             return say("strength-an-hour", amount=amount)
         return say("strength-hours", amount=amount, count=Typed("count", int(read_number(number))))
-    return say("strength-in", amount=amount, whole=Typed("dose", Dose(read_number(number), unit)))
+    return say(
+        "strength-in", amount=amount, whole=Typed("strength", Dose(read_number(number), unit))
+    )
 
 
 def _millilitres(amounts: Amounts) -> Value:

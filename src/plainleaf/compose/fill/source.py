@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 from plainleaf.facts.derived import Facts, Phrase, Typed
@@ -15,10 +16,11 @@ _NUMBER = re.compile(r"\d+(\.\d+)?")
 
 @dataclass(frozen=True)
 class SlotSource:
-    """One patient with everything derived."""
+    """One patient with everything derived; `pages`: page → its number, for what points to one."""
 
     patient: Patient
     facts: Facts
+    pages: Mapping[str, int] = field(default_factory=dict)
 
     @property
     def child(self) -> bool:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date, time
 
-from plainleaf.compose.fill.day_rows import DayByClock, Done, TimeRow, at
+from plainleaf.compose.fill.day_feeds import fed_events, feeds_named, food_of
+from plainleaf.compose.fill.day_rows import DayByClock, Done, TimeRow, Worded, at
 from plainleaf.compose.fill.day_spans import Line, OfDay, merged, plain_cell, spans_of, variants_of
 from plainleaf.compose.fill.day_words import DayWords, event_words
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
-from plainleaf.compose.fill.source import SlotSource, say, volume_of
+from plainleaf.compose.fill.medicine_day import off_clock_row
+from plainleaf.compose.fill.source import SlotSource, port_phrase, say, volume_of
 from plainleaf.facts.derived import Event, Phrase, Totals, Typed, Value
 from plainleaf.facts.plans import weekday_of
 
@@ -25,29 +28,68 @@ def time_cell(row: TimeRow) -> Cell:
 
 
 def day_schedule(source: SlotSource) -> FilledBlock:
-    """The day by the clock, each time with its doings in order, and what the day adds up to."""
-    words = DayWords(source)
-
-    def lines(done: Sequence[Done]) -> Iterator[Line]:
-        for one in done:
-            for said in words.lines(one.event, one.day):
-                yield Line(said, one.event)
-
+    """The day by the clock, each time with its doings in order; then what has no time of day, and
+    what the day adds up to."""
     clock = DayByClock(source)
-    rows = [(time_cell(row), row.cell) for row in clock.rows(lines, who=True)]
-    if source.patient.format != 1:
-        rows += _all_day(source, clock)
+    rows = list(map(_as_one, _alike(_clock_rows(source, clock))))
+    rows += _off_clock(source, clock)
+    rows += _all_day(source, clock)
     return FilledBlock("day_schedule", "table", ("head-time", "head-in-order"), tuple(rows))
 
 
+def _clock_rows(source: SlotSource, clock: DayByClock) -> list[TimeRow]:
+    """A row for each time; with two ports, for each time and port."""
+
+    def worded_for(port: str | None) -> Worded:
+        words = DayWords(source, ports=port is None)
+        return lambda done: (line for one in done for line in words.lines(one.event, one.day))
+
+    if source.two_ports:
+        return clock.rows_by_port(worded_for)
+    return clock.rows(worded_for(None), who=True)
+
+
+def _alike(rows: Iterable[TimeRow]) -> Iterator[list[TimeRow]]:
+    """Times that follow each other and at which the same is done, together."""
+    alike: list[TimeRow] = []
+    for row in rows:
+        if alike and replace(row, minute=alike[0].minute) != alike[0]:
+            yield alike
+            alike = []
+        alike.append(row)
+    if alike:
+        yield alike
+
+
+def _as_one(rows: Sequence[TimeRow]) -> tuple[Cell, Cell]:
+    """Times with what is done at each of them, and the one port of all of it."""
+    times = tuple(said for row in rows for said in time_cell(row))
+    port = rows[0].port
+    named = () if port in (None, "none") else (port_phrase(str(port), True),)
+    return (*times, *named), rows[0].cell
+
+
+def _off_clock(source: SlotSource, clock: DayByClock) -> Iterator[tuple[Cell, Cell]]:
+    """Medicines that no day has a time for."""
+    timed = {event.medicine.number for event in clock.every_event() if event.medicine is not None}
+    for medicine in source.patient.medicines:
+        if medicine.number not in timed:
+            yield off_clock_row(source, medicine)
+
+
 def _all_day(source: SlotSource, clock: DayByClock) -> Iterator[tuple[Cell, Cell]]:
-    """What is drunk through the day, and the sums of the plans."""
+    """What is drunk through the day, what all feedings give, and the sums of the plans."""
     drink = source.patient.person.drink
     if drink is not None:
         yield (Phrase("time-through-day"),), (say("drink-in-all", amount=volume_of(drink)),)
+    foods = dict.fromkeys(food_of(e.feed) for e in fed_events(source) if e.feed is not None)
+    if foods and not feeds_named(source):
+        yield (Phrase("time-each-feeding"),), tuple(foods)
+    if source.patient.format == 1:
+        return
     spans = spans_of(clock.first, clock.breaks, lambda day: _sums_on(source, day))
     sums = merged(variants_of(spans, plain_cell))
-    if sums:
+    if 0 < len(sums) <= _LINES_OF_SUMS:
         yield (Phrase("time-in-all"),), sums
 
 
@@ -70,6 +112,8 @@ def _sums(totals: Totals) -> Iterator[Value]:
         yield say(name, amount=volume_of(totals.water))
 
 
+# Sums of more than these plans are for staff, who find them on their sheet.
+_LINES_OF_SUMS = 3
 # Lines of the log that stay blank for what was not planned.
 _BLANK_LOG_ROWS = 3
 # What is emptied so often on most days; a line each.

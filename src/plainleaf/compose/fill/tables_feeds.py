@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from plainleaf.compose.fill.day_feeds import over_words
 from plainleaf.compose.fill.day_rows import DayByClock
 from plainleaf.compose.fill.day_spans import A_DAY as ONE_DAY
 from plainleaf.compose.fill.day_spans import (
@@ -18,7 +19,6 @@ from plainleaf.compose.fill.day_spans import (
     spans_of,
     variants_of,
 )
-from plainleaf.compose.fill.day_words import over_words
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
 from plainleaf.compose.fill.medicine_words import slug
 from plainleaf.compose.fill.source import (

@@ -37,7 +37,7 @@ def _medicine_times(medicine: Medicine) -> list[tuple[int, Value]]:
     return [(t.hour * 60 + t.minute, Typed("clock-short", t)) for t in medicine.times]
 
 
-def _needed_lines(medicine: Medicine) -> Cell:
+def needed_lines(medicine: Medicine) -> Cell:
     """What an as-needed medicine is for and how often; without an entry the page says ask."""
     if not medicine.as_needed:
         return ()
@@ -69,7 +69,7 @@ def _row_for_each_time(source: SlotSource) -> FilledBlock:
         (
             (when,),
             (text_of(m.name), text_of(m.form), dose_value(m)),
-            (*_how(source, m), *_needed_lines(m)),
+            (*_how(source, m), *needed_lines(m)),
         )
         for _, _, when, m in entries
     )

@@ -278,7 +278,7 @@ KINDS: dict[str, Callable[[Wording, object], str]] = {
     "volume": lambda w, v: w.volume(v),  # type: ignore[arg-type]
     "volume-inside": lambda w, v: w.volume_inside(v),  # type: ignore[arg-type]
     "dose-volume": lambda w, v: w.dose_volume(v),  # type: ignore[arg-type]
-    "dose": lambda w, v: w.dose(v),  # type: ignore[arg-type]
+    **dict.fromkeys(("dose", "strength"), lambda w, v: w.dose(v)),  # type: ignore[arg-type]
     "balloon-volume": lambda w, v: w.dose_volume(v),  # type: ignore[arg-type]
     "container": lambda w, v: w.dose_volume(v),  # type: ignore[arg-type]
     "blood-sugar": lambda w, v: w.blood_sugar(v),  # type: ignore[arg-type]
