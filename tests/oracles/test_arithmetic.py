@@ -154,11 +154,10 @@ def test_dates_of_the_first_days_agree_with_the_calendar(placed: datetime) -> No
         "tube.placed": f"{placed:%Y-%m-%d %H:%M}", "prepared.on": f"{now:%Y-%m-%d %H:%M}",
     }  # fmt: skip
     values = facts_with(changes).values
-    expected = {  # example policy: 72 h, 24 h, 48 h, 28 d, 42 d
+    expected = {  # example policy: 72 h, 24 h, 48 h, 28 d
         "red_flag_until": placed + timedelta(hours=72),
         "first_dressing_off_on": placed + timedelta(hours=24),
         "shower_from": placed + timedelta(hours=48),
         "bath_from": (placed + timedelta(days=28)).date(),
-        "buttons_off_by": (placed + timedelta(days=42)).date(),
     }
     assert {name: values[name].value for name in expected} == expected

@@ -33,10 +33,8 @@ VALUES: list[tuple[str, str, dict[str, Any], Any]] = [
     ("swim_from", A, {}, date(2026, 3, 31)),  # 28 d, adult
     ("swim_from", C, {}, date(2025, 7, 22)),  # 42 d from the end of 10 June, child
     ("lift_until", A, {}, date(2026, 3, 31)),
-    ("healed_on", A, {}, date(2026, 3, 31)),
+    ("healed_on", A, {}, date(2026, 4, 28)),  # 56 d, adult
     ("healed_on", C, {}, date(2025, 9, 2)),  # 84 d, child
-    ("buttons_off_from", A, {}, date(2026, 3, 31)),  # 28 d
-    ("buttons_off_by", A, {}, date(2026, 4, 14)),  # 42 d
     ("change_from", A, {}, date(2026, 6, 1)),  # 90 d
     ("change_by", A, {}, date(2026, 8, 30)),  # 180 d
     ("change_from", B, {}, date(2026, 12, 15)),  # 365 d, bumper
@@ -64,7 +62,7 @@ def test_values(slot: str, base: str, changes: dict[str, Any], is_: Any) -> None
 
 @pytest.mark.parametrize(
     ("slot", "base"),
-    [("buttons_off_from", B), ("change_from", J), ("change_by", J), ("first_visit_when", A)],
+    [("change_from", J), ("change_by", J), ("first_visit_when", A)],
 )
 def test_a_date_that_nobody_can_give_is_not_there(slot: str, base: str) -> None:
     assert slot not in facts_with(base=base).values
@@ -113,7 +111,7 @@ def test_the_timeline_is_in_order_and_whole() -> None:
     entries = facts_with(VISITS).timeline
     assert [entry.id for entry in entries] == [
         "visit", "eating", "dressing", "follow-up", "shower", "red-flag", "soreness", "visit",
-        "bath", "buttons", "healed", "lifting", "swim", "visit", "change",
+        "bath", "lifting", "swim", "visit", "healed", "change",
     ]  # fmt: skip
     past = {entry.id for entry in entries if entry.past}
     assert past == {"visit", "eating", "dressing"}
@@ -124,6 +122,6 @@ def test_the_follow_up_call_comes_within_the_policys_time() -> None:
     assert (entry.starts, entry.ends) == (datetime(2026, 3, 4, 15), datetime(2026, 3, 7, 15))
 
 
-def test_no_skin_buttons_and_no_change_window_for_a_stitched_bowel_tube() -> None:
+def test_no_change_window_for_a_stitched_bowel_tube() -> None:
     ids = {entry.id for entry in facts_with(base=J).timeline}
-    assert not ids & {"buttons", "change", "visit"}
+    assert not ids & {"change", "visit"}

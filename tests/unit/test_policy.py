@@ -56,7 +56,7 @@ def test_each_setting_has_an_origin() -> None:
 
 def test_values_are_typed() -> None:
     assert policy().quantity("red_flag_time") == Quantity(Decimal(72), "h")
-    assert policy().range("disc_gap").high == Quantity(Decimal(1), "cm")
+    assert policy().range("gj_change").high == Quantity(Decimal(90), "d")
     assert policy().word("day_starts") == "05:00"
     assert policy().flag("tube_back_at_home") is False
     assert policy().count("vomit_times") == 2

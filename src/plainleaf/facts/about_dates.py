@@ -11,7 +11,6 @@ from plainleaf.facts.given import Given
 from plainleaf.facts.opening import span
 from plainleaf.facts.timeline import (
     MOMENTS,
-    button_window,
     change_window,
     next_visit,
     ordered_day,
@@ -166,8 +165,6 @@ def _bare(value: Value) -> SlotValue:
 
 
 _VISIT = yes("visits_planned")
-# Skin buttons of a file that cannot say when they come off.
-_BY_ITSELF = every(_BUTTONS, no("buttons_off_dated"), no("buttons_off_asked"))
 _CHANGED = every(
     no("tube_change_dated"),
     answers("held_by", "balloon", "bumper"),
@@ -185,10 +182,6 @@ DATE_SLOTS: tuple[Slot[Given], ...] = (
     slot("lift_until", "date", "no heavy lifting until", _day("lift_until")),
     slot("sore_until", "date", "soreness expected until", _day("sore_until")),
     slot("healed_on", "date", "opening counts as healed from", _day("healed_on")),
-    slot("buttons_off_from", "date", "skin buttons may fall off from",
-         _edge(button_window, 0), _BY_ITSELF),
-    slot("buttons_off_by", "date", "skin buttons should be off by",
-         _edge(button_window, 1), _BY_ITSELF),
     slot("buttons_off_on", "date", "skin buttons come off on, by order",
          _by_order("skin_buttons_off"), yes("buttons_off_dated")),
     slot("stitches_out_on", "date", "stitches come out on, by order",

@@ -111,6 +111,7 @@ def _tube_back(g: Given) -> bool:
     return (
         _healed_balloon(g)
         and g.policy.flag("tube_back_at_home")
+        and g.opened < g.tube.placed
         and g.tube.may_put_back is not None
         and any(learner.hands_on for learner in g.patient.learners)
     )
@@ -232,7 +233,11 @@ TUBE_FACTS: tuple[Asked[Given], ...] = (
     yes_no(
         "tube_back_at_home", "a trained person may put a spare tube in", _tube_back,
         needs="tube.may_put_back",
-        legal=(whenever(yes("tube_back_at_home"), _HEALED_BALLOON, _ONLY_HEALED),),
+        legal=(
+            whenever(yes("tube_back_at_home"), _HEALED_BALLOON, _ONLY_HEALED),
+            whenever(yes("tube_back_at_home"), yes("tube_replaced"),
+                     "a first tube is put back in hospital alone"),
+        ),
         legal_at=lambda policy: _at_home("tube_back_at_home", policy),
         shown={"tube.may_put_back": {"by": "Dr. Invented", "on": "{day}"}},
     ),
@@ -276,8 +281,6 @@ TUBE_SLOTS: tuple[Slot[Given], ...] = (
          lambda g: g.tube.mark_at_skin, yes("mark_known")),
     slot("button_length", "length", "length of the button",
          lambda g: g.tube.length, yes("length_known")),
-    slot("disc_gap", "length-range", "room between outer disc and skin",
-         lambda g: g.policy.range("disc_gap")),
     slot("balloon_fill", "balloon-volume", "water in the balloon",
          lambda g: g.tube.balloon_fill, answers("held_by", "balloon")),
     slot("balloon_port_color", "text", "colour of the balloon port",

@@ -71,18 +71,6 @@ def ordered_day(given: Given, key: str) -> datetime | None:
     return next((day for day in days if day is not None), None)
 
 
-def button_window(given: Given) -> tuple[datetime, datetime] | None:
-    """When skin buttons fall off by themselves (row cp-skin-buttons); None without buttons, and in
-    a file that says when they come off or that the family asks."""
-    known = ordered_day(given, "skin_buttons_off") is not None
-    asked = given.outcomes_of("skin-buttons-no-date", "leave-open")
-    if given.tube.skin_buttons == 0 or known or asked:
-        return None
-    window = given.policy.range("buttons_off")
-    placed = given.tube.placed
-    return placed + span(window.low), placed + span(window.high)
-
-
 def change_window(given: Given) -> tuple[datetime, datetime] | None:
     """When this kind of tube is usually changed; None where only the clinic can say, or
     where an order says when."""
@@ -168,7 +156,6 @@ _MAKERS = (
     _dated("swim", "swim_from", whole=True),
     _dated("lifting", end="lift_until", whole=True),
     _dated("healed", "healed_on", whole=True),
-    _between("buttons", button_window),
     _between("change", change_window),
     _by_order("buttons-off", "skin_buttons_off"),
     _by_order("stitches-out", "stitches_out"),

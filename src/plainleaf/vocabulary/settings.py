@@ -48,21 +48,19 @@ SETTINGS: dict[str, Setting] = {
     "time_zone": Setting("zone"),
     # age of the opening (redflag72, tract-safe-rule, tract-mature-peg)
     "red_flag_time": _span("48 h", "120 h"),
-    "healed_after_adult": _days("7 d", "84 d"),
-    "healed_after_child": _days("28 d", "84 d"),
+    "healed_after_adult": _days("42 d", "84 d"),
+    "healed_after_child": _days("42 d", "84 d"),
     # first days (dress-remove, shower, bath-swim, lift, pain-normal, cp-first-nothing)
     "first_dressing_stays": _span("12 h", "72 h"),
     "shower_after": _span("12 h", "7 d"),
-    "bath_after": _span("14 d", "84 d"),
+    "bath_after": _span("48 h", "42 d"),
     "swim_after_adult": _span("14 d", "84 d"),
     "swim_after_child": _span("14 d", "84 d"),
     "eat_after": _span("1 h", "48 h"),
     "sore_for": _span("1 d", "7 d"),
     "lift_after": _span("7 d", "42 d"),
     "lift_limit": Setting("weight", "2 kg", "10 kg"),
-    "buttons_off": Setting("range time span", "7 d", "70 d"),
-    # site (gap-peg, gauze-where, mark-check, red)
-    "disc_gap": Setting("range length", "0.2 cm", "2 cm"),
+    # site (gauze-where, mark-check, red)
     "dressing_place": Setting("words", words=("over", "under")),
     "mark_moved": Setting("length", "0.5 cm", "2 cm"),
     "redness_limit": Setting("length", "1 cm", "3 cm"),

@@ -160,7 +160,7 @@ def tube_card(source: SlotSource) -> FilledBlock:
 
 
 _FIRST_DAYS = (
-    "eating", "dressing", "shower", "soreness", "bath", "swim", "lifting", "buttons",
+    "eating", "dressing", "shower", "soreness", "bath", "swim", "lifting",
     "buttons-off", "stitches-out", "tube-change", "balloon-check",
 )  # fmt: skip
 # What is done on a day, and not from it on.
@@ -186,8 +186,6 @@ def _when(entry: TimelineEntry) -> Value:
 
     if entry.id in _ON_A_DAY:
         return say("when-on", first=at(entry.starts))
-    if entry.id == "buttons" and entry.ends is not None:
-        return say("when-between", first=at(entry.starts), last=at(entry.ends))
     if entry.ends is not None:
         return Phrase("when-over") if entry.past else say("when-until", last=at(entry.ends))
     return Phrase("when-now") if entry.past else say("when-from", first=at(entry.starts))

@@ -51,6 +51,7 @@ def _never_put_back(given: Given) -> list[str]:
             (f"the tube is a {tube.kind}", tube.kind != "gastrostomy"),
             (f"it is held by {_article(tube.held_by)}", tube.held_by != "balloon"),
             ("the opening has not healed", given.stage != "mature"),
+            ("it is the first tube of this opening", given.opened >= tube.placed),
         )
         if holds
     ]
