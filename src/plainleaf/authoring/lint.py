@@ -7,8 +7,9 @@ from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
+from plainleaf.authoring.prove.tiers import told, unnamed
 from plainleaf.facts import VOCABULARY
-from plainleaf.inputs.content import Library, Module, load_library
+from plainleaf.inputs.content import TIERS, Library, Module, load_library
 from plainleaf.vocabulary.errors import ContentError, Fault
 from plainleaf.vocabulary.words_2 import DUTIES
 
@@ -16,6 +17,11 @@ _YES_NO = re.compile(r"^(do|does|did|is|are|can|could|have|has|will|would) ", re
 _SHAMING = re.compile(
     r"\b(test|quiz|wrong|failed|compliant|do you understand|any questions)\b", re.I
 )
+# Words of a tier that a line of a lower tier must not hold.
+_OF_EMERGENCY = re.compile(
+    r"\{emergency_phone\}|\b911\b|\bemergency\b|\bat once\b|\bright away\b", re.I
+)
+_OF_NOW = re.compile(r"\bnow\b(?! over)", re.I)
 _SYMBOLS = re.compile(r"[<>&+/°@]|\bcc\b|\b[0-9]")
 
 
@@ -28,6 +34,7 @@ def lint(folder: Path) -> tuple[Library | None, list[Fault]]:
     faults = [fault for module in library.modules for fault in _module_faults(module)]
     faults += _unused_acts(library)
     faults += _unasked_duties(library)
+    faults += _unnamed_events(library)
     return library, sorted(faults, key=lambda fault: (fault.file, fault.line))
 
 
@@ -37,6 +44,7 @@ def _module_faults(module: Module) -> Iterator[Fault]:
         if symbol:
             wrong = f"'{identity}' holds '{symbol[0]}', a number or symbol outside a slot."
             yield Fault(module.file, line, wrong, "Use a slot or a word.")
+    yield from _tier_faults(module)
     for prompt in module.teach_back:
         for ask in filter(None, (prompt.ask, prompt.child_ask)):
             sentences = re.split(r"(?<=[.?])\s+", ask)
@@ -44,6 +52,20 @@ def _module_faults(module: Module) -> Iterator[Fault]:
                 yield Fault(module.file, prompt.line, f"'{prompt.id}' asks a yes-or-no question.")
             if _SHAMING.search(ask):
                 yield Fault(module.file, prompt.line, f"'{prompt.id}' holds a word that shames.")
+
+
+def _tier_faults(module: Module) -> Iterator[Fault]:
+    """Lines that hold the words of a higher tier than their own: each line says one haste."""
+    for _, statement in module.statements():
+        if statement.kind not in TIERS[1:]:
+            continue
+        for text in filter(None, (statement.text, statement.child_text)):
+            word = _OF_EMERGENCY.search(text)
+            if word is None and statement.kind in TIERS[2:]:
+                word = _OF_NOW.search(text)
+            if word:
+                wrong = f"'{statement.id}' is of the tier {statement.kind} and says '{word[0]}'."
+                yield Fault(module.file, statement.line, wrong, "Give the line a tier of its own.")
 
 
 def _texts(module: Module) -> Iterator[tuple[str, int, str]]:
@@ -75,6 +97,18 @@ def _unused_acts(library: Library) -> Iterator[Fault]:
     for act in library.acts:
         if not used[act]:
             yield Fault("acts.yaml", 0, f"'{act}' is used by no statement.", "Take it out.")
+
+
+def _unnamed_events(library: Library) -> Iterator[Fault]:
+    """Lines of the finder without an event, and events that only one line tells of."""
+    for place in unnamed(library):
+        yield Fault(place.file, place.line, f"'{place.id}' names no event.", "Write event: [name].")
+    led = any(st.leads_to for module in library.modules for _, st in module.statements())
+    for event, lines in told(library).items() if led else ():
+        if len(lines) == 1:
+            place = lines[0].place
+            wrong = f"'{place.id}' alone tells of '{event}'."
+            yield Fault(place.file, place.line, wrong, "Write the name that its other lines have.")
 
 
 def _unasked_duties(library: Library) -> Iterator[Fault]:

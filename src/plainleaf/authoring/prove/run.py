@@ -20,6 +20,7 @@ from plainleaf.authoring.prove.named import prove_named
 from plainleaf.authoring.prove.reached import prove_reached
 from plainleaf.authoring.prove.search import Search
 from plainleaf.authoring.prove.taught_duties import prove_teach_back
+from plainleaf.authoring.prove.tiers import prove_tiers
 from plainleaf.authoring.readability.glossary import load_glossary
 from plainleaf.inputs.content import Library
 from plainleaf.inputs.policy import Policy
@@ -29,6 +30,7 @@ PROOFS: tuple[tuple[str, Proof], ...] = (
     ("every choice has one variant", prove_choices),
     ("one stance on one act", prove_advice),
     ("every emergency is on page 1", prove_emergencies),
+    ("one event has one tier", prove_tiers),
     ("nothing is named that is not there", prove_named),
     ("every slot and table is filled", prove_filled),
     ("what is asked agrees with what is said", prove_teach_back),
