@@ -43,7 +43,7 @@ def printed(changes: dict[str, Any]) -> str:
     )
 
 
-CHOICES = ("by-mouth", "first-days.mouth-what", "questions.eating", "questions.alcohol-mouth")
+CHOICES = ("by-mouth", "questions.eating", "questions.alcohol-mouth")
 
 # Words of the list → how a reader knows it again.
 SAID = {

@@ -127,7 +127,11 @@ def test_the_first_visit_is_the_next_one_in_words() -> None:
 def test_the_first_days_hold_every_visit() -> None:
     rows = first_days_table(source_of(visit(), visit(kind="dietitian", when="2026-08-25"))).rows
     labels = [str(WORDS.value(row[0][0])) for row in rows]
-    assert labels[-2:] == ["Surgeon", "Dietitian (food expert)"]
+    # by date: both stand before what is healed by September
+    assert labels.index("Surgeon") + 1 == labels.index("Dietitian (food expert)")
+    assert labels.index("Dietitian (food expert)") < labels.index("Bath, after you ask us")
+    (surgeon,) = (row[0] for row in rows if str(WORDS.value(row[0][0])) == "Surgeon")
+    assert [str(WORDS.value(line)) for line in surgeon[1:]] == ["At the clinic", "Ask us where"]
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
+from plainleaf.compose.fill.medicine_words import in_a_row
 from plainleaf.compose.fill.source import (
     SlotSource,
     never_in_balloon,
@@ -15,11 +16,12 @@ from plainleaf.compose.fill.source import (
     use_words,
 )
 from plainleaf.compose.fill.tables_contacts import backups
+from plainleaf.compose.fill.tables_visits import visit_place
 from plainleaf.facts.calls import joined_by, name_phrase
 from plainleaf.facts.derived import Phrase, TimelineEntry, Typed, Value
 from plainleaf.facts.opening import opened_at
-from plainleaf.facts.visit_words import visit_what, visit_when, visits_to_come
-from plainleaf.inputs.patient import Patient, Person, Tube
+from plainleaf.facts.visit_words import blood_tests, visit_what, visit_when, visits_to_come
+from plainleaf.inputs.patient import Patient, Person, Tube, Visit
 
 
 def port_table(source: SlotSource) -> FilledBlock:
@@ -159,20 +161,16 @@ def tube_card(source: SlotSource) -> FilledBlock:
     return FilledBlock("tube_card", "card", ("head-item", "head-value"), cells)
 
 
+# What else has a date has a line of its own, with what to do until then.
 _FIRST_DAYS = (
-    "eating", "dressing", "shower", "soreness", "bath", "swim", "lifting",
-    "buttons-off", "stitches-out", "tube-change", "balloon-check",
+    "shower", "bath", "buttons-off", "stitches-out", "tube-change", "balloon-check",
 )  # fmt: skip
 # What is done on a day, and not from it on.
 _ON_A_DAY = ("buttons-off", "stitches-out", "tube-change")
 # Line of the table → the date that may be ordered for it.
 _ORDERED = {
-    "eating": "eat_from",
-    "dressing": "first_dressing_off",
     "shower": "shower_from",
     "bath": "bath_from",
-    "swim": "swim_from",
-    "lifting": "lift_until",
 }
 
 
@@ -181,13 +179,11 @@ def _when(entry: TimelineEntry) -> Value:
 
     def at(moment: datetime) -> Typed:
         if entry.whole_day:
-            return Typed("date", moment.date())
+            return Typed("day", moment.date())
         return Typed("moment", moment)
 
     if entry.id in _ON_A_DAY:
         return say("when-on", first=at(entry.starts))
-    if entry.ends is not None:
-        return Phrase("when-over") if entry.past else say("when-until", last=at(entry.ends))
     return Phrase("when-now") if entry.past else say("when-from", first=at(entry.starts))
 
 
@@ -195,7 +191,7 @@ def _name(source: SlotSource, entry: TimelineEntry) -> str:
     """What begins or ends; what an order dates is not asked about again."""
     patient = source.patient
     ordered = patient.format != 1 and _ORDERED.get(entry.id) in patient.dates
-    return f"{entry.id}-ordered" if ordered and entry.id in ("bath", "swim") else entry.id
+    return f"{entry.id}-ordered" if ordered and entry.id == "bath" else entry.id
 
 
 def _over_before_this_tube(source: SlotSource, entry: TimelineEntry) -> bool:
@@ -208,26 +204,36 @@ def _over_before_this_tube(source: SlotSource, entry: TimelineEntry) -> bool:
 
 
 # With another line or tube, washing waits for an answer, not for a date.
-_ASK_WITH_OTHER_LINES = ("shower", "bath", "swim")
+_ASK_WITH_OTHER_LINES = ("shower", "bath")
 
 
 def first_days_table(source: SlotSource) -> FilledBlock:
     """What may begin or ends when, counted from placement."""
-    by_mouth = source.facts.answers["eats"] != "nothing"
-    ask = _ASK_WITH_OTHER_LINES if source.facts.answers["other_lines"] == "true" else ()
-    rows: list[tuple[Cell, ...]] = [
-        (
-            (Phrase(f"timeline-{_name(source, entry)}"),),
-            (Phrase("when-ask") if entry.id in ask else _when(entry),),
-        )
-        for entry in source.facts.timeline
-        if entry.id in _FIRST_DAYS
-        and (by_mouth or entry.id != "eating")
-        and not _over_before_this_tube(source, entry)
-    ]
+    rows = [(entry.starts, _entry_row(source, entry)) for entry in _entries(source)]
     coming = visits_to_come(source.patient.visits, source.patient.prepared_on)
-    rows += [((visit_what(visit),), (visit_when(visit, at),)) for at, visit in coming]
-    return FilledBlock("first_days_table", "table", ("head-what", "head-when"), tuple(rows))
+    rows += [(at, _visit_row(source, visit, at)) for at, visit in coming]
+    in_order = tuple(row for _, row in sorted(rows, key=lambda one: one[0]))
+    return FilledBlock("first_days_table", "table", ("head-what", "head-when"), in_order)
+
+
+def _entries(source: SlotSource) -> Iterator[TimelineEntry]:
+    """What the table holds of this patient's timeline."""
+    for entry in source.facts.timeline:
+        if entry.id in _FIRST_DAYS and not _over_before_this_tube(source, entry):
+            yield entry
+
+
+def _entry_row(source: SlotSource, entry: TimelineEntry) -> tuple[Cell, Cell]:
+    ask = _ASK_WITH_OTHER_LINES if source.facts.answers["other_lines"] == "true" else ()
+    when = Phrase("when-ask") if entry.id in ask else _when(entry)
+    return (Phrase(f"timeline-{_name(source, entry)}"),), (when,)
+
+
+def _visit_row(source: SlotSource, visit: Visit, at: datetime) -> tuple[Cell, Cell]:
+    """A visit with its blood tests and where it is."""
+    tests = blood_tests(visit)
+    what = (visit_what(visit), *([in_a_row(tests)] if tests else []))
+    return (*what, *visit_place(source.patient, visit)), (visit_when(visit, at),)
 
 
 def other_lines_list(source: SlotSource) -> FilledBlock:

@@ -15,7 +15,7 @@ from plainleaf.facts.visit_words import (
 from plainleaf.inputs.patient import Patient, Visit
 
 
-def _where(patient: Patient, visit: Visit) -> Cell:
+def visit_place(patient: Patient, visit: Visit) -> Cell:
     """Where a visit is, or how; of a call outside hours what was decided, not its number."""
     settled = settled_visit(patient, visit) if visit.how in ("phone", "video") else None
     return visit_where(visit) if settled is None else (visit_where(visit)[0], settled)
@@ -27,7 +27,7 @@ def visits_table(source: SlotSource) -> FilledBlock:
         (
             (visit_when(visit, moment),),
             (visit_what(visit), *blood_tests(visit)),
-            _where(source.patient, visit),
+            visit_place(source.patient, visit),
         )
         for moment, visit in visits_to_come(source.patient.visits, source.patient.prepared_on)
     )
