@@ -17,6 +17,7 @@ from plainleaf.compose.word import (
     Wording,
     Words,
 )
+from plainleaf.facts.derived import Typed
 from plainleaf.inputs.catalog import SOURCE
 from plainleaf.packet.papers.handout import HANDOUT, Handout
 from plainleaf.packet.papers.paper import LanguageWords, Paper, staff_mark
@@ -107,23 +108,38 @@ def _rows(
                 yield CopyRow(own_page, "", cells[0], cells[1])
 
 
-def _labels(wordings: tuple[Wording, Wording]) -> dict[str, tuple[Words, Words]]:
+def _labels(
+    wordings: tuple[Wording, Wording], emergency: Typed, *, hospice: bool
+) -> dict[str, tuple[Words, Words]]:
     """Kind of statement → its label in both languages."""
-    return {
-        kind: (wordings[0].phrase(f"badge-{badge}"), wordings[1].phrase(f"badge-{badge}"))
+    names = {
+        kind: "hospice" if hospice and badge in ("now", "us") else badge
         for kind, badge in BADGES.items()
     }
+    english, family = (
+        {kind: wording.phrase(f"badge-{name}", phone=emergency) for kind, name in names.items()}
+        for wording in wordings
+    )
+    return {kind: (english[kind], family[kind]) for kind in names}
 
 
-def staff_copy(english: LanguageWords, other: LanguageWords, pages: Mapping[str, str]) -> StaffCopy:
+def staff_copy(
+    english: LanguageWords,
+    other: LanguageWords,
+    pages: Mapping[str, str],
+    emergency: Typed,
+    *,
+    hospice: bool = False,
+) -> StaffCopy:
     """Both languages, statement by statement.
 
     Args:
         english: The packet in the language of staff; `other`: the same in the family's.
         pages: Anchor → page of the family's handout; what is not printed has none.
+        emergency: The number of the highest tier; `hospice`: it is the hospice's.
     """
     family = other.packet
-    labels = _labels((english.wording, other.wording))
+    labels = _labels((english.wording, other.wording), emergency, hospice=hospice)
     parts = []
     for page, its_page in zip(english.packet.pages, family.pages, strict=True):
         topic: tuple[Words, Words] | None = (page.title, its_page.title)
@@ -152,7 +168,10 @@ def make_staff_copy(context: PaperContext, language: str) -> Paper:
     words, wording, printer = context.words[language], context.staff.wording, context.room.printer
     handout = context.paper(HANDOUT, language)
     assert isinstance(handout, Handout)
-    copy = staff_copy(context.staff, words, handout.labels)
+    written = handout.manuscript
+    copy = staff_copy(
+        context.staff, words, handout.labels, written.emergency, hospice=written.hospice
+    )
     title = wording.phrase("staff-copy-title", language=locale_name(language))
     around = context.furniture(wording, title)
     around = replace(around, staff_mark=staff_mark(context.decision, words.wording))
