@@ -12,9 +12,14 @@ from builders import patient_with, policy
 from packets import decision_from, settled_text, worded
 from pypdf.generic import ArrayObject, NameObject, TextStringObject
 
-from plainleaf.packet.sheet.form_fields import SIGNATURE_PARTS, TICK, field_name, fields_of
+from plainleaf.packet.sheet.form_fields import (
+    SESSION_PARTS,
+    SIGNATURE_PARTS,
+    TICK,
+    field_name,
+    fields_of,
+)
 from plainleaf.packet.sheet.outline import (
-    SHOW,
     Outline,
     OutlineLearner,
     Signer,
@@ -48,7 +53,7 @@ def sheet_outline() -> Outline:
         False,
         learners,
         items_asked(packet, learners),
-        ("beliefs",),
+        ("readiness",),
         (Signer("sign.teacher", "Teacher"),),
         danger_of(packet),
         {"clinic": "1", "after_hours": "2", "emergency": "911"},
@@ -61,21 +66,25 @@ def all_met(outline: Outline) -> Values:
     values: Values = {}
     for item in outline.items:
         for number, _ in outline.takers(item):
-            name = field_name(item.id, number, "try-1")
-            values[f"{name}/code"] = "1"
-            values[f"{name}/when"] = f"2026-03-05 1{number}:30"
-            values[f"{name}/initials"] = "AP"
-            values[f"{name}/words"] = "In her own words."
-            if item.kind == SHOW:
-                for step in range(1, len(item.points) + 1):
-                    values[field_name(item.id, number, f"step-{step}")] = True
+            values[field_name(item.id, number, "try-1", "code")] = "1a"
+            for step in item.ticked:
+                values[field_name(item.id, number, f"step-{step}")] = True
     for number, _ in enumerate(outline.learners):
         values[field_name("learner", number, "present")] = True
-    signed = ("Ana Peña", "RN", "A. Peña", "2026-03-05", "15:30")
+    session = ("2026-03-05 10:30", "30", "Ana Peña, RN", "AP", "all")
+    for part, text in zip(SESSION_PARTS, session, strict=True):
+        values[field_name("session", "a", part)] = text
+    signed = ("A. Peña", "Ana Peña, RN", "2026-03-05 15:30")
     for part, text in zip(SIGNATURE_PARTS, signed, strict=True):
         values[field_name("sign.teacher", part)] = text
     values["sign/discharge"] = "2026-03-05 16:00"
     return values
+
+
+def open_line(line: int, row: int, learner: int, letter: str = "", words: str = "") -> Values:
+    """A line of the open points; `learner` by the number on the sheet."""
+    texts = {"row": str(row), "learner": str(learner), "letter": letter, "words": words}
+    return {field_name("open", line, part): text for part, text in texts.items()}
 
 
 def as_texts(values: Mapping[str, str | bool], outline: Outline) -> dict[str, str]:

@@ -40,10 +40,10 @@ ticks = st.sampled_from(("on", "Yes", "1", "Off", ""))
 def _fill_item(
     draw: st.DrawFn, values: dict[str, str], item: OutlineItem, learner: int, *, met: bool
 ) -> None:
-    code = "1" if met else draw(codes)
+    code = "1a" if met else draw(codes)
     values[field_name(item.id, learner, "try-1", "code")] = code
-    if item.kind == SHOW and code == "1":
-        for step in range(1, len(item.points) + 1):
+    if code == "1a":
+        for step in item.ticked:
             values[field_name(item.id, learner, f"step-{step}")] = "on"
 
 
@@ -58,15 +58,12 @@ def test_what_was_written_comes_back(values: dict[str, str]) -> None:
     for answer in returned.answers:
         kept = {one.number: one for one in answer.tries}
         for number in range(1, outline().tries + 1):
-            name = field_name(answer.item.id, answer.learner, f"try-{number}")
-            words = values.get(f"{name}/words", "").strip()
-            initials = values.get(f"{name}/initials", "").strip()
+            name = field_name(answer.item.id, answer.learner, f"try-{number}", "code")
+            written = values.get(name, "").strip()
+            assert (number in kept) is bool(written)
             if number in kept:
-                assert (kept[number].words, kept[number].initials) == (words, initials)
                 assert kept[number].code in (None, 1, 2, 3, 4)
-            else:
-                assert not words and not initials
-                assert not values.get(f"{name}/code", "").strip()
+                assert kept[number].session in ("", *outline().letters)
     for name in returned.blanks:
         assert values.get(name, "").strip().lower() in ("", "off")
 
@@ -92,23 +89,24 @@ def test_ready_means_that_all_that_is_critical_was_checked(values: dict[str, str
 def _met(values: dict[str, str], item: OutlineItem, learner: int) -> bool:
     last = ""
     for number in range(1, outline().tries + 1):
-        name = field_name(item.id, learner, f"try-{number}")
-        parts = [values.get(f"{name}/{part}", "").strip() for part in
-                 ("code", "when", "initials", "words")]  # fmt: skip
-        last = (parts[0] or "nothing") if any(parts) else last
-    steps = [field_name(item.id, learner, f"step-{n}") for n in range(1, len(item.points) + 1)]
-    ticked = all(values.get(s, "") in ("on", "Yes", "1") for s in steps if item.kind == SHOW)
+        code = values.get(field_name(item.id, learner, f"try-{number}", "code"), "").strip()
+        last = code or last
+    shown = range(1, len(item.points) + 1) if item.kind == SHOW and item.critical else ()
+    steps = [field_name(item.id, learner, f"step-{n}") for n in shown]
+    ticked = all(values.get(s, "") in ("on", "Yes", "1") for s in steps)
     return _digit(last) == 1 and ticked
 
 
 def _digit(text: str) -> int | None:
-    return unicodedata.digit(text, None) if len(text) == 1 else None
+    """The digit of a code with the letter of a session, or of one without."""
+    rest = text[1:].strip().lower()
+    return unicodedata.digit(text[:1] or " ", None) if rest in ("", *"abcd") else None
 
 
 @given(st.dates(date(2026, 1, 1), date(2027, 12, 31)), st.times())
 def test_every_date_and_time_in_the_form_asked_for_is_read(day: date, at: time) -> None:
-    name = field_name("flushing.tb.when", 1, "try-1", "when")
-    returned = read({name: f"{day} {at:%H:%M}"})
+    name = field_name("flushing.tb.when", 1, "try-1", "code")
+    returned = read({name: "1a", "session/a/start": f"{day} {at:%H:%M}"})
     (one,) = (t for a in returned.answers for t in a.tries)
     assert one.when is not None
     assert (one.when.day, one.when.clock) == (day, at.replace(second=0, microsecond=0))

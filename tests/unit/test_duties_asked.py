@@ -17,12 +17,11 @@ from plainleaf.inputs.load_inputs import inputs_for
 from plainleaf.inputs.patient import read_patient
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.packet.build import word_only
-from plainleaf.packet.papers.teach_back import statement_words
 from plainleaf.packet.record.packet_record import PACKET_RECORD
 from plainleaf.packet.sheet.form_fields import fields_of
 from plainleaf.packet.sheet.outline import Outline, OutlineLearner, items_asked
 from plainleaf.packet.sheet.outline_json import outline_data, outline_of
-from plainleaf.packet.sheet.sheet_parts import sheet_parts
+from plainleaf.packet.sheet.sheet_rows import sheet_sessions, statement_words
 from plainleaf.rules.decision import Decision, decide
 from plainleaf.teach_back.answers import read_answers
 from plainleaf.teach_back.filled_form import Filled
@@ -179,20 +178,13 @@ def test_the_sheet_of_the_group_home_names_no_medicine_to_the_weekend_person_but
     assert [learner.name for _, learner in sheet.takers(others[0])] == ["Olga Marsh", "June Abara"]
 
 
-def test_the_sheet_of_the_hospice_is_printed_in_its_two_sessions() -> None:
-    decision, packet, sheet = sheet_of(HOSPICE)
+def test_the_two_sessions_of_the_hospice_are_filled_in() -> None:
+    decision, _, sheet = sheet_of(HOSPICE)
     wording = Wording(library(), Catalog("en", {}))
-    first, second, rest = sheet_parts(sheet, packet, decision.patient, wording)
-    assert str(first.heading).startswith("Session 1: Thursday, September")
-    assert str(second.heading).startswith("Session 2: Friday, September")
-    who = {
-        name: {learner.name for topic in part.topics
-               for one in (*topic.prompts, *topic.skills) for _, learner in one.takers}
-        for name, part in (("first", first), ("second", second))
-    }  # fmt: skip
-    assert who == {"first": {"Elena Ibarra", "Celia Ibarra"}, "second": {"Elena Ibarra"}}
-    asked_first = {one.item.id for topic in first.topics for one in topic.prompts}
-    assert {"drainage.tb.plan", "flushing.tb.when", "getting-help.tb.call"} <= asked_first
-    asked_then = {one.item.id for topic in second.topics for one in topic.prompts}
-    assert "medicines.tb.water" in asked_then
-    assert rest.heading is not None
+    first, second, *others = sheet_sessions(sheet, decision.patient, wording)
+    assert str(first.plan[0]).startswith("Session 1: Thursday, September")
+    assert str(second.plan[0]).startswith("Session 2: Friday, September")
+    assert first.start < second.start
+    assert first.rows
+    assert second.rows
+    assert not any(line.start or line.rows for line in others)

@@ -26,4 +26,4 @@ def test_a_skill_that_was_met_with_steps_left_names_them() -> None:
 
 def test_codes_and_plans_are_those_of_the_sheet() -> None:
     assert CODES == (1, 2, 3, 4)
-    assert list(PLANS) == ["A", "B", "C", "D"]
+    assert list(PLANS) == ["A", "B", "C", "D", "E"]

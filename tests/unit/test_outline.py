@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from builders import library, policy
 from returned_sheets import sheet_outline as outline
 from sample_records import packet_data
@@ -58,10 +60,30 @@ def test_skills_are_asked_of_those_who_give_care() -> None:
 def test_every_field_has_one_name_and_every_step_a_tick() -> None:
     given = outline()
     fields = fields_of(given)
-    skill = next(item for item in given.items if item.kind == SHOW)
+    skill = next(item for item in given.items if item.kind == SHOW and item.critical)
     steps = [name for name in fields if name.startswith(skill.id.replace(".", "/") + "/1/step-")]
-    assert len(steps) == len(skill.points)
+    assert len(steps) == len(skill.points) > 0
     assert all(fields[name].kind == TICK for name in steps)
     tries = [name for name in fields if name.endswith("/code")]
     asked = sum(len(given.takers(item)) for item in given.items)
     assert len(tries) == asked * policy().count("tries_before_plan")
+
+
+def test_a_skill_that_is_not_critical_has_no_tick() -> None:
+    given = outline()
+    (skill, *_) = [item for item in given.items if item.kind == SHOW and not item.critical]
+    assert skill.ticked == ()
+    assert not [
+        n for n in fields_of(given) if n.startswith(skill.id.replace(".", "/")) and "step" in n
+    ]
+
+
+def test_rows_are_critical_questions_then_skills_then_other_questions() -> None:
+    kinds = [(item.kind, item.critical) for item in outline().items]
+    order = [(TELL, True), (SHOW, True), (SHOW, False), (TELL, False)]
+    assert [kind for kind in dict.fromkeys(kinds)] == order
+    assert kinds == sorted(kinds, key=order.index)
+
+
+def test_a_sheet_of_an_earlier_form_says_so() -> None:
+    assert read_again(replace(outline(), form=1)).form == 1

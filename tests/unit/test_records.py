@@ -15,7 +15,6 @@ import pytest
 from builders import ROOT, policy, teaching
 from format_2 import NAMES, data_with, patient_of, with_codes
 from packets import decision_from, settled_text
-from returned_sheets import as_texts
 from sample_records import PACKETS, TEACHINGS, packet_data, teaching_data
 
 from plainleaf.authoring.affected import compare_records, comparison_lines
@@ -41,10 +40,8 @@ from plainleaf.rules.decision import decide
 from plainleaf.rules.typed_keys import TypedKey
 from plainleaf.teach_back.answers import read_answers
 from plainleaf.teach_back.filled_form import Filled
-from plainleaf.teach_back.recording import record_of
 from plainleaf.teach_back.teaching_record import TEACHING_RECORD, read_teaching_record
-from plainleaf.teach_back.verdict import judge_sheet
-from plainleaf.vocabulary.errors import RecordError, ReplaceError
+from plainleaf.vocabulary.errors import RecordError, ReplaceError, SheetError
 
 SECRET = "Okafor"
 
@@ -98,16 +95,13 @@ def test_samples_are_held_against_the_teaching_of_now() -> None:
 
 
 @pytest.mark.parametrize("path", PACKETS, ids=lambda path: path.name)
-def test_the_sheet_of_a_sample_is_read_back(path: Path) -> None:
+def test_the_sheet_of_a_sample_is_known_and_its_fields_are_those_of_its_program(path: Path) -> None:
     raw, record = read_packet_record(path)
     outline = outline_of(record)
     assert outline_data(outline) == json.loads(raw)["teach_back"]
-    filled = Filled(as_texts({}, outline), frozenset())
-    returned = read_answers(filled, outline, "filled.pdf", path.name)
-    belongs = {key: teaching_data()[key] for key in ("packet", "sheet", "settings")}
-    teaching = record_of(returned, outline, judge_sheet(returned, outline), belongs)
-    assert teaching.verdict.ready is False
-    assert [row.name for row in teaching.learners] == [one.name for one in outline.learners]
+    filled = Filled({"packet/version": outline.version}, frozenset())
+    with pytest.raises(SheetError, match="is of an earlier program, whose sheet has other fields"):
+        read_answers(filled, outline, "filled.pdf", path.name)
 
 
 def test_of_an_older_record_every_changed_setting_is_told(tmp_path: Path) -> None:
@@ -200,7 +194,7 @@ OTHERS: list[tuple[str, Any, str]] = [
     ("no format", _without("format"), "lacks format"),
     ("a format in words", packet_data(format="1"), "is of another format"),
     ("a format that is true", packet_data(format=True), "is of another format"),
-    ("a sheet of a newer format", changed(packet_data(), "teach_back.format", 2),
+    ("a sheet of a newer format", changed(packet_data(), "teach_back.format", 3),
      "is of another format"),
     ("a newer key", packet_data(plans=[]), "holds what this plainleaf does not know: plans."),
     ("a newer key inside", changed(packet_data(), "totals.drink_ml", 0),

@@ -7,16 +7,17 @@ from datetime import date, datetime, time
 
 import pytest
 from builders import policy, policy_with
-from returned_sheets import Values, all_met, as_texts
+from returned_sheets import Values, all_met, as_texts, open_line
 from returned_sheets import sheet_outline as outline
 from sample_records import teaching_data
 
 from plainleaf.packet.record.record_file import record_data
 from plainleaf.packet.sheet.form_fields import TRY_PARTS, field_name
 from plainleaf.packet.sheet.outline import SHOW, TELL, Outline
-from plainleaf.teach_back.answers import Returned, WrittenTime, read_answers
+from plainleaf.teach_back.answers import Returned, read_answers
 from plainleaf.teach_back.call_time import call_time
 from plainleaf.teach_back.chart_note import chart_note
+from plainleaf.teach_back.field_reader import WrittenTime
 from plainleaf.teach_back.filled_form import Filled
 from plainleaf.teach_back.recording import record_of
 from plainleaf.teach_back.verdict import Verdict, judge_sheet, ready_to_go_home
@@ -57,28 +58,28 @@ CASES: list[tuple[str, Values, bool]] = [
     ("a critical question left blank", without(first(TELL, True), DAUGHTER), False),
     ("a critical skill left blank", without(first(SHOW, True), DAUGHTER), False),
     ("a critical question met with a prompt",
-     {field_name(first(TELL, True), DAUGHTER, "try-1", "code"): "2"}, False),
+     {field_name(first(TELL, True), DAUGHTER, "try-1", "code"): "2a"}, False),
     ("a critical question not yet",
-     {field_name(first(TELL, True), DAUGHTER, "try-1", "code"): "3"}, False),
+     {field_name(first(TELL, True), DAUGHTER, "try-1", "code"): "3a"}, False),
     ("a critical question not done",
-     {field_name(first(TELL, True), DAUGHTER, "try-1", "code"): "4"}, False),
+     {field_name(first(TELL, True), DAUGHTER, "try-1", "code"): "4a"}, False),
     ("a code that cannot be read",
      {field_name(first(TELL, True), DAUGHTER, "try-1", "code"): "ok"}, False),
     ("not yet, then met",
-     {field_name(first(TELL, True), DAUGHTER, "try-1", "code"): "3",
-      field_name(first(TELL, True), DAUGHTER, "try-2", "code"): "1"}, True),
+     {field_name(first(TELL, True), DAUGHTER, "try-1", "code"): "3a",
+      field_name(first(TELL, True), DAUGHTER, "try-2", "code"): "1a"}, True),
     ("met, then not yet",
-     {field_name(first(TELL, True), DAUGHTER, "try-2", "code"): "3"}, False),
-    ("met, then words without a code",
-     {field_name(first(TELL, True), DAUGHTER, "try-2", "words"): "forgot it"}, False),
+     {field_name(first(TELL, True), DAUGHTER, "try-2", "code"): "3a"}, False),
+    ("met, then a sign that is no code",
+     {field_name(first(TELL, True), DAUGHTER, "try-2", "code"): "?"}, False),
     ("a step of a critical skill not ticked",
      {field_name(first(SHOW, True), DAUGHTER, "step-1"): "Off"}, False),
     ("a plan alone",
-     {field_name(first(TELL, True), DAUGHTER, "try-1", "code"): "3",
-      field_name(first(TELL, True), DAUGHTER, "plan", "letter"): "B"}, False),
+     {field_name(first(TELL, True), DAUGHTER, "try-1", "code"): "3a",
+      **open_line(1, 1, 2, "B")}, False),
+    ("not for this person, with a reason",
+     {**without(first(TELL, True), DAUGHTER), **open_line(1, 1, 2, "E", "sees too little")}, False),
     ("what is not critical left blank", without(first(TELL, False), DAUGHTER), True),
-    ("a step of another skill not ticked",
-     {field_name(first(SHOW, False), DAUGHTER, "step-1"): "Off"}, True),
     ("a critical question of who gives no care", without(first(TELL, True), SELF), True),
 ]  # fmt: skip
 
@@ -105,23 +106,12 @@ def test_nobody_who_gives_care_is_never_ready() -> None:
 
 def test_three_tries_without_a_plan_say_so() -> None:
     item = first(TELL, True)
-    codes: Values = {field_name(item, DAUGHTER, f"try-{n}", "code"): "3" for n in (1, 2, 3)}
+    codes: Values = {field_name(item, DAUGHTER, f"try-{n}", "code"): "3a" for n in (1, 2, 3)}
     (standing,) = judged(codes)[DAUGHTER].critical
     assert "no plan after the last try" in standing.to_do
-    plan: Values = {field_name(item, DAUGHTER, "plan", "words"): "home nurse on Saturday"}
+    plan = open_line(1, 1, 2, words="home nurse on Saturday")
     (standing,) = judged({**codes, **plan})[DAUGHTER].critical
     assert "no plan" not in standing.to_do
-
-
-def test_the_second_explanation_counts_once_after_the_first_not_yet() -> None:
-    item = first(TELL, True)
-    tick: Values = {field_name(item, DAUGHTER, "second-way"): True}
-    one: Values = {field_name(item, DAUGHTER, "try-1", "code"): "3"}
-    two: Values = {**one, field_name(item, DAUGHTER, "try-2", "code"): "3"}
-    (standing,) = judged({**one, **tick})[DAUGHTER].critical
-    assert standing.needs == ("check-again",)
-    (standing,) = judged({**two, **tick})[DAUGHTER].critical
-    assert standing.needs == ("explain-another-way", "check-again")
 
 
 # --- the chart note and the record ----------------------------------------------------------------
@@ -139,30 +129,28 @@ def test_the_note_holds_what_a_record_of_teaching_must_show() -> None:
     interpreter, response, tries, outcome, teacher."""
     item = first(TELL, True)
     text = note({
-        field_name(item, DAUGHTER, "try-1", "code"): "3",
-        field_name(item, DAUGHTER, "try-1", "words"): "Only\nafter feeding?",
-        field_name(item, DAUGHTER, "try-2", "code"): "2",
-        field_name(item, DAUGHTER, "try-2", "when"): "2026-03-06 09:10",
-        field_name(item, DAUGHTER, "second-way"): True,
-        field_name(item, DAUGHTER, "plan", "letter"): "D",
-        "interpreter/name": "Lale Demir", "interpreter/id": "77",
+        field_name(item, DAUGHTER, "try-1", "code"): "3a",
+        field_name(item, DAUGHTER, "try-2", "code"): "2b",
+        "session/b/start": "2026-03-06 09:10",
+        **open_line(1, 1, 2, "D", "Only\nafter feeding?"),
+        "open/1/who": "Ana, today",
+        "interpreter/used": "Lale Demir, ID 77, by phone",
     })  # fmt: skip
     for part in (
         "FEEDING TUBE TEACHING, 2026-03-06",
         "packet version 0123456789, handout in en",
         "teach-back for questions, show-back for skills",
-        "Interpreter: Lale Demir, ID 77.",
+        "Interpreter: Lale Demir, ID 77, by phone.",
         "Ifeoma Okafor (daughter, gives care, present, reads English)",
         "When to get help",
         "Taught by: AP.",
-        "Try 1: not yet, 2026-03-05 11:30, AP.",
-        "Only after feeding?",
+        "Try 1: not yet, 2026-03-05 10:30, AP.",
         "Try 2: met with a prompt, 2026-03-06 09:10",
-        "Second explanation used.",
-        "Plan: call the provider before going home.",
+        'Plan: call the provider before going home: "Only after feeding?", Ana, today.',
+        "row 1, It is the middle of the night. Tell me which signs mean",
         "NOT READY TO GO HOME ON THIS ALONE",
         "Follow-up call: between 2026-03-07 16:00 and 2026-03-08 16:00",
-        "Signed, Teacher: Ana Peña, RN",
+        "Signed, Teacher: A. Peña, Ana Peña, RN",
     ):
         assert part in text, part
     assert text.isprintable() or "\n" in text
@@ -188,18 +176,18 @@ def test_the_record_keeps_every_try_and_never_turns_a_blank_into_a_no() -> None:
     given = outline()
     item = first(SHOW, True)
     returned = returned_of(
-        {field_name(item, DAUGHTER, "try-1", "code"): "3",
-         field_name(item, DAUGHTER, "try-3", "words"): "later",
+        {field_name(item, DAUGHTER, "try-1", "code"): "3a",
+         field_name(item, DAUGHTER, "try-3", "code"): "later",
          field_name(item, DAUGHTER, "step-2"): True}, given)  # fmt: skip
     data = record_data(record_of(returned, given, judge_sheet(returned, given), BELONGS))
     found = next(one for one in data["learners"][DAUGHTER]["items"] if one["id"] == item)
-    assert [(t["try"], t["code"], t["words"]) for t in found["tries"]] == [
-        (1, 3, None), (3, None, "later"),
+    assert [(t["try"], t["code"], t["session"]) for t in found["tries"]] == [
+        (1, 3, "a"), (3, None, None),
     ]  # fmt: skip
     assert [step["marked"] for step in found["steps"]][:2] == [None, True]
     assert data["learners"][SELF]["present"] is None
-    assert data["learners"][SELF]["needs"]["beliefs"] == {"answer": None, "not_assessed": None}
-    assert "learner/0/beliefs" in data["blanks"]
+    assert data["learners"][SELF]["needs"]["readiness"]["answer"] is None
+    assert "learner/0/readiness" in data["blanks"]
     assert data["date"] is None
     assert data["verdict"]["ready"] is False
     assert False not in _leaves([one["items"] for one in data["learners"]], ("critical",))

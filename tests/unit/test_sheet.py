@@ -12,8 +12,8 @@ from builders import facts_with, findings_with, library, patient_with, policy
 from plainleaf.compose.word import Wording
 from plainleaf.facts.derived import Totals
 from plainleaf.inputs.catalog import Catalog
+from plainleaf.packet.sheet.form_fields import NEEDS
 from plainleaf.packet.sheet.sheet_words import (
-    NEEDS,
     interpreter_lines,
     sheet_findings,
     sheet_learners,
@@ -120,7 +120,7 @@ def test_an_accepted_finding_says_who_why_and_when() -> None:
     found = sheet_findings(findings_with({"accepted": [entry]}), WORDS)
     (row,) = (one for one in found if one.id == "crush-modified-release")
     # The medicine is named once, also where the finding begins with it.
-    assert row.says.startswith("omeprazole (delayed-release capsule) is planned")
+    assert row.says[0].startswith("omeprazole (delayed-release capsule) is planned")
     assert row.level == "stop"
     assert row.accepted is not None
     assert row.accepted.plain == ("Accepted by Dr. Ames on Wednesday, March 4, 2026: Changed.")

@@ -21,7 +21,6 @@ from format_2 import (
     patient_of,
     with_codes,
 )
-from packets import decision_from, settled_text, worded
 from returned_sheets import sheet_outline
 
 from plainleaf.compose.word import NBSP, Wording, Words
@@ -30,8 +29,8 @@ from plainleaf.inputs.catalog import Catalog
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.patient.order_values import Decided, Session, SettledOutcome
 from plainleaf.packet.sheet.outline import Outline, OutlineLearner
-from plainleaf.packet.sheet.sheet_parts import SheetPart, sheet_parts
 from plainleaf.packet.sheet.sheet_person import person_rows, stand_in_lines
+from plainleaf.packet.sheet.sheet_rows import SheetSession, sheet_sessions
 from plainleaf.packet.sheet.sheet_settled import decided_line, settled_lines, signer_rows
 from plainleaf.packet.sheet.sheet_words import interpreter_lines, sheet_findings, sheet_learners
 from plainleaf.rules.findings import Settlement
@@ -378,57 +377,53 @@ def session(who: tuple[str, ...], *topics: str, day: int = 17) -> Session:
     return Session(datetime(2026, 9, day, 15), read_quantity("40 min", "time span"), who, topics)
 
 
-def parts(*sessions: Session, outcomes: tuple[SettledOutcome, ...] = ()) -> list[SheetPart]:
-    packet = worded(decision_from(settled_text(base="gj-pump-overnight")))
+def lines(*sessions: Session, outcomes: tuple[SettledOutcome, ...] = ()) -> list[SheetSession]:
     given = replace(patient_with(base="gj-pump-overnight"), sessions=sessions, outcomes=outcomes)
-    return sheet_parts(outline(), packet, given, WORDS)
+    return sheet_sessions(outline(), given, WORDS)
 
 
-def asked(part: SheetPart) -> set[tuple[str, str]]:
-    return {
-        (one.item.id, learner.name)
-        for topic in part.topics
-        for one in (*topic.prompts, *topic.skills)
-        for _, learner in one.takers
-    }
+def rows_in(line: SheetSession) -> set[str]:
+    """Ids of the rows of a session."""
+    numbers: set[int] = set()
+    for part in filter(None, line.rows.split(", ")):
+        first, _, last = part.partition("-")
+        numbers |= set(range(int(first), int(last or first) + 1))
+    return {item.id for item in outline().items if outline().row(item) in numbers}
 
 
-def test_a_session_says_when_how_long_with_whom_and_about_what() -> None:
-    first, *_ = parts(session(("Elena", "Celia"), "drainage", "flushing", "emergencies"))
-    assert plain(first.heading) == ("Session 1: Thursday, September 17, 2026, at 3 pm, 40 minutes")
-    assert [plain(line) for line in first.lines] == [
-        "With Elena, Celia. Topics: the drain, flushing, emergencies."
+def test_a_planned_session_is_filled_in_with_its_time_and_its_rows() -> None:
+    first, *others = lines(session(("Elena", "Celia"), "drainage", "flushing", "emergencies"))
+    assert (first.letter, first.start, first.minutes) == ("a", "2026-09-17 15:00", "40")
+    assert [plain(line) for line in first.plan] == [
+        "Session 1: Thursday, September 17, 2026, at 3 pm, 40 minutes",
+        "With Elena, Celia. Topics: the drain, flushing, emergencies.",
     ]
+    assert {"flushing.tb.when", "problems.tb.out", "flushing.sb.gravity"} <= rows_in(first)
+    assert "medicines.sb.give" not in rows_in(first)
+    assert [(one.letter, one.start, one.rows) for one in others] == [
+        ("b", "", ""), ("c", "", ""), ("d", "", ""),
+    ]  # fmt: skip
 
 
-def test_each_item_is_asked_of_each_learner_once_in_the_first_session_that_holds_it() -> None:
-    first, second, rest = parts(
-        session(("Elena", "Celia"), "flushing", "emergencies"),
+def test_a_row_stands_in_the_first_session_that_holds_it_for_somebody_new() -> None:
+    first, second, *_ = lines(
+        session(("Celia",), "flushing", "emergencies"),
         session(("Elena",), "medicines", "flushing", day=18),
     )
-    every = [pair for part in (first, second, rest) for pair in asked(part)]
-    assert len(every) == len(set(every))
-    given = outline()
-    assert set(every) == {(i.id, x.name) for i in given.items for _, x in given.takers(i)}
-    assert ("flushing.tb.when", "Elena") in asked(first)
-    assert ("flushing.tb.when", "Celia") in asked(first)
-    assert ("getting-help.tb.call", "Celia") in asked(first)
-    assert ("medicines.sb.give", "Elena") in asked(second)
-    assert ("flushing.tb.when", "Elena") not in asked(second)
-    assert plain(rest.heading) == "Outside the planned sessions"
-    assert ("skin-care.sb.clean", "Elena") in asked(rest)
-
-
-def test_without_sessions_the_sheet_is_one_part_without_a_heading() -> None:
-    (only,) = parts()
-    assert only.heading is None
-    assert only.lines == ()
+    assert "flushing.tb.when" in rows_in(first)
+    # Of Elena it is not yet asked.
+    assert {"flushing.tb.when", "medicines.sb.give"} <= rows_in(second)
+    third, fourth, *_ = lines(
+        session(("Elena", "Celia"), "flushing"), session(("Elena",), "flushing", day=18)
+    )
+    assert "flushing.tb.when" in rows_in(third)
+    assert fourth.rows == ""
 
 
 def test_a_session_that_took_place_says_so() -> None:
     held = outcome("session-past", "held", ("1",))
-    first, second, *_ = parts(
+    first, second, *_ = lines(
         session(("Elena",), "flushing"), session(("Elena",), "medicines", day=18), outcomes=(held,)
     )
-    assert plain(first.lines[-1]) == "This session was held on Thursday, September 17, 2026."
-    assert len(second.lines) == 1
+    assert plain(first.plan[-1]) == "This session was held on Thursday, September 17, 2026."
+    assert len(second.plan) == 2

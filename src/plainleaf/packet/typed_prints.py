@@ -23,7 +23,7 @@ from plainleaf.packet.calendar import reminders
 from plainleaf.packet.papers.handout import cautions_of, handout_title
 from plainleaf.packet.papers.paper import furniture
 from plainleaf.packet.papers.teach_back import sheet_case
-from plainleaf.packet.sheet.sheet_parts import session_words
+from plainleaf.packet.sheet.sheet_rows import session_words
 from plainleaf.rules import decision as deciding
 from plainleaf.rules.decision import Decision
 from plainleaf.rules.findings import Finding, Settlement

@@ -131,10 +131,9 @@ def _notes(making: FollowUpMaking, staff: Wording, returned: Returned) -> Iterat
     )
     if foreign:
         yield staff.phrase("call-interpreter", languages=", ".join(foreign))
-    for person in returned.people:
-        answer = one_line(person.needs.get("backup", ("", None))[0])
-        if answer:
-            yield staff.phrase("call-backup", answer=_printable(making, answer))
+    answer = one_line(returned.sign["backup"])
+    if answer:
+        yield staff.phrase("call-backup", answer=_printable(making, answer))
 
 
 def _printable(making: FollowUpMaking, text: str) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from plainleaf.inputs.policy import Policy
-from plainleaf.teach_back.answers import WrittenTime
+from plainleaf.teach_back.field_reader import WrittenTime
 from plainleaf.vocabulary.errors import Fault, PolicyError
 from plainleaf.vocabulary.quantities import Quantity
 

@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from plainleaf.packet.papers import PaperKind, Shown
 from plainleaf.packet.sheet.loop import CODES
-from plainleaf.packet.sheet.outline import SHOW, Outline
-from plainleaf.teach_back.answers import ItemAnswer, Plan, Returned, WrittenTime
+from plainleaf.packet.sheet.outline import Outline
+from plainleaf.teach_back.answers import ItemAnswer, Returned
 from plainleaf.teach_back.call_time import CallTime
+from plainleaf.teach_back.field_reader import Plan, WrittenTime
 from plainleaf.teach_back.record_context import RecordContext, RecordPaperKind
 from plainleaf.teach_back.recording import sheet_date
 from plainleaf.teach_back.verdict import ItemStanding, Verdict, ready_to_go_home
@@ -20,6 +21,7 @@ _PLAN = {
     "home-nurse": "a home nurse does this",
     "later-date": "taught again on a later date",
     "call-provider": "call the provider before going home",
+    "not-for-this-person": "not for this person",
 }
 NOT_RECORDED = "not recorded"
 
@@ -30,8 +32,10 @@ def one_line(text: str) -> str:
 
 
 def plan_text(plan: Plan) -> str:
-    """A plan as its choice and its words."""
-    return ": ".join(part for part in (_PLAN.get(plan.choice or ""), one_line(plan.words)) if part)
+    """A plan as its choice, its words as written, and who does it by when."""
+    words = _quoted(plan.words) if plan.words else ""
+    said = ": ".join(part for part in (_PLAN.get(plan.choice or ""), words) if part)
+    return ", ".join(part for part in (said, one_line(plan.who)) if part)
 
 
 def chart_note(
@@ -64,12 +68,9 @@ def _head(returned: Returned, outline: Outline) -> Iterator[str]:
 
 
 def _interpreter(returned: Returned, outline: Outline) -> Iterator[str]:
-    told = {part: one_line(text) for part, text in returned.interpreter.items() if text}
+    told = one_line(returned.interpreter["used"])
     if told:
-        times = "-".join(told[part] for part in ("start", "end") if part in told)
-        parts = [told.get("name"), f"ID {told['id']}" if "id" in told else None,
-                 told.get("language"), told.get("mode"), times or None]  # fmt: skip
-        yield "Interpreter: " + ", ".join(part for part in parts if part) + "."
+        yield f"Interpreter: {told.removesuffix('.')}."
     elif outline.interpreter_needed:
         yield f"Interpreter: needed by the patient file, {NOT_RECORDED}."
     else:
@@ -116,12 +117,10 @@ def _quoted(text: str) -> str:
     return '"' + one_line(text).replace('"', "'") + '"'
 
 
-def _needs(needs: Mapping[str, tuple[str, bool | None]]) -> Iterator[str]:
-    told = [f"{name.replace('-', ' ')}: {one_line(text)}" for name, (text, _) in needs.items()
-            if text]  # fmt: skip
-    skipped = [name.replace("-", " ") for name, (text, off) in needs.items() if off and not text]
-    blank = [name.replace("-", " ") for name, (text, off) in needs.items() if not off and not text]
-    for title, names in (("Needs", told), ("Not assessed", skipped), ("Needs left blank", blank)):
+def _needs(needs: Mapping[str, str]) -> Iterator[str]:
+    told = [f"{name.replace('-', ' ')}: {one_line(text)}" for name, text in needs.items() if text]
+    blank = [name.replace("-", " ") for name, text in needs.items() if not text]
+    for title, names in (("Needs", told), ("Needs left blank", blank)):
         if names:
             yield f"  {title}: {'; '.join(names)}."
 
@@ -131,9 +130,6 @@ def _standing(standing: ItemStanding, outline: Outline) -> Iterator[str]:
     name = f"{mark}{outline.label(standing.item)}"
     state = f"open ({standing.to_do})" if standing.needs else "met"
     yield f"  - {name}: {state}. {_tries(standing.answer)}"
-    if standing.answer.second_way:
-        shown = "shown again" if standing.item.kind == SHOW else "second explanation used"
-        yield f"    {shown[0].upper()}{shown[1:]}."
     if standing.answer.plan is not None:
         yield f"    Plan: {plan_text(standing.answer.plan)}."
 
@@ -144,8 +140,7 @@ def _tries(answer: ItemAnswer) -> str:
         parts = [_RESULT[attempt.code] if attempt.code else "no code"]
         parts += [when_text(attempt.when)] if attempt.when else []
         parts += [one_line(attempt.initials)] if attempt.initials else []
-        words = f" {_quoted(attempt.words)}" if attempt.words else ""
-        texts.append(f"Try {attempt.number}: {', '.join(parts)}.{words}")
+        texts.append(f"Try {attempt.number}: {', '.join(parts)}.")
     return " ".join(texts)
 
 
@@ -179,9 +174,8 @@ def _sign_off(returned: Returned, outline: Outline) -> Iterator[str]:
         parts = [one_line(text) for text in returned.signatures[signer.key].values() if text]
         yield f"Signed, {signer.who}: {', '.join(parts) or NOT_RECORDED}."
     if returned.declined:
-        reason = one_line(returned.sign["reason"]) or f"reason {NOT_RECORDED}"
-        witness = one_line(returned.sign["witness"]) or NOT_RECORDED
-        yield f"Declined or not able to sign: {reason}; witness: {witness}."
+        reason = one_line(returned.sign["reason"]) or f"reason and witness {NOT_RECORDED}"
+        yield f"Declined or not able to sign: {reason.removesuffix('.')}."
 
 
 def _not_read(returned: Returned) -> Iterator[str]:

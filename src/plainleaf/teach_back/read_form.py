@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import logging
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from io import BytesIO
 from typing import Any
@@ -50,7 +50,7 @@ def read_filled(data: bytes, file: str) -> Filled:
             _unlock(reader, file)
             root: Any = reader.trailer["/Root"]
             form = root.get("/AcroForm")
-            values = dict(_values(form.get_object())) if form is not None else {}
+            values = _once(_values(form.get_object()), file) if form is not None else {}
             printed = frozenset() if values.get(VERSION) else _printed(reader)
         except SheetError:
             raise
@@ -90,6 +90,19 @@ def _unlock(reader: pypdf.PdfReader, file: str) -> None:
         opened = False
     if not opened:
         raise SheetError(f"{file}: is locked with a password. Save it without one.")
+
+
+def _once(pairs: Iterable[tuple[str, str]], file: str) -> dict[str, str]:
+    """The values by name; a name that two fields share is refused, as either could be meant."""
+    values: dict[str, str] = {}
+    for name, value in pairs:
+        if name in values:
+            raise SheetError(
+                f"{file}: field {name} stands twice. Two sheets were joined into one file, or it "
+                "was changed: type the paper into a fresh teach-back.pdf."
+            )
+        values[name] = value
+    return values
 
 
 def _values(form: Any) -> Iterator[tuple[str, str]]:

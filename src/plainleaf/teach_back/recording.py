@@ -11,13 +11,15 @@ from typing import Any
 
 from plainleaf.packet.papers import PaperKind, Shown
 from plainleaf.packet.record.record_file import record_bytes
+from plainleaf.packet.sheet.form_fields import SIGN_TEXTS
 from plainleaf.packet.sheet.outline import SHOW, Outline
-from plainleaf.teach_back.answers import Plan, Returned, Try, WrittenTime
+from plainleaf.teach_back.answers import Returned, Try
+from plainleaf.teach_back.field_reader import Plan, SessionLine, WrittenTime
 from plainleaf.teach_back.record_context import RecordContext, RecordPaperKind
 from plainleaf.teach_back.teaching_record import TEACHING_RECORD, TeachingRecord
 from plainleaf.teach_back.verdict import ItemStanding, Verdict, ready_to_go_home
 
-FORMAT = 1
+FORMAT = 2
 
 
 def sheet_date(returned: Returned) -> date | None:
@@ -48,6 +50,7 @@ def record_of(
             **belongs,
             "date": None if day is None else day.isoformat(),
             "goes_home": _when(returned.discharge),
+            "sessions": [_session(line) for line in returned.sessions.values()],
             "learners": [_learner(verdict, returned) for verdict in verdicts],
             "interpreter": {
                 "needed": outline.interpreter_needed,
@@ -59,10 +62,7 @@ def record_of(
                 for signer in outline.signers
             ],
             "declined_to_sign": returned.declined,
-            **{
-                part: returned.sign[part] or None
-                for part in ("goal", "safety", "reason", "witness")
-            },
+            **{part: returned.sign[part] or None for part in SIGN_TEXTS if part != "discharge"},
             "verdict": _verdict(verdicts),
             "blanks": list(returned.blanks),
             "fields_missing": list(returned.missing),
@@ -97,10 +97,7 @@ def _learner(verdict: Verdict, returned: Returned) -> dict[str, Any]:
         "language": verdict.learner.language,
         "hands_on": verdict.learner.hands_on,
         "present": person.present,
-        "needs": {
-            need: {"answer": answer or None, "not_assessed": skipped}
-            for need, (answer, skipped) in person.needs.items()
-        },
+        "needs": {need: {"answer": answer or None} for need, answer in person.needs.items()},
         "ready": verdict.ready,
         "items": [_item(standing) for standing in verdict.standings],
     }
@@ -115,12 +112,12 @@ def _item(standing: ItemStanding) -> dict[str, Any]:
         "state": standing.state.value,
         "still_to_do": list(standing.needs),
         "tries": [_try(attempt) for attempt in answer.tries],
-        "second_way_used": answer.second_way,
         "plan": _plan(answer.plan),
     }
     if standing.item.kind == SHOW:
-        points = zip(standing.item.points, answer.steps, strict=True)
-        data["steps"] = [{"id": point, "marked": marked} for point, marked in points]
+        ticked = zip(standing.item.ticked, answer.steps, strict=True)
+        points = standing.item.points
+        data["steps"] = [{"id": points[step - 1], "marked": marked} for step, marked in ticked]
     return data
 
 
@@ -130,8 +127,13 @@ def _try(attempt: Try) -> dict[str, Any]:
         "code": attempt.code,
         **_parts(attempt.when),
         "initials": attempt.initials or None,
-        "words": attempt.words or None,
+        "session": attempt.session or None,
     }
+
+
+def _session(line: SessionLine) -> dict[str, Any]:
+    texts = {part: getattr(line, part) or None for part in ("minutes", "who", "initials", "rows")}
+    return {"letter": line.letter, **_parts(line.start), **texts}
 
 
 def _parts(when: WrittenTime | None) -> dict[str, str | None]:
@@ -147,7 +149,13 @@ def _when(when: WrittenTime | None) -> dict[str, str | None] | None:
 
 
 def _plan(plan: Plan | None) -> dict[str, str | None] | None:
-    return None if plan is None else {"choice": plan.choice, "words": plan.words or None}
+    if plan is None:
+        return None
+    return {
+        "choice": plan.choice,
+        "words": plan.words or None,
+        "by": plan.who or None,
+    }
 
 
 def make_record(context: RecordContext, language: str) -> bytes:

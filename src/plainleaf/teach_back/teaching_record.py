@@ -60,7 +60,7 @@ class WrittenTimeRow(RecordPart):
 
 
 class TryRow(RecordPart):
-    """One try: its result code, who taught, and what was heard or seen."""
+    """One try: its result code and who taught; `words` heard in format 1, `session` from 2 on."""
 
     number: Count = Field(alias="try")
     code: Annotated[int, Field(ge=1, le=4)] | None
@@ -68,14 +68,16 @@ class TryRow(RecordPart):
     at: Clock | None
     written: str | None
     initials: str | None
-    words: str | None
+    words: str | None = None
+    session: Name | None = None
 
 
 class PlanRow(RecordPart):
-    """What happens next with what is not yet met."""
+    """What happens next with what is not yet met; `by`: who does it and by when, from format 2."""
 
     choice: Name | None
     words: str | None
+    by: str | None = None
 
 
 class StepRow(RecordPart):
@@ -94,7 +96,7 @@ class TaughtItemRow(RecordPart):
     state: Name
     still_to_do: Rows[Name]
     tries: Rows[TryRow]
-    second_way_used: bool | None
+    second_way_used: bool | None = None
     plan: PlanRow | None
     steps: Rows[StepRow] = ()
 
@@ -103,7 +105,7 @@ class NeedRow(RecordPart):
     """What was assessed of a learner."""
 
     answer: str | None
-    not_assessed: bool | None
+    not_assessed: bool | None = None
 
 
 class TaughtLearnerRow(RecordPart):
@@ -120,27 +122,42 @@ class TaughtLearnerRow(RecordPart):
 
 
 class InterpreterRow(RecordPart):
-    """The interpreter."""
+    """The interpreter: in parts in format 1, `used` as written from format 2 on."""
 
     needed: bool
-    name: str | None
-    id: str | None
-    language: str | None
-    mode: str | None
-    start: str | None
-    end: str | None
+    name: str | None = None
+    id: str | None = None
+    language: str | None = None
+    mode: str | None = None
+    start: str | None = None
+    end: str | None = None
+    used: str | None = None
 
 
 class SignedRow(RecordPart):
-    """One line of the sign-off."""
+    """One line of the sign-off; from format 2 on `when` holds date and time as written."""
 
     key: Name
     who: str
     name: str | None
-    role: str | None
+    role: str | None = None
     signature: str | None
-    date: str | None
-    time: str | None
+    date: str | None = None
+    time: str | None = None
+    when: str | None = None
+
+
+class SessionRow(RecordPart):
+    """A line of the sessions, whose letter stands beside the codes that were given in it."""
+
+    letter: Name
+    on: Day | None
+    at: Clock | None
+    written: str | None
+    minutes: str | None
+    who: str | None
+    initials: str | None
+    rows: str | None
 
 
 class MissingRow(RecordPart):
@@ -177,6 +194,7 @@ class TeachingRecord(RecordPart):
     settings: SettingsRow
     date: Day | None
     goes_home: WrittenTimeRow | None
+    sessions: Rows[SessionRow] = ()
     learners: Rows[TaughtLearnerRow]
     interpreter: InterpreterRow
     signatures: Rows[SignedRow]
@@ -184,7 +202,9 @@ class TeachingRecord(RecordPart):
     goal: str | None
     safety: str | None
     reason: str | None
-    witness: str | None
+    witness: str | None = None
+    backup: str | None = None
+    notes: str | None = None
     verdict: VerdictRow
     blanks: Rows[Name]
     fields_missing: Rows[Name]
@@ -198,8 +218,14 @@ class TeachingRecord1(TeachingRecord):
     format: Literal[1]
 
 
+class TeachingRecord2(TeachingRecord):
+    """Format 2: a code names its session, and an open point has a line of its own."""
+
+    format: Literal[2]
+
+
 TEACHING_RECORD: RecordKind[TeachingRecord] = RecordKind(
-    "record.json", {1: TeachingRecord1}, "verdict", "read the sheet back again"
+    "record.json", {1: TeachingRecord1, 2: TeachingRecord2}, "verdict", "read the sheet back again"
 )
 
 

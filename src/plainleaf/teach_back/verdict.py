@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from plainleaf.packet.sheet.loop import NOT_YET, Loop, State
+from plainleaf.packet.sheet.loop import Loop, State
 from plainleaf.packet.sheet.outline import Outline, OutlineItem, OutlineLearner
 from plainleaf.teach_back.answers import ItemAnswer, Returned
 
@@ -86,13 +86,10 @@ class Verdict:
 
 
 def loop_of(answer: ItemAnswer) -> Loop:
-    """The loop of an answer: its tries in order, the second explanation after the first not-yet."""
+    """The loop of an answer: its tries in order."""
     loop = Loop(answer.item.critical, steps_left=sum(not marked for marked in answer.steps))
-    explained = False
     for attempt in answer.tries:
         loop = loop.tried(attempt.code)
-        if attempt.code == NOT_YET and answer.second_way and not explained:
-            loop, explained = loop.explained(), True
     return loop.with_plan() if answer.plan is not None else loop
 
 

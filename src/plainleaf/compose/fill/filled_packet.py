@@ -68,7 +68,7 @@ class FilledSection:
 
 @dataclass(frozen=True)
 class FilledPrompt:
-    """A teach-back question with the statements to listen for (ids)."""
+    """A teach-back question with the statements to listen for (ids), and short lines of them."""
 
     id: str
     ask: FilledText
@@ -76,6 +76,7 @@ class FilledPrompt:
     again: FilledText
     critical: bool
     asked_of: AskedOf
+    listen: tuple[tuple[FilledText, tuple[str, ...]], ...] = ()
 
 
 @dataclass(frozen=True)

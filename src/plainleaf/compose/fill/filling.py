@@ -159,6 +159,11 @@ class Filler:
             self.text(f"{prompt.id}/again", prompt.again, prompt.child_again),
             prompt.critical,
             prompt.asked_of,
+            tuple(
+                (self.text(f"{prompt.id}/listen-{number}", heard.say, None), heard.of)
+                for number, heard in enumerate(prompt.listen, 1)
+                if printed & set(heard.of)
+            ),
         )
 
     def skill(self, skill: ShowBack, sections: Sequence[FilledSection]) -> FilledSkill:

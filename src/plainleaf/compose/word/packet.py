@@ -97,7 +97,11 @@ def _section(wording: Wording, filled: FilledSection) -> WordedSection:
 
 def _prompt(wording: Wording, filled: FilledPrompt) -> WordedPrompt:
     ask, again = wording.text(filled.ask), wording.text(filled.again)
-    return WordedPrompt(filled.id, ask, filled.listen_for, again, filled.critical, filled.asked_of)
+    staff = wording.catalog.language == SOURCE
+    listen = tuple((wording.text(heard), of) for heard, of in filled.listen) if staff else ()
+    return WordedPrompt(
+        filled.id, ask, filled.listen_for, again, filled.critical, filled.asked_of, listen
+    )
 
 
 def _skill(wording: Wording, filled: FilledSkill) -> WordedSkill:

@@ -130,7 +130,9 @@ class WordedSection:
 
 @dataclass(frozen=True)
 class WordedPrompt:
-    """One teach-back question in words."""
+    """One teach-back question in words; `listen`: a short line and the statements that it is of,
+    in the language of staff alone.
+    """
 
     id: str
     ask: Words
@@ -138,6 +140,7 @@ class WordedPrompt:
     again: Words
     critical: bool
     asked_of: AskedOf = EVERYBODY
+    listen: tuple[tuple[Words, tuple[str, ...]], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from plainleaf.inputs.content.teaching_parts import (
     SLOT,
     TIERS,
     Advice,
+    Heard,
     Kind,
     Module,
     Section,
@@ -157,9 +158,27 @@ def _teach_back(loader: Loader, reader: Reader, module: str) -> TeachBack:
         critical=reader.flag("critical"),
         line=reader.node.line,
         asked_of=_asked_of(reader),
+        listen=_listen(loader, reader),
     )
     reader.close()
     return result
+
+
+def _listen(loader: Loader, reader: Reader) -> tuple[Heard, ...]:
+    """The short lines of what to listen for, each of some of `listen_for`."""
+    node = reader.get("listen")
+    if node is None:
+        return ()
+    lines = []
+    for entry in node.value if isinstance(node.value, tuple) else (node,):
+        inner = Reader(entry, reader.faults, f"{reader.where}.listen")
+        say = loader.worded(inner, "say", required=True) or ""
+        lines.append(Heard(say, strings_at(inner, "of", required=True)))
+        inner.close()
+    wanted = strings_at(reader, "listen_for")
+    for name in (name for line in lines for name in line.of if name not in wanted):
+        reader.note(node, f"'{name}' is not in listen_for.", "Write it there too.")
+    return tuple(lines)
 
 
 def _asked_of(reader: Reader) -> AskedOf:

@@ -128,8 +128,19 @@ class Section:
 
 
 @dataclass(frozen=True)
+class Heard:
+    """What to listen for in a few words, and the statements of which it is the short form."""
+
+    say: str
+    of: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class TeachBack:
-    """An open question, what to listen for (statement ids) and another way to explain."""
+    """An open question, what to listen for (statement ids) and another way to explain.
+
+    `listen`: the same statements in few words, for the nurse's line; printed where one of them is.
+    """
 
     id: str
     when: Condition
@@ -141,6 +152,7 @@ class TeachBack:
     critical: bool
     line: int
     asked_of: AskedOf = EVERYBODY
+    listen: tuple[Heard, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from plainleaf.facts.calls import first_called, is_hospice_first
 from plainleaf.inputs.catalog import SOURCE, best_language
 from plainleaf.packet.papers.paper import LanguageWords, furniture
 from plainleaf.packet.sheet import sheet_words
+from plainleaf.packet.sheet.form_fields import NEEDS
 from plainleaf.packet.sheet.outline import (
     Outline,
     OutlineLearner,
@@ -18,6 +19,7 @@ from plainleaf.packet.sheet.outline import (
     items_asked,
     speech_of,
 )
+from plainleaf.packet.sheet.sheet_rows import letters_for
 from plainleaf.rules.decision import Decision
 
 
@@ -40,7 +42,7 @@ def outline_for(
         decision.facts.answers["interpreter_needed"] == "true",
         learners,
         items_asked(staff.packet, learners),
-        sheet_words.NEEDS,
+        NEEDS,
         tuple(
             Signer(row.key, row.who.plain)
             for row in sheet_words.signature_rows(
@@ -50,6 +52,7 @@ def outline_for(
         danger_of(staff.packet),
         _phones(decision),
         {speech.language: speech for speech in _speeches(decision, staff, handouts, version)},
+        letters_for(decision.patient),
     )
 
 

@@ -1,29 +1,28 @@
-"""The nurse's sheet: findings, learning needs, teach-back, show-back, sign-off."""
+"""The nurse's sheet: before teaching, teach-back, show-back, open points and sign-off."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
-from plainleaf.compose.word import (
-    Run,
-    WordedPacket,
-    WordedPrompt,
-    WordedSkill,
-    WordedStatement,
-    Wording,
-    Words,
-)
+from plainleaf.compose.word import WordedPacket, Wording, Words
 from plainleaf.facts.derived import Typed
+from plainleaf.inputs.catalog import SOURCE
 from plainleaf.packet.papers.handout import HANDOUT, Handout, handout_title
 from plainleaf.packet.papers.paper import Paper
 from plainleaf.packet.papers.paper_context import Kind, PaperContext
 from plainleaf.packet.papers.paper_kind import PaperKind, Shown
 from plainleaf.packet.sheet import sheet_words
-from plainleaf.packet.sheet.form_fields import field_name
+from plainleaf.packet.sheet.form_fields import OPEN_LINES, OPEN_PARTS, SESSION_PARTS, field_name
 from plainleaf.packet.sheet.loop import PLANS
-from plainleaf.packet.sheet.sheet_parts import SheetPart, sheet_parts
 from plainleaf.packet.sheet.sheet_person import person_rows, stand_in_lines
+from plainleaf.packet.sheet.sheet_rows import (
+    SheetRow,
+    fit_lines,
+    row_texts,
+    sheet_rows,
+    sheet_sessions,
+)
 from plainleaf.packet.sheet.sheet_settled import signer_rows
 from plainleaf.printing.furniture import PageFurniture
 from plainleaf.printing.inspection import inspect_sheet
@@ -32,60 +31,19 @@ from plainleaf.rules.decision import Decision
 _PAGE_COUNT = "pages"
 
 
-def page_numbers(packet: WordedPacket, handout: Handout) -> dict[str, str]:
-    """What the sheet says of the handout's pages.
-
-    Returns:
-        Teach-back and skill id → page of the handout that covers it; `pages` → how many it has.
-    """
-    # What is not printed for everybody has its number all the same.
-    labels = {name: str(number) for name, number in packet.numbers().items()} | handout.labels
-    pages = {_PAGE_COUNT: str(handout.laid.pages)}
+def item_pages(packet: WordedPacket, labels: Mapping[str, str]) -> dict[str, str]:
+    """Teach-back and skill id → pages of the handout that cover it, two at most."""
+    pages = {}
     for module in packet.modules:
         for prompt in module.prompts:
-            pages[prompt.id] = labels[prompt.listen_for[0]] if prompt.listen_for else ""
+            pages[prompt.id] = _two(prompt.listen_for, labels)
         for skill in module.skills:
-            pages[skill.id] = labels[skill.steps[0]]
+            pages[skill.id] = _two(skill.steps[:1], labels)
     return pages
 
 
-def statement_words(statement: WordedStatement) -> Words:
-    """A statement in one line, a table row by row."""
-    if statement.words is not None:
-        return statement.words
-    rows = statement.block.rows if statement.block else ()
-    lines = [_between(", ", [line for cell in row for line in cell]) for row in rows]
-    return _between("; ", lines)
-
-
-def _between(mark: str, lines: Sequence[Words]) -> Words:
-    """Some words in one line with a mark between them."""
-    runs = [run for line in lines for run in (Run(mark), *line.runs)]
-    return Words(tuple(runs[1:]))
-
-
-def sheet_texts(packet: WordedPacket, parts: Sequence[SheetPart]) -> list[tuple[str, Words]]:
-    """What the sheet must hold of the handout's teaching, in its order, each with its name."""
-    lines = {name: statement_words(st) for name, st in packet.statements().items()}
-    texts: list[tuple[str, Words]] = []
-    for topic in (topic for part in parts for topic in part.topics):
-        for asked in (*topic.prompts, *topic.skills):
-            texts += _item_texts(asked.worded, lines)
-    return texts
-
-
-def _item_texts(
-    worded: WordedPrompt | WordedSkill, lines: Mapping[str, Words]
-) -> Iterator[tuple[str, Words]]:
-    if isinstance(worded, WordedSkill):
-        for name in worded.steps:
-            yield f"'{name}' in the skill '{worded.id}'", lines[name]
-        return
-    question = f"the question '{worded.id}'"
-    yield question, worded.ask
-    for name in worded.listen_for:
-        yield f"'{name}' in {question}", lines[name]
-    yield question, worded.again
+def _two(points: tuple[str, ...], labels: Mapping[str, str]) -> str:
+    return ", ".join([*dict.fromkeys(labels[point] for point in points)][:2])
 
 
 def make_teach_back(context: PaperContext, language: str) -> Paper:
@@ -94,11 +52,25 @@ def make_teach_back(context: PaperContext, language: str) -> Paper:
     Raises:
         RenderError: The pages of the handout cannot be made.
     """
+    packet, handout = context.staff.packet, _handout(context)
+    # What is not printed for everybody has its number all the same.
+    labels = {name: str(number) for name, number in packet.numbers().items()} | handout.labels
+    return lay_sheet(context, labels, str(handout.laid.pages))
+
+
+def lay_sheet(context: PaperContext, labels: Mapping[str, str], pages: str) -> Paper:
+    """The sheet from its words.
+
+    Args:
+        labels: Statement → its page in the handout.
+        pages: How many pages the handout has.
+    """
     wording, packet = context.staff.wording, context.staff.packet
     around = context.furniture(wording, wording.phrase("sheet-title"))
-    parts = sheet_parts(context.outline, packet, context.decision.patient, wording)
-    laid = context.room.lay(_html(context, around, parts), forms=True)
-    return Paper(laid, lambda pdf: inspect_sheet(pdf, around, sheet_texts(packet, parts)))
+    others = {tag: words.packet for tag, words in context.words.items() if tag != SOURCE}
+    rows = sheet_rows(context.outline, packet, others, item_pages(packet, labels))
+    laid = context.room.lay(_html(context, around, rows, pages), forms=True)
+    return Paper(laid, lambda pdf: inspect_sheet(pdf, around, row_texts(rows)))
 
 
 def _handout(context: PaperContext) -> Handout:
@@ -107,45 +79,55 @@ def _handout(context: PaperContext) -> Handout:
     return handout
 
 
-def _html(context: PaperContext, around: PageFurniture, parts: Sequence[SheetPart]) -> str:
+def _html(context: PaperContext, around: PageFurniture, rows: list[SheetRow], pages: str) -> str:
     decision, outline = context.decision, context.outline
-    wording, packet, printer = context.staff.wording, context.staff.packet, context.room.printer
-    title = handout_title(decision, context.words[decision.language].wording)
-    statements = packet.statements()
-    pages = page_numbers(packet, _handout(context))
+    wording, printer = context.staff.wording, context.room.printer
     return printer.html(
         TEACH_BACK.template,
         printer.css(TEACH_BACK.style, wording, around),
         wording,
-        packet,
+        context.staff.packet,
         around,
         phone_links=False,
-        reminders=[wording.phrase("sheet-remind-1"), wording.phrase("sheet-remind-2")],
-        needs=sheet_words.NEEDS,
-        loop_lines=[
-            wording.phrase("sheet-loop-1"),
-            wording.phrase("sheet-plan-when", tries=Typed("count", outline.tries)),
-            wording.phrase("sheet-steps-use"),
-            wording.phrase("sheet-write"),
-        ],
         outline=outline,
-        parts=parts,
+        critical=[row for row in rows if row.item.critical and row.says.runs],
+        shown=[row for row in rows if row.steps],
+        later=[row for row in rows if not row.item.critical and row.says.runs],
         field=field_name,
         plans=tuple(PLANS),
-        pages=pages,
-        says=lambda identity: statement_words(statements[identity]),
-        sign_lines=[
-            wording.phrase(
-                "sign-given",
-                title=str(title),
-                pages=pages[_PAGE_COUNT],
-                language=decision.language,
-                version=outline.version,
-            ),
-            wording.phrase("sign-not-consent"),
-        ],
+        session_parts=SESSION_PARTS,
+        open_lines=range(1, OPEN_LINES + 1),
+        open_parts=OPEN_PARTS,
+        sessions=sheet_sessions(outline, decision.patient, wording),
+        fit=fit_lines(outline, decision.patient, wording),
+        tries_line=wording.phrase("sheet-tries", tries=Typed("count", outline.tries)),
+        signing=_signing(context, pages),
         **sheet_case(decision, wording),
     )
+
+
+def _signing(context: PaperContext, pages: str) -> list[tuple[str, str, list[Words]]]:
+    """What is signed: (language, direction, lines), first in the language of staff."""
+    read = {learner.handout for learner in context.outline.learners}
+    both = {SOURCE: context.staff, **{t: w for t, w in context.words.items() if t in read}}
+    decision = context.decision
+    return [
+        (
+            tag,
+            words.packet.direction,
+            [
+                words.wording.phrase(
+                    "sign-given",
+                    title=str(handout_title(decision, context.words[decision.language].wording)),
+                    pages=pages,
+                    language=decision.language,
+                    version=context.outline.version,
+                ),
+                words.wording.phrase("sign-not-consent"),
+            ],
+        )
+        for tag, words in both.items()
+    ]
 
 
 def sheet_case(decision: Decision, wording: Wording) -> dict[str, Any]:
@@ -175,7 +157,8 @@ def sheet_case(decision: Decision, wording: Wording) -> dict[str, Any]:
 TEACH_BACK: Kind = PaperKind(
     "teach-back.pdf",
     "the nurse",
-    "Findings, learning needs, teach-back, show-back, sign-off. Fill it in on either.",
+    "What to settle first, teach-back, show-back, open points and sign-off. Fill it in on paper "
+    "or on a screen.",
     Shown.BOTH,
     make_teach_back,
     template="teach-back.html.j2",

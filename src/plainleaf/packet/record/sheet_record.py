@@ -86,14 +86,17 @@ class PhonesRow(RecordPart):
 
 
 class SheetRecord(RecordPart):
-    """One sheet. `print_size` in points; `tries`: rows after which a plan is due."""
+    """One sheet. `print_size` in points; `tries`: boxes after which a plan is due. `format`: which
+    form it has, by which its fields are read; `letters`: of its lines for sessions, from form 2.
+    """
 
-    format: Literal[1]
+    format: Literal[1, 2]
     version: Version
     made: Minute
     staff_language: Name
     print_size: Annotated[int, Field(ge=6, le=100)]
     tries: Annotated[int, Field(ge=1, le=20)]
+    letters: Rows[Name] = ()
     interpreter_needed: bool
     learners: Rows[LearnerRow]
     items: Rows[ItemRow]

@@ -8,14 +8,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from plainleaf.packet.sheet.outline import SHOW, Outline
+from plainleaf.packet.sheet.outline import Outline
 
 TEXT, TICK = "text", "tick"
 VERSION = "packet/version"
-TRY_PARTS = ("code", "when", "initials", "words")
-INTERPRETER_PARTS = ("name", "id", "language", "mode", "start", "end")
-SIGNATURE_PARTS = ("name", "role", "signature", "date", "time")
-SIGN_TEXTS = ("goal", "safety", "discharge", "reason", "witness")
+# What each learner is asked before the teaching (phrases need-…).
+NEEDS = ("needs", "readiness", "way")
+# A line for each session; its letter stands beside every code that was given in it.
+SESSION_PARTS = ("start", "minutes", "who", "initials", "rows")
+TRY_PARTS = ("code",)
+# A line for each row that is still open at the end.
+OPEN_LINES = 5
+OPEN_PARTS = ("row", "learner", "letter", "words", "who")
+INTERPRETER_PARTS = ("used",)
+SIGNATURE_PARTS = ("signature", "name", "when")
+SIGN_TEXTS = ("backup", "goal", "safety", "discharge", "reason", "notes")
 
 
 @dataclass(frozen=True)
@@ -40,21 +47,27 @@ def _of_learners(outline: Outline) -> Iterator[Field]:
         yield Field(field_name("learner", number, "present"), TICK)
         for need in outline.needs:
             yield Field(field_name("learner", number, need), TEXT)
-            yield Field(field_name("learner", number, need, "not-assessed"), TICK)
+
+
+def _of_sessions(outline: Outline) -> Iterator[Field]:
+    for letter in outline.letters:
+        for part in SESSION_PARTS:
+            yield Field(field_name("session", letter, part), TEXT)
 
 
 def _of_items(outline: Outline) -> Iterator[Field]:
     for item in outline.items:
         for number, _ in outline.takers(item):
-            if item.kind == SHOW:
-                for step, _ in enumerate(item.points, 1):
-                    yield Field(field_name(item.id, number, f"step-{step}"), TICK)
+            for step in item.ticked:
+                yield Field(field_name(item.id, number, f"step-{step}"), TICK)
             for one in range(1, outline.tries + 1):
-                for part in TRY_PARTS:
-                    yield Field(field_name(item.id, number, f"try-{one}", part), TEXT)
-            yield Field(field_name(item.id, number, "second-way"), TICK)
-            yield Field(field_name(item.id, number, "plan", "letter"), TEXT)
-            yield Field(field_name(item.id, number, "plan", "words"), TEXT)
+                yield Field(field_name(item.id, number, f"try-{one}", "code"), TEXT)
+
+
+def _of_open_points() -> Iterator[Field]:
+    for line in range(1, OPEN_LINES + 1):
+        for part in OPEN_PARTS:
+            yield Field(field_name("open", line, part), TEXT)
 
 
 def _of_signatures(outline: Outline) -> Iterator[Field]:
@@ -71,7 +84,9 @@ def fields_of(outline: Outline) -> dict[str, Field]:
     every = (
         *_of_learners(outline),
         *(Field(field_name("interpreter", part), TEXT) for part in INTERPRETER_PARTS),
+        *_of_sessions(outline),
         *_of_items(outline),
+        *_of_open_points(),
         *_of_signatures(outline),
     )
     return {field.name: field for field in every}

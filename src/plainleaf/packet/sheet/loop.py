@@ -13,8 +13,15 @@ from enum import StrEnum
 # Result codes of the sheet (phrases code-1 to code-4).
 MET, PROMPTED, NOT_YET, NOT_DONE = 1, 2, 3, 4
 CODES = (MET, PROMPTED, NOT_YET, NOT_DONE)
-# Plan codes of the sheet (phrases plan-a to plan-d), with their names in the record.
-PLANS = {"A": "other-learner", "B": "home-nurse", "C": "later-date", "D": "call-provider"}
+# Plan codes of the sheet (phrases plan-a to plan-e), with their names in the record.
+NOT_FOR_THIS_PERSON = "not-for-this-person"
+PLANS = {
+    "A": "other-learner",
+    "B": "home-nurse",
+    "C": "later-date",
+    "D": "call-provider",
+    "E": NOT_FOR_THIS_PERSON,
+}
 
 
 class State(StrEnum):
@@ -64,7 +71,7 @@ class Loop:
         return replace(self, state=State.EXPLAINED) if self.state is State.NOT_YET else self
 
     def with_plan(self) -> Loop:
-        """After a plan was written down; a plan never closes an item."""
+        """After a plan was written down; nothing more is due, and nothing is met by it."""
         return replace(self, planned=True)
 
     @property

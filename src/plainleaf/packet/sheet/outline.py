@@ -18,6 +18,10 @@ from plainleaf.vocabulary.asked_of import AskedOf
 TELL, SHOW = "tell", "show"
 # Levels of page one that do not wait for a visit.
 CALLED = SECTION_LEVELS[:-1]
+# The sheet's form: 1 had five fields for each try, 2 has one code with the letter of its session.
+FORM = 2
+# Lines for sessions that every sheet has.
+LETTERS = ("a", "b", "c", "d")
 
 
 @dataclass(frozen=True)
@@ -59,6 +63,15 @@ class OutlineItem:
     topic: str = ""
 
     @property
+    def ticked(self) -> tuple[int, ...]:
+        """Numbers of the steps that are ticked one by one: those of a critical skill, which is met
+        only when every step was shown. No step of another skill decides anything.
+        """
+        if self.kind != SHOW or not self.critical:
+            return ()
+        return tuple(range(1, len(self.points) + 1))
+
+    @property
     def asked_of(self) -> AskedOf:
         """Whose it is, and where it is taught."""
         return AskedOf(self.duty, self.topic)
@@ -96,9 +109,10 @@ class Speech:
 class Outline:
     """One sheet. `danger`: level of call (`CALLED`) → statement ids of page one.
 
-    `tries`: rows for tries on the sheet, after which a plan is due. `phones`: `clinic`,
-    `after_hours` and `emergency`, and `hospice` where it is called before that. `made`: when the
-    packet was made, to the minute.
+    `tries`: boxes for tries on the sheet, after which a plan is due. `letters`: of the lines for
+    sessions. `form`: the number of the sheet's form, by which its fields are read. `phones`:
+    `clinic`, `after_hours` and `emergency`, and `hospice` where it is called before that.
+    `made`: when the packet was made, to the minute.
     `print_size`: of the family's pages, in points.
     """
 
@@ -115,14 +129,16 @@ class Outline:
     danger: Mapping[str, tuple[str, ...]]
     phones: Mapping[str, str]
     speeches: Mapping[str, Speech]
+    letters: tuple[str, ...] = LETTERS
+    form: int = FORM
+
+    def row(self, item: OutlineItem) -> int:
+        """The number of an item's row on the sheet."""
+        return self.items.index(item) + 1
 
     def label(self, item: OutlineItem) -> str:
-        """A short name for an item in the staff's language: its topic and number, or its skill."""
-        speech = self.speeches[self.staff]
-        if item.kind == SHOW:
-            return speech.asks[item.id].plain
-        alike = [other for other in self.items if (other.module, other.kind) == (item.module, TELL)]
-        return f"{speech.titles[item.module].plain}, question {alike.index(item) + 1}"
+        """An item in the staff's language: its row on the sheet, and what was asked in words."""
+        return f"row {self.row(item)}, {self.speeches[self.staff].asks[item.id].plain}"
 
     def takers(self, item: OutlineItem) -> tuple[tuple[int, OutlineLearner], ...]:
         """Learners with their numbers of whom an item is asked."""
@@ -183,10 +199,19 @@ def items_of(packet: WordedPacket) -> tuple[OutlineItem, ...]:
 def items_asked(
     packet: WordedPacket, learners: Sequence[OutlineLearner]
 ) -> tuple[OutlineItem, ...]:
-    """Every item that is asked of somebody; whose it is only where learners have duties."""
+    """Every item that is asked of somebody, by the rows of the sheet: critical questions, skills
+    with the critical ones first, other questions. Whose it is only where learners have duties.
+    """
+    items = sorted(items_of(packet), key=_rank)
     if all(learner.duties is None for learner in learners):
-        return tuple(replace(item, duty=(), topic="") for item in items_of(packet))
-    return tuple(i for i in items_of(packet) if any(one.is_asked(i) for one in learners))
+        items = [replace(item, duty=(), topic="") for item in items]
+    return tuple(i for i in items if any(one.is_asked(i) for one in learners))
+
+
+def _rank(item: OutlineItem) -> int:
+    if item.kind == SHOW:
+        return 1 if item.critical else 2
+    return 0 if item.critical else 3
 
 
 def danger_of(packet: WordedPacket) -> dict[str, tuple[str, ...]]:

@@ -10,7 +10,6 @@ from plainleaf.packet.record.packet_record import PacketRecord
 from plainleaf.packet.record.sheet_record import SheetStatementRow, SpeechRow, WordsRow
 from plainleaf.packet.sheet.outline import Outline, OutlineItem, OutlineLearner, Signer, Speech
 
-FORMAT = 1
 _AROUND = ("language", "direction", "marks", "identity", "version", "staff_mark")
 
 
@@ -94,12 +93,13 @@ def _item_data(item: OutlineItem, outline: Outline) -> dict[str, Any]:
 def outline_data(outline: Outline) -> dict[str, Any]:
     """The outline as the key `teach_back` of `packet.json`."""
     return {
-        "format": FORMAT,
+        "format": outline.form,
         "version": outline.version,
         "made": outline.made.isoformat(timespec="minutes"),
         "staff_language": outline.staff,
         "print_size": outline.print_size,
         "tries": outline.tries,
+        **({"letters": list(outline.letters)} if outline.form > 1 else {}),
         "interpreter_needed": outline.interpreter_needed,
         "learners": [_learner_data(learner) for learner in outline.learners],
         "items": [_item_data(item, outline) for item in outline.items],
@@ -128,4 +128,6 @@ def outline_of(record: PacketRecord) -> Outline:
         sheet.danger,
         {name: number for name, number in sheet.phones if number is not None},
         {tag: _speech(row) for tag, row in sheet.words.items()},
+        sheet.letters,
+        sheet.format,
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP
 
 from plainleaf.compose.word import Wording, Words, number
@@ -23,23 +23,17 @@ from plainleaf.rules.findings import Finding
 from plainleaf.vocabulary.languages import locale_name
 from plainleaf.vocabulary.quantities import Quantity
 
-# Learning needs that the sheet asks for (plain words in the phrase file, need-…).
-NEEDS = (
-    "language-talking", "language-reading", "beliefs", "feelings", "readiness", "body", "thinking",
-    "barriers", "way", "backup", "print-size",
-)  # fmt: skip
-
 
 @dataclass(frozen=True)
 class SheetFinding:
-    """A finding as the sheet prints it.
+    """A finding as the sheet prints it, with others of the same rule and the same way out.
 
     `instead`: what to do, empty where it was settled. `settled`: who decided what.
     """
 
     id: str
     level: str
-    says: str
+    says: tuple[str, ...]
     instead: str
     accepted: Words | None
     settled: tuple[Words, ...] = ()
@@ -90,13 +84,21 @@ def sheet_findings(findings: Sequence[Finding], wording: Wording) -> list[SheetF
             SheetFinding(
                 finding.id,
                 finding.level,
-                subject + finding.says,
+                (subject + finding.says,),
                 instead,
                 accepted,
                 tuple(settled),
             )
         )
-    return rows
+    return _gathered(rows)
+
+
+def _gathered(rows: Sequence[SheetFinding]) -> list[SheetFinding]:
+    """Findings that differ in what they say alone as one, in the place of the first."""
+    alike: dict[SheetFinding, list[str]] = {}
+    for row in rows:
+        alike.setdefault(replace(row, says=()), []).extend(row.says)
+    return [replace(row, says=tuple(says)) for row, says in alike.items()]
 
 
 def totals_lines(totals: Totals, wording: Wording) -> list[tuple[str, Words, Words]]:
@@ -137,12 +139,18 @@ def _whole(amount: Quantity) -> Quantity:
 
 
 def totals_rows(facts: Facts, wording: Wording) -> list[tuple[Words, Words]]:
-    """The totals as label and value; of several plans each after its dates."""
+    """The totals as label and value; of several plans each after its dates, a later one with what
+    differs from the one before it.
+    """
     rows: list[tuple[Words, Words]] = []
+    before: list[tuple[str, Words, Words]] = []
     for plan in facts.plans:
+        lines = totals_lines(plan.totals, wording)
+        gone = {name for name, _, _ in before} - {name for name, _, _ in lines}
         if len(facts.plans) > 1:
             rows.append((_plan_dates(plan, wording), Words(())))
-        rows += [(label, value) for _, label, value in totals_lines(plan.totals, wording)]
+        rows += [line[1:] for line in lines if gone or line not in before]
+        before = lines
     return rows
 
 
