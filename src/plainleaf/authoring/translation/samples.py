@@ -27,6 +27,7 @@ BY_KIND = {
     "temperature": "100.4 °F (38 °C)",
     "clock": "6 in the evening",
     "date": "Wednesday, March 4, 2026",
+    "day": "Wednesday, March 4",
     "moment": "Wednesday, March 4, 2026, at 10:30 am",
     "phrase": "stomach port",
 }
