@@ -359,7 +359,7 @@ def test_who_steps_in_stands_with_duty_times_and_phone() -> None:
     # Nobody who may give medicines is there on Saturday at 7:30 am; Olga Marsh is.
     source = decided_source(base=GROUP_HOME)
     (row,) = (row for row in rows_of(tube_card(source)) if "Olga Marsh" in row)
-    assert row.startswith("Steps in when nobody else can | Olga Marsh / medicines / ")
+    assert row.startswith("Steps in | Olga Marsh / medicines / ")
     assert "Saturday" in row
     assert "7:30 am" in row
     assert row.endswith(" / +1 555 010 0172")

@@ -126,13 +126,13 @@ TABLES: list[tuple[str, str, dict[str, Any], list[tuple[str, ...]]]] = [
     ]),
     ("tube_card", C, {"tube.position_checked":
                       {"by": "Dr. A", "how": "X-ray", "on": "2026-03-02"}}, [
-        ("Name, born, record", "Noor Haddad / January 14, 2022 / DEMO-0502"),
+        ("Name, born", "Noor Haddad / January 14, 2022 / DEMO-0502"),
         ("Kind of tube", "Gastrostomy: into the stomach / Button, flat on the skin / 14 Fr"),
         ("Opening made", "June 10, 2025"),
-        ("This tube put in", "March 2, 2026"),
-        ("Held inside by", "A balloon filled with water / 4 mL"),
+        ("This tube", "March 2, 2026"),
+        ("Held by", "A balloon filled with water / 4 mL"),
         ("Length", "1.7 cm"),
-        ("Place of the tube checked", "March 2, 2026 / X-ray"),
+        ("Place checked", "March 2, 2026 / X-ray"),
         ("Ports", "Feeding port: Feeding, Medicines, Letting air out / "
          "Balloon port: only balloon water, never feeding or medicine"),
         ("Clinic", "Cedar Row Children's Clinic, +1 555 010 0184"),
