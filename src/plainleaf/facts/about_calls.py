@@ -29,7 +29,7 @@ RESTART_DAYS = 5
 _HOSPICE = {"name": "Example Hospice", "phone": "555 010 0103", "hours": "always"}
 _LOW_SUGAR = {
     "below": "70 mg/dL", "give": "120 mL apple juice", "route": "cheek", "recheck": "15 min",
-    "tries": 2, "then_call": "emergency",
+    "tries": 2, "then_call": "after_hours",
 }  # fmt: skip
 _STOPS = {"after": "1 h", "check": ["blood sugar"], "call": "clinic"}
 
@@ -59,7 +59,7 @@ CALLS_FACTS: tuple[Asked[Given], ...] = (
         _sugar_to_emergency, needs="low_sugar", only_2=True,
         legal=(whenever(yes("low_sugar_to_emergency"), yes("low_sugar_plan"),
                         "it is the end of such a plan"),),
-        shown={"low_sugar": _LOW_SUGAR},
+        shown={"low_sugar.then_call": "emergency"},
     ),
     yes_no(
         "feed_stop_orders", "the plan for when feeding is off says what to check and whom to call",
@@ -69,7 +69,7 @@ CALLS_FACTS: tuple[Asked[Given], ...] = (
     ),
     yes_no(
         "watched", "something is measured at home", lambda g: bool(g.patient.watch),
-        needs="watch", only_2=True, shown={"watch": [_CHECK]},
+        needs="watch", only_2=True,
         legal=(alike(yes("watched"), some(yes("watch_calls_now"), yes("watch_calls_us")),
                      "each check has a limit, and whom to call beyond it"),),
     ),
@@ -89,7 +89,6 @@ CALLS_FACTS: tuple[Asked[Given], ...] = (
         needs="settled", only_2=True, shown_outcome=("rescue-not-covered", "emergency-first", {}),
         legal=(whenever(yes("rescue_alone"), some(yes("low_sugar_plan"), yes("seizure_medicine")),
                         "what cannot wait is one of the two"),),
-        shown={"low_sugar": _LOW_SUGAR},
     ),
 )  # fmt: skip
 

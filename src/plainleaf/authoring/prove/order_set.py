@@ -12,6 +12,7 @@ from typing import Any
 from plainleaf.authoring.prove.order_set_medicines import as_ordered
 from plainleaf.authoring.prove.persona import HELPER, so
 from plainleaf.authoring.prove.times import Times
+from plainleaf.facts.duty_times import RESCUE
 from plainleaf.vocabulary import words_2
 from plainleaf.vocabulary.patient_file import AS_NEEDED, FORMAT_2
 
@@ -28,7 +29,7 @@ _WATER = "10 mL water"
 def in_format_2(data: Data, answers: _Known, times: Times) -> Data:
     """Plain data of format 1 as the same order set in format 2."""
     day = times.day
-    learners = [_learner(learner) for learner in data["learners"]]
+    learners = [_learner(learner, answers) for learner in data["learners"]]
     new = {
         **data,
         "format": 2,
@@ -75,8 +76,17 @@ def _patient(old: Data) -> Data:
     return new
 
 
-def _learner(old: Data) -> Data:
+def _learner(old: Data, answers: _Known) -> Data:
     kept = {key: value for key, value in old.items() if key != "hands_on"}
+    if so(answers, "rescue_alone"):
+        others = [duty for duty in words_2.DUTIES if duty != RESCUE]
+        return {
+            **kept,
+            "relation": "other family",
+            "duties": others,
+            "limit": "own wish",
+            "there": "always",
+        }
     return {**kept, "relation": "other family", "duties": "all"}
 
 
