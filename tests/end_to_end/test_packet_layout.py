@@ -155,12 +155,13 @@ def test_the_check_finds_nothing(layout: Printout) -> None:
 
 
 def test_side_one_has_emergencies_and_phones_at_18_points(layout: Printout) -> None:
-    """Only in the language that is 40 percent longer may what is below them run on."""
-    sections = {s.level: s.statements[-1].id for s in layout.words.pages[0].sections}
-    assert layout.anchors[sections[None]] == 1
+    """Only with seven long contacts in a language that is 40 percent longer a sign may run on."""
+    (now,) = (s for s in layout.words.pages[0].sections if s.level == "now")
+    first = pages_of(layout.data)[0]
     if layout is not made("much stretched"):
-        assert layout.anchors[sections["now"]] == 1
-    assert pages_of(layout.data)[0].least >= 18 - 0.01
+        assert layout.anchors[now.statements[-1].id] == 1
+    assert first.least >= 18 - 0.01
+    assert sum("+1 555 010 01" in line.text for line in first.lines) >= 2
 
 
 def test_no_letter_leaves_the_text_area(layout: Printout) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from datetime import datetime
 
 import pytest
 from packets import Packet
@@ -48,6 +49,18 @@ def words_of(statement: WordedStatement) -> Iterator[str]:
             yield from (str(line) for line in cell)
 
 
+def whom_to_call(packet: Packet) -> tuple[str, str]:
+    """The phones by night and by day."""
+    contacts = packet.source["contacts"]
+    return contacts["after_hours"]["phone"], contacts["clinic"]["phone"]
+
+
+def _one_row(packet: Packet) -> str:
+    """Whom to call, as it stands above page one where that runs on."""
+    night, day = whom_to_call(packet)
+    return f"Night {night}, Day {day}"
+
+
 def titles_above(packet: Packet) -> list[str]:
     """What stands above each side: nothing where a topic begins, else its title and number."""
     begins = [side for level, _, side in outline(packet.handout) if level == 1]
@@ -57,8 +70,9 @@ def titles_above(packet: Packet) -> list[str]:
         packet.printed.pages, begins, [*begins[1:], sides + 1], strict=True
     ):
         above.append("")
+        phones = f"|{_one_row(packet)}" if page.number == 1 else ""
         for letter in "bcdefgh"[: end - start - 1]:
-            above.append(f"{page.title} (goes on)|{page.number}{letter}")
+            above.append(f"{page.title} (goes on){phones}|{page.number}{letter}")
     return above
 
 
@@ -118,10 +132,25 @@ def test_every_amount_of_the_schedule_reads_from_the_pages(packet: Packet, reade
         assert f"{amount:,} mL" in _handout(packet, reader), amount
 
 
+def _clock(at: str) -> str:
+    """A time of the record as it is printed."""
+    moment = datetime.strptime(at, "%H:%M")
+    minutes = f":{moment:%M}" if moment.minute else ""
+    usual = f"{moment:%I}".lstrip("0") + minutes + f" {moment:%p}".lower()
+    return {"12:00": "noon", "00:00": "midnight"}.get(at, usual)
+
+
 @both_readers
-def test_every_line_of_the_schedule_reads_from_the_pages(packet: Packet, reader: str) -> None:
+def test_every_time_of_the_schedule_reads_from_the_pages(packet: Packet, reader: str) -> None:
     for line in packet.record["schedule"]:
-        assert line["what"] in _handout(packet, reader)
+        assert _clock(line["at"]) in _handout(packet, reader), line
+
+
+@both_readers
+def test_every_medicine_stands_with_its_dose(packet: Packet, reader: str) -> None:
+    for medicine in packet.source["medicines"]:
+        assert medicine["name"] in _handout(packet, reader)
+        assert medicine["dose"].split()[0] in _handout(packet, reader)
 
 
 def test_no_letter_of_the_handout_is_below_large_print(packet: Packet) -> None:
@@ -172,19 +201,23 @@ def test_page_one_holds_exactly_when_to_get_help(packet: Packet, reader: str) ->
     for words in sorted(_of_page(first), key=len, reverse=True):
         assert squeezed(words) in rest, words
         rest = rest.replace(squeezed(words), "", 1)
-    assert rest.strip(",•") == "", rest
+    # Where the phones follow on the next side, their numbers stand in a row on the first.
+    for words in _one_row(packet).split(", "):
+        rest = rest.replace(squeezed(words), "", 1)
+    assert rest.strip(",•:") == "", rest
 
 
 @both_readers
 def test_every_emergency_and_whom_to_call_stand_on_the_first_side(
     packet: Packet, reader: str
 ) -> None:
-    side, sections = pages(packet.handout, reader)[0], packet.printed.pages[0].sections
-    shown = [s for s in sections if s.level == "now" or s.level is None]
-    assert {section.level for section in shown} == {"now", None}
-    for statement in (st for section in shown for st in section.statements):
+    side = pages(packet.handout, reader)[0]
+    (now,) = (s for s in packet.printed.pages[0].sections if s.level == "now")
+    for statement in now.statements:
         for words in words_of(statement):
             assert squeezed(words) in side, statement.id
+    for phone in whom_to_call(packet):
+        assert squeezed(phone) in side
 
 
 @both_readers
@@ -215,11 +248,11 @@ def test_each_topic_begins_a_page_with_its_number_and_goes_on_with_letters(
         assert ("(goeson)" in text) is bool(above)
 
 
-def _corner(packet: Packet, side: int) -> str:
-    """The largest or white print at the top of a side, at its outer edge: the number."""
+def _corner(packet: Packet, side: int, lines: int) -> str:
+    """What stands at the right end of the lines above a side: the number."""
     sheet = sheets(packet.handout)[side - 1]
-    top = min(letter.top for letter in sheet.letters)
-    row = [o for o in sheet.letters if o.top < top + 12 and o.left > sheet.width * 0.8]
+    top = min(letter.top for letter in sheet.letters) + 12 + 1.1 * LARGE_PRINT * (lines - 1)
+    row = [o for o in sheet.letters if o.top < top and o.left > sheet.width * 0.8]
     return "".join(o.text for o in sorted(row, key=lambda o: o.left)).strip()
 
 
@@ -227,8 +260,8 @@ def test_the_number_stands_in_the_corner(packet: Packet) -> None:
     begins = {side: str(n) for n, side in enumerate(
         (side for level, _, side in outline(packet.handout) if level == 1), 1)}  # fmt: skip
     for side, above in enumerate(titles_above(packet), 1):
-        wanted = above.partition("|")[2] or begins[side]
-        assert _corner(packet, side) == wanted
+        wanted = above.rpartition("|")[2] or begins[side]
+        assert _corner(packet, side, max(1, above.count("|"))) == wanted
 
 
 @both_readers

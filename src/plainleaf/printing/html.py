@@ -233,7 +233,8 @@ class Printer:
         )
         filled = template.from_string(source).render(
             continued={
-                n: [_in_css(str(line)) for line in lines] for n, lines in (continued or {}).items()
+                n: ([_in_css(str(line)) for line in lines], self.format.height_above(lines))
+                for n, lines in (continued or {}).items()
             },
             page_of=page_counter(wording),
             more_foot_lines=furniture.more_foot_lines,

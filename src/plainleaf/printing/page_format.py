@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from plainleaf.compose.draw.letters import PRINT, text_width, wrap
@@ -18,6 +19,8 @@ _AROUND = 41.2 + 36.4
 _SIDE = {14: 82.0, 18: 61.0, 22: 50.0, 28: 50.0}
 # The outer margin of a page with a binding edge is never less.
 _LEAST_SIDE = 40.0
+# What stands above a page that runs on has this part of a line, its number the rest (`print.css`).
+_BESIDE_NUMBER = 0.8
 # A page number of three digits, in front of the version.
 _NUMBER = "Page 888 of 888. "
 
@@ -64,9 +67,13 @@ class Format:
         """Lines of print on a page between its usual head and foot, which take three."""
         return (_HEIGHTS[self.paper] - _AROUND - 3.3 * self.size) / (1.25 * self.size)
 
-    def _lines(self, text: str, *, bold: bool = False) -> int:
-        """Lines that a text takes; a word longer than a line is broken."""
-        width = self.text_width * PRINT / self.size
+    def _lines(self, text: str, *, bold: bool = False, part: float = 1.0) -> int:
+        """Lines that a text takes; a word longer than a line is broken.
+
+        Args:
+            part: How much of the width of a line there is.
+        """
+        width = part * self.text_width * PRINT / self.size
         pieces = wrap(text, width, bold=bold)
         return sum(1 + int(text_width(piece, bold=bold) // width) for piece in pieces)
 
@@ -79,6 +86,11 @@ class Format:
         if self.large:
             return self._lines(f"{identity} {_NUMBER}{version}")
         return self._lines(identity) + self._lines(_NUMBER + version)
+
+    def height_above(self, texts: Iterable[object]) -> float:
+        """Points that lines take above a page that runs on, beside its number."""
+        lines = (self._lines(str(text), bold=True, part=_BESIDE_NUMBER) for text in texts)
+        return 1.1 * self.size * sum(lines)
 
     def foot_in_one(self, *parts: str) -> int:
         """Lines of a foot whose parts run on, one after the other."""
