@@ -52,7 +52,7 @@ def packet(*sections: WordedSection) -> WordedPages:
 
 def laid(*sections: WordedSection, size: int = 18):  # type: ignore[no-untyped-def]
     """The pages of such a packet, with each topic on a page of its own."""
-    printer = Printer(ROOT / "templates", format=Format(size=size, topics_start="page"))
+    printer = Printer(ROOT / "templates", format=Format(size=size))
     css = printer.css("print.css", WORDS, FURNITURE, continued={2: words("two (goes on)")})
     more = {"cautions": (), "pictures": [], "emergency": None, "section_numbers": {}}
     html = printer.html("handout.html.j2", css, WORDS, packet(*sections), FURNITURE,

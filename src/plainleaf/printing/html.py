@@ -240,26 +240,22 @@ class Printer:
             more_foot_lines=furniture.more_foot_lines,
             more_head_lines=furniture.more_head_lines,
             between=between,
-            **self._room(wording, furniture),
+            **self._room(furniture),
             **more,
         )
         # The style sheet stands in a page that is HTML and XML; both signs stand in texts only.
         return filled.replace("&", "\\26 ").replace("<", "\\3C ")
 
-    def _room(self, wording: Wording, furniture: PageFurniture) -> dict[str, object]:
+    def _room(self, furniture: PageFurniture) -> dict[str, object]:
         """Sizes and margins of the pages."""
         set_ = self.format
         inner, outer = set_.margins
-        blank = furniture.marks
-        if set_.topics_start == "right-page":
-            blank += f". {wording.phrase('blank-side')}"
         return {
             "paper": set_.paper,
             "size": set_.size,
             "k": set_.size / LARGE_PRINT,
             "large": set_.large,
             "two_sided": set_.two_sided,
-            "topics_start": set_.topics_start,
             "inner": inner,
             "outer": outer,
             "head_room": 1.1 * set_.size * set_.head_lines(furniture.head),
@@ -267,7 +263,6 @@ class Printer:
             "foot_of_one_run": 1.1
             * set_.size
             * set_.foot_in_one(furniture.head, furniture.identity, furniture.version),
-            "blank": _in_css(blank),
         }
 
     def html(

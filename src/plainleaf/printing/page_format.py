@@ -34,14 +34,12 @@ class Format:
         size: Print size of the family's pages in points, one of `terms.PRINT_SIZES`.
         two_sided: Printed on both sides of a sheet, turned over its long edge.
         binding: Least margin on the binding edge in points; for two-sided pages.
-        topics_start: Where topics begin: `anywhere`, on a new `page`, or on a `right-page`.
     """
 
     paper: str = "letter"
     size: int = 18
     two_sided: bool = False
     binding: float = 72.0
-    topics_start: str = "anywhere"
 
     @property
     def large(self) -> bool:

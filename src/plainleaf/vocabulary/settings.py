@@ -41,7 +41,6 @@ SETTINGS: dict[str, Setting] = {
     # two sides turned over the long edge, the edge that is bound or punched (PR-04, PR-06, PR-07)
     "sides": Setting("words", words=("one", "two")),
     "binding_margin": Setting("length", "1.5 cm", "4 cm"),
-    "topics_start": Setting("words", words=("anywhere", "page", "right-page")),
     "region": Setting("words", words=("US",)),
     "staff_language": Setting("words", words=("en",)),
     "day_starts": Setting("clock"),

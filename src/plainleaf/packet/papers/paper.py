@@ -133,7 +133,6 @@ class PressRoom:
             decision.patient.person.print_size,
             decision.policy.word("sides") == "two",
             float(decision.policy.quantity("binding_margin").to("cm").value) * _CENTIMETRE,
-            decision.policy.word("topics_start"),
         )
         self.printer = Printer(places.templates, self.format)
 
