@@ -468,7 +468,7 @@ def test_with_insulin_page_one_says_low_sugar_and_the_feeding_page_what_comes_fi
     assert said["getting-help.us.feeding-off"].startswith(
         "Feeding off for 30 minutes: Check the blood sugar. Do not give insulin regular."
     )
-    assert said["feeding.position.low-sugar"].startswith(
+    assert said["feeding.position.sugar"].startswith(
         "Blood sugar below 70 mg/dL: Give 120 mL (4 oz) of apple juice through the feeding port."
     )
     assert "getting-help.us.shaky" not in said

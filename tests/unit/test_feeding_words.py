@@ -28,7 +28,9 @@ def _words(base: str, changes: Changes | None = None, *settled: Data) -> dict[st
     data = data_with(changes, base)
     if settled:
         data["settled"] = [*data.get("settled", []), *settled]
-    return dict(words_of(with_codes(data), "feeding", "flushing", "living", "questions"))
+    return dict(
+        words_of(with_codes(data), "feeding", "flushing", "keeping-safe", "living", "questions")
+    )
 
 
 def _all(words: dict[str, str]) -> str:
@@ -49,20 +51,22 @@ def test_infant_has_her_recipe_and_no_water_to_mix_it() -> None:
     assert "In the bag or syringe | 4 hours. Then throw out what is left." in recipe
     assert "Recipe from | R. Adeyemi, RD, August 24, 2026" in recipe
     assert "water" not in words["feeding.recipe.table"]
-    assert "water" not in words["feeding.formula.recipe"]
-    assert not {"feeding.formula.water", "feeding.formula.water-powder", "feeding.powder.fresh",
-                "feeding.hang.powder"} & set(words)  # fmt: skip
+    assert "water" not in words["feeding.formula.alone-mixed"]
+    assert not {"feeding.formula.alone", "feeding.powder.fresh",
+                "feeding.hang.mixed"} & set(words)  # fmt: skip
 
 
 def test_infant_is_held_on_a_lap_and_sleeps_flat_with_the_pump() -> None:
     words = _words(INFANT)
-    assert "upright on your lap, head and chest at 30 degrees" in words["feeding.ready.lap"]
+    assert "upright on your lap, head and chest at 30 degrees" in words["keeping-safe.checks.lap"]
     assert "flat on the back, with the pump" in words["feeding.pump-care.sleep-flat"]
     assert "flat on the back" in words["living.sleep.flat"]
-    gone = {"feeding.ready.hold", "feeding.pump-care.up-infant", "feeding.pump-care.flat-infant",
+    gone = {"keeping-safe.checks.hold", "feeding.pump-care.up-infant",
+            "feeding.pump-care.flat-infant",
             "living.sleep.baby", "questions.flat.baby", "questions.flat.pump"}  # fmt: skip
     assert not gone & set(words)
-    assert "crib" not in _all(words) and "mattress" not in _all(words)
+    said = _all({name: text for name, text in words.items() if ".tangle." not in name})
+    assert "crib" not in said and "mattress" not in said
     assert words["feeding.finish.stay"] == "Keep your child upright for 30 minutes."
 
 
@@ -71,12 +75,12 @@ def test_infant_feeds_take_a_range_and_the_night_needs_more() -> None:
     assert words["feeding.gravity.time"] == "Set the clamp so the feeding takes 30 to 40 minutes."
     assert words["feeding.pump-fill.most-mixed"] == "Pour at most 120 mL (4 oz) at one time."
     assert words["feeding.clean.extension"] == "Use a new extension tube every 7 days."
-    assert "feeding.ready.vent" in words and "feeding.finish.vent" not in words
+    assert "feeding.ready.air" in words and "feeding.finish.air" not in words
 
 
 def test_group_home_counts_in_cartons_and_gives_protein_alone() -> None:
     words = _words(GROUP_HOME)
-    assert words["feeding.gravity.fill"].startswith("Pour 1 carton (237 mL, about 8 oz) into")
+    assert words["feeding.gravity.fill-day"].startswith("Pour the amount on page ")
     assert words["feeding.additives.list"] == (
         "Protein powder (protein); 2 scoops (14 g) | At 3 pm; Stir it into 90 mL (3 oz) of water.; "
         "Give it alone.; Flush with 30 mL (1 oz) first.; Flush with 30 mL (1 oz) after it."
@@ -215,7 +219,7 @@ def test_bag_is_thrown_away_earlier_than_the_setting() -> None:
     data = data_with(base=REFEEDING)
     data["settled"][0]["decided"][2]["after"] = "20 h"
     words = words_of(with_codes(data), "feeding")
-    assert words["feeding.hang.closed"] == "A ready-to-hang bag or bottle: 20 hours"
+    assert words["feeding.hang.bag"] == "A ready-to-hang bag: 20 hours. Then throw out the rest."
 
 
 def test_powder_for_a_newborn_is_mixed_clean_with_its_water() -> None:
@@ -327,13 +331,13 @@ def test_each_ingredient_has_its_words(of: str) -> None:
 
 @pytest.mark.parametrize(
     ("how", "there"),
-    [("raised bed", "feeding.ready.bed"), ("chair", "feeding.ready.chair"),
-     ("on a lap", "feeding.ready.lap")],
+    [("raised bed", "keeping-safe.checks.bed"), ("chair", "keeping-safe.checks.chair"),
+     ("on a lap", "keeping-safe.checks.lap")],
 )  # fmt: skip
 def test_each_way_to_be_upright(how: str, there: str) -> None:
     words = _words(INSULIN, {"overrides.head_up_how": how, "overrides.head_up_angle": "40 degrees"})
     assert "40 degrees" in words[there]
-    assert "feeding.ready.sit" not in words
+    assert "keeping-safe.checks.sit" not in words
 
 
 @pytest.mark.parametrize(
@@ -345,7 +349,7 @@ def test_each_way_to_sleep(position: str, there: str) -> None:
     assert there in words and "living.sleep.side" not in words
     flat = position == "flat on the back"
     assert ("feeding.pump-care.sleep-flat" in words) is flat
-    assert ("feeding.pump-care.flat" in words) is not flat
+    assert ("feeding.pump-care.lie" in words) is not flat
 
 
 def test_no_feeding_before_lying_down() -> None:
