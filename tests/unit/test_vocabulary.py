@@ -6,7 +6,17 @@ from typing import Any
 
 import pytest
 from builders import EXAMPLES, REMOVE, facts_with, policy_with
-from format_2 import GROUP_HOME, NAMES, REFEEDING, RESTING, data_with, decided, derived, with_codes
+from format_2 import (
+    GROUP_HOME,
+    INSULIN,
+    NAMES,
+    REFEEDING,
+    RESTING,
+    data_with,
+    decided,
+    derived,
+    with_codes,
+)
 from module_words import decision_of
 
 from plainleaf.compose.word.wording import KINDS
@@ -30,6 +40,14 @@ DECIDED = [
     ("resting-port-unflushed", "none", {"water.extra": REMOVE}, RESTING),
     ("water-over-limit", "as-ordered", {"water.limit": "50 mL"}, RESTING),
 ]
+DOCTOR = "B. Quist, MD"
+# At night nobody is there who may help with low sugar.
+ALONE = {
+    "learners.0.duties": ["feeding"], "learners.0.limit": "own wish",
+    "learners.0.there": "always",
+    "learners.1.duties": ["rescue", "medicines", "flushing", "injections", "sugar-checks"],
+    "learners.1.limit": "own wish", "learners.1.there": "Mon-Fri 08:00-20:00",
+}  # fmt: skip
 STAFF_DATES = {
     "tube.may_put_back": {"who": ["Olga Marsh"]},
     "dates": {"balloon_check_from": "2026-07-20"},
@@ -70,8 +88,11 @@ def test_every_slot_has_a_value_for_some_patient() -> None:
     given |= set(derived(data_with(DRINKS, REFEEDING)).values)
     for finding, do, changes, base in DECIDED:
         data = data_with(changes, base)
-        data["settled"] = [decided(finding, "", do, "B. Quist, MD")]
+        data["settled"] = [decided(finding, "", do, DOCTOR)]
         given |= set(decision_of(with_codes(data)).facts.values)
+    data = data_with(ALONE, INSULIN)
+    data["settled"].append(decided("rescue-not-covered", "rescue", "emergency-first", DOCTOR))
+    given |= set(decision_of(with_codes(data)).facts.values)
     assert given == set(SLOTS)
 
 

@@ -19,9 +19,9 @@ MOST_WITH_BOXES, MOST_WITHOUT = 0.25, 0.2
 _LETTER = 0.46
 # A drawing with its caption, in lines of large print.
 _PICTURE = 9.0
-# In lines: a heading beyond its words, what stands between texts, the frame of a box, the head of a
-# table, the borders of a row.
-_HEADING, _BETWEEN, _FRAME, _TABLE_HEAD, _ROW = 0.9, 0.25, 0.9, 1.6, 0.35
+# In lines: a heading beyond its words, what stands between texts, the head of a table, the borders
+# of a row.
+_HEADING, _BETWEEN, _TABLE_HEAD, _ROW = 0.65, 0.13, 1.25, 0.2
 # Letters that steps, points and boxes have less in a line.
 _INDENT = 4
 # Letters in a line of a table without its borders, in large print.
@@ -52,7 +52,6 @@ def section_lines(section: WordedSection, format: Format) -> float:
     for kind, group in groupby(section.statements, key=lambda statement: statement.kind):
         items = list(group)
         lines += sum(_statement(item, letters) for item in items)
-        lines += 0 if kind in _PLAIN else _FRAME
         if kind == "picture":
             lines += _PICTURE * LARGE_PRINT / format.size * len(items)
     return lines

@@ -12,8 +12,10 @@ LARGE_PRINT = PRINT
 # Width and height of paper in points (row PR-01).
 _WIDTHS = {"letter": 612.0, "A4": 595.28}
 _HEIGHTS = {"letter": 792.0, "A4": 841.89}
-# What head and foot of a page take besides their lines, in points.
-_AROUND = 41.2 + 36.4
+# What stands above and below the title, the words and the foot of a page, in points.
+_AROUND = 38 + 29
+# From one line of print to the next, in print sizes (`print.css`).
+LEADING = 1.2
 # Margins beside the text: so that a line holds at most 60 letters at 18 points and 70 at 14
 # (row LP-05), and long words keep their room in larger print.
 _SIDE = {14: 82.0, 18: 61.0, 22: 50.0, 28: 50.0}
@@ -62,8 +64,8 @@ class Format:
 
     @property
     def page_lines(self) -> float:
-        """Lines of print on a page between its usual head and foot, which take three."""
-        return (_HEIGHTS[self.paper] - _AROUND - 3.3 * self.size) / (1.25 * self.size)
+        """Lines of print on a page below its title, which takes two, and above a foot of three."""
+        return (_HEIGHTS[self.paper] - _AROUND - 5.6 * self.size) / (LEADING * self.size)
 
     def _lines(self, text: str, *, bold: bool = False, part: float = 1.0) -> int:
         """Lines that a text takes; a word longer than a line is broken.
