@@ -12,6 +12,7 @@ from plainleaf.facts.calls import (
     is_for_emergency,
     is_hospice_first,
     joined_by,
+    more_contacts,
     next_called,
 )
 from plainleaf.facts.declare import Asked, Slot, alike, slot, whenever, yes_no
@@ -31,6 +32,7 @@ _LOW_SUGAR = {
     "below": "70 mg/dL", "give": "120 mL apple juice", "route": "cheek", "recheck": "15 min",
     "tries": 2, "then_call": "after_hours",
 }  # fmt: skip
+_OTHER = {"name": "Example helper", "phone": "555 010 0104"}
 _STOPS = {"after": "1 h", "check": ["blood sugar"], "call": "clinic"}
 
 
@@ -43,6 +45,13 @@ _CHECK = {"what": "weight", "times": ["08:00"], "days": ["Mon"], "call_up": "1 k
           "call": "after_hours"}  # fmt: skip
 
 CALLS_FACTS: tuple[Asked[Given], ...] = (
+    yes_no(
+        "more_contacts", "there are others to call than those of the sheet and for supplies",
+        lambda g: any(True for _ in more_contacts(g.patient)), needs="contacts",
+        legal=(whenever(yes("hospice_first"), yes("more_contacts"),
+                        "after the hospice others are called"),),
+        shown={"contacts.others": [_OTHER]},
+    ),
     yes_no(
         "hospice_first", "the hospice is called first", lambda g: is_hospice_first(g.patient),
         needs="contacts.first_call", only_2=True,

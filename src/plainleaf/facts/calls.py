@@ -237,3 +237,23 @@ def settled_visit(patient: Patient, visit: Visit) -> Phrase | None:
                 "contact-call-opening", who=name_phrase(contact), hours=hours_phrase(contact.open)
             )
     return None
+
+
+# Others of the contacts, by key; the supply company stands with the supplies.
+_MORE = ("home_nurse", "dietitian", "pharmacy", "diabetes", "oncology")
+
+
+def more_contacts(patient: Patient) -> Iterator[tuple[str, Contact]]:
+    """Phrase of a label, and whom else to call than clinic, nights and supplies, each once."""
+    contacts = patient.contacts
+    given = [contacts.clinic, contacts.after_hours]
+    named = [("contact-hospice", contacts.hospice)]
+    named += [(f"contact-{key.replace('_', '-')}", getattr(contacts, key)) for key in _MORE]
+    for label, contact in named:
+        if contact is not None and contact not in given:
+            given.append(contact)
+            yield label, contact
+    yield from (("contact-other", contact) for contact in contacts.others)
+    hospice = is_hospice_first(patient)
+    if hospice or contacts.emergency.name:
+        yield "contact-last" if hospice else "contact-emergency", contacts.emergency

@@ -12,7 +12,7 @@ from plainleaf.vocabulary.conditions import ALWAYS, Condition, answers, some, ye
 # Block → when its table has at least one row; every block of the content stands here.
 BLOCK_GUARDS: Mapping[str, Condition] = {
     "contacts_box": ALWAYS,
-    "contacts_more": ALWAYS,
+    "contacts_more": yes("more_contacts"),
     "low_sugar_box": yes("low_sugar_plan"),
     "watch_calls": yes("watch_calls_us"),
     "watch_calls_now": yes("watch_calls_now"),

@@ -11,6 +11,7 @@ from plainleaf.facts.calls import (
     hours_phrase,
     is_hospice_first,
     minutes_phrase,
+    more_contacts,
     outcomes_of,
 )
 from plainleaf.facts.derived import Phrase, Typed, Value
@@ -21,7 +22,6 @@ from plainleaf.vocabulary.words_2 import DUTIES
 
 Row = tuple[Cell, ...]
 # Keys under `contacts` besides who is called about the tube, in the order of the table.
-_MORE = ("home_nurse", "dietitian", "pharmacy", "diabetes", "oncology", "supplies")
 
 
 def _hours(contact: Contact) -> Cell:
@@ -65,30 +65,9 @@ def _row(label: Value, contact: Contact) -> Row:
     return name, _phone(contact)
 
 
-def _named(patient: Patient) -> Iterator[Row]:
-    """Every contact by name and place, each number once but for those of the sheet."""
-    contacts = patient.contacts
-    yield _row(Phrase("contact-clinic"), contacts.clinic)
-    yield _row(Phrase("contact-after-hours"), contacts.after_hours)
-    given = [contacts.clinic, contacts.after_hours]
-    if contacts.hospice is not None:
-        yield _row(Phrase("contact-hospice"), contacts.hospice)
-        given.append(contacts.hospice)
-    for key in _MORE:
-        contact: Contact | None = getattr(contacts, key)
-        if contact is not None and contact not in given:
-            given.append(contact)
-            yield _row(Phrase(f"contact-{key.replace('_', '-')}"), contact)
-    for contact in contacts.others:
-        yield _row(Phrase("contact-other"), contact)
-    hospice = is_hospice_first(patient)
-    if hospice or contacts.emergency.name:
-        yield _row(Phrase("contact-last" if hospice else "contact-emergency"), contacts.emergency)
-
-
 def contacts_more(source: SlotSource) -> FilledBlock:
-    """Everybody to call, by name, with hours and place."""
-    rows = tuple(_named(source.patient))
+    """Whom else to call, by name, with hours and place."""
+    rows = tuple(_row(Phrase(label), contact) for label, contact in more_contacts(source.patient))
     return FilledBlock("contacts_more", "plan", ("head-whom", "head-phone"), rows)
 
 

@@ -21,7 +21,7 @@ from plainleaf.facts.calls import joined_by, name_phrase
 from plainleaf.facts.derived import Phrase, TimelineEntry, Typed, Value
 from plainleaf.facts.opening import opened_at
 from plainleaf.facts.visit_words import blood_tests, visit_what, visit_when, visits_to_come
-from plainleaf.inputs.patient import Patient, Person, Tube, Visit
+from plainleaf.inputs.patient import Contacts, Patient, Person, Tube, Visit
 
 
 def port_table(source: SlotSource) -> FilledBlock:
@@ -139,6 +139,12 @@ def _helpers(patient: Patient) -> Iterator[tuple[str, Cell]]:
     yield from (("contact-backup", cell) for cell in backups(patient))
 
 
+def _at_night(contacts: Contacts) -> Iterator[tuple[str, Cell]]:
+    """Who answers when the clinic is closed, where it is another line."""
+    if contacts.after_hours.phone != contacts.clinic.phone:
+        yield "card-after-hours", (name_phrase(contacts.after_hours),)
+
+
 def tube_card(source: SlotSource) -> FilledBlock:
     """The tube in label and value pairs, for who takes over: the emergency room, each helper."""
     patient = source.patient
@@ -155,6 +161,7 @@ def tube_card(source: SlotSource) -> FilledBlock:
         ("card-ports", tuple(_ports(source))),
         *_other_lines(patient),
         ("card-clinic", (name_phrase(patient.contacts.clinic),)),
+        *_at_night(patient.contacts),
         *_helpers(patient),
     ]
     cells = tuple(((Phrase(label),), cell) for label, cell in rows)
