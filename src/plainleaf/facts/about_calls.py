@@ -15,19 +15,18 @@ from plainleaf.facts.calls import (
     more_contacts,
     next_called,
 )
-from plainleaf.facts.declare import Asked, Slot, alike, slot, whenever, yes_no
+from plainleaf.facts.declare import ORDER_SET, Asked, Slot, alike, slot, whenever, yes_no
 from plainleaf.facts.derived import Phrase, Typed, Value
 from plainleaf.facts.duty_times import rescue_alone
 from plainleaf.facts.feed_stages import all_stages
 from plainleaf.facts.given import Given
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.patient.order_values import FeedingStops, LowSugar
-from plainleaf.vocabulary.conditions import some, yes
+from plainleaf.vocabulary.conditions import every, some, yes
 from plainleaf.vocabulary.quantities import Quantity, read_number
 
 # refeed: changes within so many days of starting food again.
 RESTART_DAYS = 5
-_HOSPICE = {"name": "Example Hospice", "phone": "555 010 0103", "hours": "always"}
 _LOW_SUGAR = {
     "below": "70 mg/dL", "give": "120 mL apple juice", "route": "cheek", "recheck": "15 min",
     "tries": 2, "then_call": "after_hours",
@@ -55,13 +54,14 @@ CALLS_FACTS: tuple[Asked[Given], ...] = (
     yes_no(
         "hospice_first", "the hospice is called first", lambda g: is_hospice_first(g.patient),
         needs="contacts.first_call", only_2=True,
-        shown={"patient.setting": ["hospice"], "contacts.hospice": _HOSPICE,
-               "contacts.first_call": "hospice"},
+        shown={"contacts.first_call": "hospice"},
     ),
     yes_no(
         "low_sugar_plan", "a written plan for low sugar",
         lambda g: g.patient.low_sugar is not None, needs="low_sugar", only_2=True,
         shown={"low_sugar": _LOW_SUGAR},
+        legal=(whenever(every(yes(ORDER_SET), yes("diabetes_medicine")), yes("low_sugar_plan"),
+                        "a plan for low sugar", "rule low-sugar-plan-missing"),),
     ),
     yes_no(
         "low_sugar_to_emergency", "the plan for low sugar ends with the call of an emergency",

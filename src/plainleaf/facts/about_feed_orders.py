@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
+from plainleaf.facts.about_feeding import INTO_STOMACH
+from plainleaf.facts.about_medicines import TIMED_MEDICINES
 from plainleaf.facts.declare import ORDER_SET, Asked, whenever, yes_no
 from plainleaf.facts.given import Given
 from plainleaf.vocabulary import words_2
 from plainleaf.vocabulary.conditions import Condition, answers, every, some, yes
 from plainleaf.vocabulary.settling import SETTLED_BY
 
-_FED = yes("fed_by_tube")
+_ABOUT = "a feeding is ordered that the finding is about"
 
 
 def _vents(side: str) -> Asked[Given]:
@@ -21,18 +26,34 @@ def _vents(side: str) -> Asked[Given]:
     )  # fmt: skip
 
 
-def _decided(name: str, means: str, *findings: str, then: Condition = _FED) -> Asked[Given]:
+def _decided(
+    name: str,
+    means: str,
+    finding: str,
+    then: Condition,
+    *,
+    says: Mapping[str, Any] | None = None,
+    shown: Mapping[str, Any] | None = None,
+) -> Asked[Given]:
     """What a decision on a finding about a feeding makes true.
 
     Args:
         then: What holds wherever it is so.
+        says: The fields of the outcome.
+        shown: Keys that help to raise the finding.
     """
-    do = SETTLED_BY[findings[0]].outcomes[0]
+    do = SETTLED_BY[finding].outcomes[0]
     return yes_no(
-        name, means, lambda g: any(g.outcomes_of(finding) for finding in findings),
-        needs="settled", only_2=True, shown_outcome=(findings[0], do, {}),
-        legal=(whenever(yes(name), then, "a feeding is ordered that the finding is about"),),
+        name, means, lambda g: bool(g.outcomes_of(finding)),
+        needs="settled", only_2=True, shown=shown or {}, shown_outcome=(finding, do, says or {}),
+        legal=(whenever(yes(name), then, _ABOUT),),
     )  # fmt: skip
+
+
+def _large_feed(g: Given) -> bool:
+    """Whether a large feeding stays as ordered; extra water may be asked of too."""
+    asked = (*g.outcomes_of("bolus-large-adult"), *g.outcomes_of("bolus-large-child"))
+    return any(name.isdigit() for outcome in asked for name in outcome.about)
 
 
 FEED_ORDER_FACTS: tuple[Asked[Given], ...] = (
@@ -62,16 +83,28 @@ FEED_ORDER_FACTS: tuple[Asked[Given], ...] = (
                 )),
                 yes("feed_by_named_order"), "else it is refused", "rule bowel-feed-not-ordered",
             ),
+            whenever(
+                every(yes(ORDER_SET), yes("two_ports"), INTO_STOMACH),
+                yes("feed_by_named_order"), "else it is refused",
+                "rule gj-stomach-feed-not-ordered",
+            ),
         ),
     ),
     _vents("before"),
     _vents("after"),
-    _decided("large_feed", "a large feeding, as ordered", "bolus-large-adult", "bolus-large-child"),
+    yes_no(
+        "large_feed", "a large feeding, as ordered", _large_feed, needs="settled", only_2=True,
+        legal=(whenever(yes("large_feed"), some(yes("syringe_feeds"), yes("gravity_feeds")),
+                        _ABOUT),),
+    ),
     _decided("blended_narrow", "home-blended food through a narrow tube, as ordered",
-             "blended-narrow-tube", then=yes("blended")),
+             "blended-narrow-tube", yes("blended"), shown={"tube.size": "12 Fr"}),
     _decided("hangs_shorter", "a ready-to-hang bag lasts longer than it may hang",
-             "closed-hangs-too-long", then=every(yes("closed_formula"), yes("pump_feeds"))),
-    _decided("clean_mixing", "powder for somebody whom germs may hurt", "powder-risk"),
+             "closed-hangs-too-long", every(yes("closed_formula"), yes("pump_feeds")),
+             says={"after": "4 h"}),
+    _decided("clean_mixing", "powder for somebody whom germs may hurt", "powder-risk",
+             yes("recipe_formula"), shown={"patient.conditions": ["preterm"]}),
     _decided("hold_makes_less", "what a medicine's hold takes away is not made up",
-             "feed-hold-costs", then=yes("pump_feeds")),
+             "feed-hold-costs",
+             every(yes("pump_feeds"), yes("feeding_off_medicines"), TIMED_MEDICINES)),
 )  # fmt: skip

@@ -62,6 +62,7 @@ def _crushed(given: Given, facts: MedicineFacts) -> bool:
 
 # --- what only format 2 can order ----------------------------------------------------------------
 
+TIMED_MEDICINES = some(*(yes(f"timed_{where}") for where in (*terms.PORTS, "elsewhere")))
 _ON_THE_LIST = some(_BY_TUBE, yes("other_route_medicines"))
 
 
@@ -73,11 +74,15 @@ def _listed(given: Given, holds: Callable[[Medicine], bool]) -> bool:
 def _ordered(
     name: str, means: str, holds: Callable[[Medicine], bool], *legal: Constraint
 ) -> Asked[Given]:
-    """A fact about orders that only format 2 can write."""
+    """A fact about orders that only format 2 can write.
+
+    Args:
+        legal: What holds of it, where that is more than that a medicine is on the list.
+    """
     listed = whenever(yes(name), _ON_THE_LIST, "it is on the list")
     return yes_no(
         name, means, lambda g: _listed(g, holds), needs="medicines", only_2=True,
-        legal=(listed, *legal),
+        legal=legal or (listed,),
     )  # fmt: skip
 
 
@@ -118,9 +123,7 @@ _FORMAT_2: tuple[Asked[Given], ...] = (
     ),
     _ordered(
         "dose_by_date", "a dose changes from one date to the next", lambda m: bool(m.steps),
-        whenever(yes("dose_by_date"),
-                 some(*(yes(f"timed_{where}") for where in (*terms.PORTS, "elsewhere"))),
-                 "a dose as needed has no steps", LOADER),
+        whenever(yes("dose_by_date"), TIMED_MEDICINES, "a dose as needed has no steps", LOADER),
     ),
     _ordered("not_daily_medicines", "a medicine is not given every day", _not_daily),
     _ordered("feeding_off_medicines", "feeding is off around a medicine", _held),

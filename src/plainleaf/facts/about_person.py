@@ -110,7 +110,7 @@ PERSON_UNASKED: tuple[Asked[Given], ...] = (
         alike(yes("mouth_unlisted"),
               every(some(answers("eats", "sips", "full"), yes("thickened_fluids")),
                     no("mouth_listed")), "what the fact means"),
-        only_1=True,
+        only_1=True, plain="true",
     ),
     unasked(
         "insulin_route_unsaid", "insulin, and no route says that it is injected",

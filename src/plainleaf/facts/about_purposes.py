@@ -43,6 +43,10 @@ _FREE_STOMACH = every(
     _no_use("gastric_feeding", "gastric_medicines", "gastric_venting", "gastric_drainage"),
 )
 
+# Which port drains or vents is told by the uses of the gastric one: the order names one port.
+_BOWEL_DRAINS = every(_DRAINS, no("gastric_drainage"))
+_BOWEL_VENTS = every(_VENTS, no("gastric_venting"))
+
 
 def resting_port(g: Given) -> str | None:
     """The port that rests by order, if one does."""
@@ -80,8 +84,9 @@ PURPOSE_FACTS: tuple[Asked[Given], ...] = (
         "tube_rests", "a port rests by order: nothing goes in but a flush",
         lambda g: resting_port(g) is not None,
         needs="tube.resting", only_2=True, shown={"tube.resting": {"ask": ["surgeon"]}},
-        legal=(whenever(_RESTS, some(_FREE_STOMACH, _FREE_BOWEL),
-                        "a resting port is for nothing else", "rule resting-and-used"),),
+        legal=(whenever(_RESTS, some(_FREE_STOMACH, every(
+            _FREE_BOWEL, never(_BOWEL_DRAINS), never(_BOWEL_VENTS),
+        )), "a resting port is for nothing else", "rule resting-and-used"),),
     ),
     yes_no(
         "rest_calls", "it is written what starts the call about a resting port",
@@ -115,7 +120,7 @@ PURPOSES_UNASKED: tuple[Asked[Given], ...] = (
                  "what drains has its order", _MISSING),
         whenever(every(yes(ORDER_SET), yes("gastric_venting")), _VENTS,
                  "what vents has its order", _MISSING),
-        whenever(every(yes(ORDER_SET), _FREE_BOWEL), some(_RESTS, _DRAINS, _VENTS),
+        whenever(every(yes(ORDER_SET), _FREE_BOWEL), some(_RESTS, _BOWEL_DRAINS, _BOWEL_VENTS),
                  "a port is for something", LOADER),
     ),
 )  # fmt: skip

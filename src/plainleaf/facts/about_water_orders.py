@@ -15,6 +15,11 @@ from plainleaf.vocabulary.conditions import answers, every, never, no, some, yes
 
 _FLUSH_MISSING = some(no("water_before_feed_ordered"), no("water_after_feed_ordered"))
 
+# What gives water on a day.
+_SOME_WATER = some(
+    yes("fed_by_tube"), yes("flush_planned"), yes("drink_ordered"), yes("additives_given")
+)
+
 
 def _no_feed_flush(g: Given) -> bool:
     """In format 2 what no order says is either decided, or given by the clock round an all-day
@@ -61,7 +66,7 @@ WATER_ORDER_FACTS: tuple[Asked[Given], ...] = (
             whenever(yes("no_feed_flush"), every(yes("fed_by_tube"), _FLUSH_MISSING),
                      "what the fact means"),
             whenever(every(yes(ORDER_SET), yes("fed_by_tube"), _FLUSH_MISSING),
-                     yes("no_feed_flush"), "else it is asked", "rule feed-flush-missing"),
+                     yes("no_feed_flush"), "else it is asked", "settled feed-flush-missing"),
         ),
     ),
     yes_no(
@@ -79,18 +84,20 @@ WATER_ORDER_FACTS: tuple[Asked[Given], ...] = (
                  "what the fact means"),
         whenever(every(yes(ORDER_SET), yes("resting_port"), no("water_daily_ordered"),
                        no("flush_planned")),
-                 yes("rest_unflushed"), "else it is asked", "rule resting-port-unflushed"),
+                 yes("rest_unflushed"), "else it is asked", "settled resting-port-unflushed"),
     ),
     _settled(
         "limit_passed", "the plan gives more than the limit, as ordered",
         "water-over-limit", "as-ordered",
-        whenever(yes("limit_passed"), yes("fluid_limit"), "what the fact means"),
+        whenever(yes("limit_passed"), every(yes("fluid_limit"), _SOME_WATER),
+                 "what the fact means"),
         water__limit="1 mL",
     ),
     _settled(
         "child_water_by_order", "a child's water is more than the usual figure, as ordered",
         "child-water-high", "as-ordered",
-        whenever(yes("child_water_by_order"), yes("child"), "what the fact means"),
+        whenever(yes("child_water_by_order"), every(yes("child"), _SOME_WATER),
+                 "what the fact means"),
     ),
     _settled(
         "flush_kept_back", "an ordered flush that the day never uses waits for our word",

@@ -24,7 +24,8 @@ class Constraint:
     """What holds for every printable patient, why, and where that is decided.
 
     `decided_by` is `loader`, `fact` or `rule ID`: a stop that nobody may accept, so that such a
-    class never reaches print and needs no words.
+    class never reaches print and needs no words. `settled ID`: a question of format 2 that has one
+    outcome alone, so that whoever reaches print has it.
     """
 
     holds: Condition
@@ -120,9 +121,11 @@ def following(
     return Asked(name, "yes-no", means, YES_NO, needs, follows=follows, legal=legal, plain=plain)
 
 
-def unasked(name: str, means: str, *legal: Constraint, only_1: bool = False) -> Asked[Any]:
+def unasked(
+    name: str, means: str, *legal: Constraint, only_1: bool = False, plain: str = ""
+) -> Asked[Any]:
     """What no condition asks, and yet decides whether a table has rows; not derived."""
-    return Asked(name, "yes-no", means, YES_NO, legal=legal, only_1=only_1)
+    return Asked(name, "yes-no", means, YES_NO, legal=legal, only_1=only_1, plain=plain)
 
 
 @dataclass(frozen=True)

@@ -54,11 +54,13 @@ def _of_one_format(facts: Iterable[Fact]) -> Iterator[Constraint]:
     for fact in facts:
         if isinstance(fact, Asked) and (fact.only_1 or fact.only_2):
             form = yes(ORDER_SET) if fact.only_2 else no(ORDER_SET)
-            yield whenever(_so(fact), form, "only one format can say it", LOADER)
+            yield whenever(_so(fact), form, OF_ONE_FORMAT, LOADER)
 
 
 def _so(fact: Fact) -> Condition:
-    """Another answer than the plainest."""
+    """What only one format can make so: that it is true, or another word than the plainest."""
+    if fact.answers == YES_NO:
+        return yes(fact.name)
     return never(answers(fact.name, plain_answer(fact)))
 
 

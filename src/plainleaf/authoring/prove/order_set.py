@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from plainleaf.authoring.prove.order_set_feedings import PRESCRIBER, feedings
 from plainleaf.authoring.prove.order_set_medicines import as_ordered
 from plainleaf.authoring.prove.persona import HELPER, so
 from plainleaf.authoring.prove.times import Times
@@ -18,7 +19,7 @@ from plainleaf.vocabulary.patient_file import AS_NEEDED, FORMAT_2
 
 _Known = Mapping[str, str]
 Data = dict[str, Any]
-PRESCRIBER, DIETITIAN, NURSE = "B. Invented, MD", "D. Invented, RD", "N. Invented, RN"
+NURSE = "N. Invented, RN"
 _WEIGHT = "70 kg"
 _BY_MOUTH = {"full": ["regular"], "sips": ["sips of water"], "nothing": ["nothing"]}
 # A goal that every day reaches, because less than a goal would have to be decided.
@@ -37,7 +38,7 @@ def in_format_2(data: Data, answers: _Known, times: Times) -> Data:
         "learners": learners,
         "other_lines": ["PICC" for _ in data["other_lines"]],
         "tube": _tube(data["tube"], answers, day),
-        "feeding": [_feed(feed, day) for feed in data["feeding"]],
+        "feeding": feedings(data["feeding"], answers, day),
         "water": _water(data["water"]),
         "medicines": as_ordered(
             [_medicine(line, answers) for line in _listed(data["medicines"], answers)],
@@ -47,10 +48,12 @@ def in_format_2(data: Data, answers: _Known, times: Times) -> Data:
         "contacts": {**data["contacts"], "emergency": data["contacts"]["emergency"]["phone"]},
         "ordered": {"by": PRESCRIBER, "date": day},
         "prepared": {"by": NURSE, "at": data["prepared"]["on"]},
-        **_stops(data, answers),
+        **_stops(data),
     }
     if "visits" in data:
         new["visits"] = [_visit(visit) for visit in data["visits"]]
+    if so(answers, "insulin") and so(answers, "watched"):
+        new["watch"] = [_SUGAR_CHECK]
     return new
 
 
@@ -126,31 +129,38 @@ def with_ports(data: Data, answers: _Known) -> Data:
     return new
 
 
+def with_much_water(data: Data) -> Data:
+    """The file with more water than is usual for a child, given in whatever way it has."""
+    water, drink = dict(data["water"]), data["patient"].get("drink")
+    if drink is not None:
+        return {**data, "patient": {**data["patient"], "drink": _MUCH}}
+    key = next((key for key in ("daily", "before_feed", "after_feed", "each") if key in water), "")
+    if "extra" in water:
+        water["extra"] = {**water["extra"], "amount": _MUCH}
+    elif key:
+        water[key] = _MUCH
+    elif data["feeding"]:
+        return {**data, "feeding": [_much(feed) for feed in data["feeding"]]}
+    return {**data, "water": water}
+
+
+_MUCH, _MUCH_BY_PUMP = "4000 mL", "1000 mL/h"
+
+
+def _much(feed: Data) -> Data:
+    """A feeding of so much, in each of its steps."""
+    much = {"amount": _MUCH, "rate": _MUCH_BY_PUMP}
+    raised = {key: value for key, value in much.items() if key in feed}
+    steps = [step | {k: v for k, v in much.items() if k in step} for step in feed.get("steps", [])]
+    return {**feed, **raised, **({"steps": steps} if steps else {})}
+
+
 _DRAINAGE: Data = {
     "into": "bag", "times": "all the time", "may_close": {"after-medicines": "60 min"},
     "open_if": ["nausea"], "empty_at": "1/2 full", "change_bag": "3 d", "record": "not needed",
     "call_over": "1200 mL",
 }  # fmt: skip
 _VENTING: Data = {"how": "syringe", "when": ["as needed"], "for": "5 min"}
-
-
-def _feed(old: Data, day: str) -> Data:
-    new = dict(old)
-    if "formula" in old:
-        more = _recipe(day) if old["formula"]["system"] == "recipe" else {"container": "250 mL"}
-        new["formula"] = {**old["formula"], **more}
-    if "ordered_by" in old:
-        new["ordered_by"] = PRESCRIBER
-    return new
-
-
-def _recipe(day: str) -> Data:
-    take = [
-        {"amount": "90 mL", "of": "water"},
-        {"amount": "1 scoop (20 g)", "of": "formula powder"},
-    ]
-    times = {"makes": "95 mL", "fridge": "24 h", "hang": "4 h"}
-    return {"recipe": {"take": take, **times, **_signed(DIETITIAN, day)}}
 
 
 def _water(old: Data) -> Data:
@@ -201,19 +211,17 @@ def _elsewhere(form: str) -> str:
     return {"injection": "injection", "patch": "patch", "nasal spray": "nose"}.get(form, "mouth")
 
 
-def _stops(data: Data, answers: _Known) -> Data:
-    """The plans for a feeding that stops and for low sugar."""
-    new: Data = {}
-    if "if_feeding_stops" in data:
-        new["if_feeding_stops"] = {
-            "after": "1 h", "check": ["how the person feels"], "call": "clinic",
-        }  # fmt: skip
-    if so(answers, "diabetes_medicine"):
-        new["low_sugar"] = {
-            "below": "70 mg/dL", "give": "15 g glucose gel", "route": "cheek",
-            "recheck": "15 min", "tries": 2, "then_call": "emergency",
-        }  # fmt: skip
-    return new
+_SUGAR_CHECK: Data = {
+    "what": "blood sugar", "times": ["07:30"], "call_below": "70 mg/dL", "call": "clinic",
+}  # fmt: skip
+
+
+def _stops(data: Data) -> Data:
+    """The plan for a feeding that stops."""
+    if "if_feeding_stops" not in data:
+        return {}
+    plan = {"after": "1 h", "check": ["how the person feels"], "call": "clinic"}
+    return {"if_feeding_stops": plan}
 
 
 def _visit(old: Data) -> Data:

@@ -10,17 +10,18 @@ from plainleaf.vocabulary import terms
 
 Data = dict[str, Any]
 _Known = Mapping[str, str]
-_SCALE = {"below 70 mg/dL": "low-sugar plan", "70 mg/dL or more": "3 units"}
 
 
 def as_ordered(medicines: list[Data], answers: _Known, day: str) -> list[Data]:
     """The medicines with a scale, steps, days, holds and names as the class has them."""
     lines = list(medicines)
     if so(answers, "dose_by_sugar"):
-        _change(lines, _injected, lambda line: _instead_of_dose(line, {"scale": _SCALE}))
+        _change(lines, _injected, lambda line: _instead_of_dose(line, _scale(answers)))
     if so(answers, "dose_by_date"):
         _change(lines, _timed, lambda line: _instead_of_dose(line, _steps(line, day)))
-    if so(answers, "feeding_off_medicines"):
+    if so(answers, "hold_makes_less"):
+        _change(lines, _timed, lambda line: {**line, **_HOLD_OF_A_RUN})
+    elif so(answers, "feeding_off_medicines"):
         _change(lines, _leaves_feeding, lambda line: {**line, "hold_after": "1 h"})
     if so(answers, "hazardous_at_home"):
         _change(lines, _by_tube, lambda line: _named(line, "mycophenolate"))
@@ -51,6 +52,10 @@ def _timed(line: Data) -> bool:
     return isinstance(line["times"], list) and "scale" not in line
 
 
+# From any time of the morning it reaches each of the invented pump runs.
+_HOLD_OF_A_RUN = {"hold_before": "8 h", "hold_after": "8 h"}
+
+
 def _leaves_feeding(line: Data) -> bool:
     """Whether a hold around it moves no feeding of the day."""
     return not _by_tube(line) or not isinstance(line["times"], list)
@@ -58,6 +63,11 @@ def _leaves_feeding(line: Data) -> bool:
 
 def _instead_of_dose(line: Data, doses: Data) -> Data:
     return {key: value for key, value in line.items() if key != "dose"} | doses
+
+
+def _scale(answers: _Known) -> Data:
+    low = "low-sugar plan" if so(answers, "low_sugar_plan") else "no dose"
+    return {"scale": {"below 70 mg/dL": low, "70 mg/dL or more": "3 units"}}
 
 
 def _steps(line: Data, day: str) -> Data:

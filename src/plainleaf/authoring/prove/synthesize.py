@@ -14,9 +14,9 @@ from typing import Any
 import yaml
 
 from plainleaf.authoring.prove.legal import plain_answer
-from plainleaf.authoring.prove.order_set import in_format_2, in_order, with_ports
+from plainleaf.authoring.prove.order_set import in_format_2, in_order, with_much_water, with_ports
 from plainleaf.authoring.prove.orders import feeding, medicines, water
-from plainleaf.authoring.prove.persona import contacts, helper, person, tube
+from plainleaf.authoring.prove.persona import contacts, helper, person, so, tube
 from plainleaf.authoring.prove.settled_lines import settled_lines
 from plainleaf.authoring.prove.times import Times, settings_for, times_for
 from plainleaf.facts import FACTS, Asked, Facts, derive, noting
@@ -212,7 +212,8 @@ def _with_lacking(
     facts = derive(_read(data, policy), policy, library.medicine_words)
     lacking = [f for f in of_format_2(answers) if facts.answers[f.name] != answers[f.name]]
     _show(data, lacking, answers, times)
-    return with_ports(data, answers)
+    data = with_ports(data, answers)
+    return with_much_water(data) if so(answers, "child_water_by_order") else data
 
 
 def _accept(data: dict[str, Any], policy: Policy, library: Library, day: str) -> Facts:
