@@ -35,7 +35,7 @@ def furniture(packet: Packet) -> tuple[str, str, str]:
     marks = "DRAFT: not reviewed by a clinician. Example settings"
     identity = f"{person.name}, record {person.record_number}"
     made = wording.day_of_year(packet.decision.patient.prepared_on.date())
-    return marks, identity, f"Version {packet.record['version']}, en, {made}"
+    return marks, identity, f"{packet.record['version']}, en, {made}"
 
 
 def words_of(statement: WordedStatement) -> Iterator[str]:

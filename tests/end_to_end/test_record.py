@@ -259,7 +259,7 @@ def test_the_papers_are_sound(recorded: Run, which: str) -> None:
     texts = page_texts(data)
     for number, text in enumerate(texts, 1):
         assert "DRAFT:notreviewedbyaclinician" in text
-        assert squeezed("record DEMO-0417") in text
+        assert squeezed("DEMO-0417") in text
         assert f"Version{packet_of(NAME).record['version']}" in text
         assert f"Page{number}of{len(texts)}" in text
 
