@@ -8,7 +8,7 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from packets import Packet
 from pdf_reading import body, document, fields, squeezed
-from test_packet_print import furniture, words_of
+from test_packet_print import furniture
 
 from plainleaf.compose.word import WordedPacket
 from plainleaf.packet.record.packet_record import PACKET_RECORD
@@ -30,42 +30,27 @@ def _first_words(packet: WordedPacket, ids: tuple[str, ...], otherwise: str) -> 
     return "".join(str(line) for cell in statement.block.rows[0] for line in cell)
 
 
-def _points(packet: Packet) -> list[tuple[str, str]]:
-    """What the sheet prints before a page number's words, and the handout's words it points to."""
-    worded, found = packet.worded, []
-    for module in worded.modules:
-        for prompt in module.prompts:
-            target = _first_words(worded, prompt.listen_for, str(module.title))
-            found.append((r"Ask\.Handoutpage([0-9]+)" + re.escape(squeezed(str(prompt.ask))),
-                          target))  # fmt: skip
-        for skill in module.skills:
-            title = re.escape(squeezed(str(skill.title)))
-            target = _first_words(worded, skill.steps, "")
-            found.append((rf"Show:{title}\.Handoutpage([0-9]+)", target))
-    return found
+def _points(packet: Packet) -> list[tuple[str, str, str]]:
+    """A row's number on the sheet, its question or title, and the handout's words it points to."""
+    outline = outline_of(PACKET_RECORD.of(packet.record))
+    worded = packet.worded
+    titles = {module.id: str(module.title) for module in worded.modules}
+    asks = outline.speeches[worded.language].asks
+    return [
+        (str(outline.row(item)), str(asks[item.id]),
+         _first_words(worded, item.points, titles[item.module]))
+        for item in outline.items
+    ]  # fmt: skip
 
 
-def test_page_numbers_lead_to_where_the_words_stand(packet: Packet) -> None:
+def test_every_row_stands_on_the_sheet_and_its_words_in_the_handout(packet: Packet) -> None:
     around = furniture(packet)
     sheet, handout = body(packet.sheet, around), body(packet.handout, around)
     points = _points(packet)
     assert len(points) > 10
-    for pattern, words in points:
-        match = re.search(pattern, sheet.text)
-        assert match is not None, pattern
-        assert int(match[1]) in handout.pages_of(words), words
-
-
-def test_what_to_listen_for_is_the_handout_s_own_words(packet: Packet) -> None:
-    around = furniture(packet)
-    sheet, handout = body(packet.sheet, around), body(packet.handout, around)
-    for module in packet.worded.modules:
-        for prompt in module.prompts:
-            for identity in prompt.listen_for:
-                statement = packet.worded.statements()[identity]
-                for words in words_of(statement):
-                    assert words in sheet
-                    assert words in handout
+    for number, ask, words in points:
+        assert f"{number}{squeezed(ask)}" in sheet.text
+        assert handout.pages_of(words), words
 
 
 def test_every_field_has_a_name_and_says_what_it_is_for(packet: Packet) -> None:
@@ -112,10 +97,10 @@ def test_the_fields_are_those_that_the_record_asks_for(packet: Packet) -> None:
         assert left < right and bottom < top
 
 
-def test_codes_and_plan_letters_take_one_sign(packet: Packet) -> None:
-    short = [f for f in fields(packet.sheet) if f["/T"].endswith(("/code", "/plan/letter"))]
+def test_codes_take_a_digit_and_a_letter_and_plan_letters_one_sign(packet: Packet) -> None:
+    short = [f for f in fields(packet.sheet) if f["/T"].endswith(("/code", "/letter"))]
     assert short
-    assert all(field["/MaxLen"] == 1 for field in short)
+    assert all(field["/MaxLen"] == (3 if field["/T"].endswith("/code") else 1) for field in short)
 
 
 def test_whoever_gives_care_is_asked_to_show_every_skill(packet: Packet) -> None:

@@ -17,11 +17,11 @@ from packets import packet_of, settled_text
 from pdf_reading import document, sheets, squeezed, tag_text, tag_tree
 from pdf_reading import pages as page_texts
 from pdfium_filling import filled_in_a_viewer
-from returned_sheets import Values, all_met, filled
+from returned_sheets import Values, all_met, filled, open_line
 
 from plainleaf.cli.main import main
 from plainleaf.packet.record.packet_record import PACKET_RECORD
-from plainleaf.packet.sheet.form_fields import TRY_PARTS, field_name
+from plainleaf.packet.sheet.form_fields import field_name
 from plainleaf.packet.sheet.outline import Outline
 from plainleaf.packet.sheet.outline_json import outline_of
 from plainleaf.teach_back.record_papers import RECORD_PAPERS
@@ -39,14 +39,13 @@ def outline() -> Outline:
 def some_open() -> Values:
     """The daughter: one item met with a prompt, one three times not yet, one not asked."""
     values = all_met(outline())
-    values |= {field_name(FLUSH, 1, "try-1", "code"): "3",
-               field_name(FLUSH, 1, "second-way"): True,
-               field_name(FLUSH, 1, "try-2", "code"): "2"}  # fmt: skip
-    values |= {field_name(OUT, 1, f"try-{n}", "code"): "3" for n in (1, 2, 3)}
-    values |= {field_name(OUT, 1, "plan", "letter"): "B",
-               field_name(OUT, 1, "plan", "words"): "喂 home nurse"}  # fmt: skip
-    values |= {field_name(DATES, 1, "try-1", part): "" for part in TRY_PARTS}
-    values["learner/1/backup"] = "Chidi Okafor, +1 555 010 0177"
+    values |= {field_name(FLUSH, 1, "try-1", "code"): "3a",
+               field_name(FLUSH, 1, "try-2", "code"): "2a"}  # fmt: skip
+    values |= {field_name(OUT, 1, f"try-{n}", "code"): "3a" for n in (1, 2, 3)}
+    row = next(outline().row(item) for item in outline().items if item.id == OUT)
+    values |= open_line(1, row, 2, "B", "喂 home nurse")
+    values[field_name(DATES, 1, "try-1", "code")] = ""
+    values["sign/backup"] = "Chidi Okafor, +1 555 010 0177"
     return values
 
 
@@ -115,7 +114,7 @@ def test_the_record_says_what_is_missing_of_whom(recorded: Run) -> None:
         one for one in record["learners"][1]["items"] if one["id"] == OUT
     )  # fmt: skip
     assert [one["code"] for one in item["tries"]] == [3, 3, 3]
-    assert item["plan"] == {"choice": "home-nurse", "words": "喂 home nurse"}
+    assert item["plan"] == {"choice": "home-nurse", "words": "喂 home nurse", "by": None}
 
 
 def test_the_same_sheet_gives_the_same_files(recorded: Run, tmp_path: Path) -> None:
@@ -173,8 +172,9 @@ def test_a_sheet_from_a_viewer_goes_all_the_way(tmp_path: Path) -> None:
     out = tmp_path / "ward"
     out.mkdir()
     (out / "packet.json").write_bytes(packet_of(NAME).files["packet.json"])
-    values: Values = {field_name(FLUSH, 1, "try-1", "code"): "3",
-                      field_name(FLUSH, 1, "try-1", "words"): "Señora: «no»"}  # fmt: skip
+    row = next(outline().row(item) for item in outline().items if item.id == FLUSH)
+    values: Values = {field_name(FLUSH, 1, "try-1", "code"): "3a",
+                      **open_line(1, row, 2, words="Señora: «no»")}  # fmt: skip
     (out / "sheet.pdf").write_bytes(filled_in_a_viewer(packet_of(NAME).sheet, values))
     assert main(["record", str(out / "sheet.pdf")]) == 1
     assert "Señora: «no»" in (out / "chart-note.txt").read_text("utf-8")
@@ -290,10 +290,10 @@ def test_the_script_holds_this_patient_s_danger_signs_and_open_items(recorded: R
     for item in (FLUSH, OUT):
         assert squeezed(str(speech.asks[item])) in first
     for part in ("Call between Saturday, March 7, 2026, at 4 pm and Sunday, March 8, 2026",
-                 "Chidi Okafor, +1 555 010 0177", "a home nurse does this: [?] home nurse",
+                 "Chidi Okafor, +1 555 010 0177", 'a home nurse does this: "[?] home nurse"',
                  "Call 911", "+1 555 010 0142"):  # fmt: skip
         assert squeezed(part) in first
-    assert squeezed(str(speech.asks["getting-help.tb.call"])) not in first
+    assert squeezed(str(speech.asks["getting-help.tb.help"])) not in first
 
 
 def test_the_sheet_to_go_over_again_holds_what_is_open_and_nothing_else(recorded: Run) -> None:
@@ -311,7 +311,7 @@ def test_the_sheet_to_go_over_again_holds_what_is_open_and_nothing_else(recorded
     ]
     topics = {squeezed(str(title)) for title in speech.titles.values()}
     assert [h for h in headings if h in topics] == [
-        squeezed(str(speech.titles[item.split(".")[0]])) for item in (DATES, FLUSH, OUT)
+        squeezed(str(speech.titles[item.split(".")[0]])) for item in (FLUSH, OUT, DATES)
     ]
 
 
