@@ -236,6 +236,10 @@ CASES: list[tuple[str, str, dict[str, Any], bool, str, tuple[str, ...]]] = [
     ("balloon-check-refused", RESTING, {"overrides": {"balloon_check_by": "nurse"}}, True,
      "it is held by stitches", ()),
     ("balloon-check-refused", GROUP_HOME, {"overrides.balloon_check_by": "family"}, False, "", ()),
+    # A first tube is put back in hospital, and its balloon is checked like any other.
+    ("balloon-check-refused", GROUP_HOME,
+     {"overrides.balloon_check_by": "family", "tube.placed": "2019-04-02 10:00",
+      "tube.opening_made": REMOVE}, False, "", ()),
     ("recipe-does-not-fit", INFANT, {"formulas.milk-27.recipe.makes": "110 mL"}, True,
      "liquids of 120 mL, and it makes 110 mL", ()),
     ("recipe-does-not-fit", INFANT, {"formulas.milk-27.recipe.makes": "134 mL"}, True, "120 mL",

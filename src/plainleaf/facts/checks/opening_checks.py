@@ -43,7 +43,8 @@ def _article(held_by: str) -> str:
     return held_by if held_by == "stitches" else f"a {held_by}"
 
 
-def _never_put_back(given: Given) -> list[str]:
+def _no_healed_balloon(given: Given) -> list[str]:
+    """Why this is no tube with a balloon in a healed opening to the stomach."""
     tube = given.tube
     return [
         words
@@ -51,9 +52,16 @@ def _never_put_back(given: Given) -> list[str]:
             (f"the tube is a {tube.kind}", tube.kind != "gastrostomy"),
             (f"it is held by {_article(tube.held_by)}", tube.held_by != "balloon"),
             ("the opening has not healed", given.stage != "mature"),
-            ("it is the first tube of this opening", given.opened >= tube.placed),
         )
         if holds
+    ]
+
+
+def _never_put_back(given: Given) -> list[str]:
+    first = given.opened >= given.tube.placed
+    return [
+        *_no_healed_balloon(given),
+        *(["it is the first tube of this opening"] if first else []),
     ]
 
 
@@ -123,7 +131,7 @@ def balloon_check_refused(given: Given) -> Checked:
     who = (given.patient.overrides or {}).get("balloon_check_by")
     tube = given.tube
     none = tube.held_by != "balloon"
-    reasons = [f"it is held by {_article(tube.held_by)}"] if none else _never_put_back(given)
+    reasons = [f"it is held by {_article(tube.held_by)}"] if none else _no_healed_balloon(given)
     refused = who is not None and bool(reasons) and (none or who in ("family", "staff"))
     key = "overrides.balloon_check_by"
     return result(refused, [key], who=str(who), why=joined(reasons))
