@@ -15,6 +15,8 @@ from test_packet_print import words_of
 
 from plainleaf.packet.papers import files_for
 
+# What a phone loads in a moment, in bytes.
+MOST_BYTES = 200_000
 NUMBER, MAYBE = (int, float), (int, float, type(None))
 TOTALS = {
     "formula_ml": NUMBER, "energy_kcal": MAYBE, "water_in_formula_ml": NUMBER, "flush_ml": NUMBER,
@@ -132,12 +134,14 @@ class _Page(HTMLParser):
         super().__init__()
         self.words: list[str] = []
         self.addresses: list[str] = []
+        self.ids: set[str] = set()
         self.tags: set[str] = set()
         self.hidden = 0
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.tags.add(tag)
         self.hidden += tag in ("style", "title")
+        self.ids |= {value or "" for name, value in attrs if name == "id"}
         named = ("src", "href", "action", "data", "srcset", "poster")
         self.addresses += [value or "" for name, value in attrs if name in named]
         assert not [name for name, _ in attrs if name.startswith("on")]
@@ -174,8 +178,22 @@ def test_the_phone_page_stands_alone(packet: Packet) -> None:
     reader = read_html(packet.files["handout.html"])
     assert {"script", "link", "img", "iframe", "object", "form"} & reader.tags == set()
     assert all(re.match(r"#|tel:\+?[0-9]+$", address) for address in reader.addresses)
+    assert {address[1:] for address in reader.addresses if address[0] == "#"} <= reader.ids
+    assert len(html.encode()) <= MOST_BYTES
     html = html.replace('xmlns="http://www.w3.org/2000/svg"', "")
     assert not re.search(r"url\((?!#)|@import|https?:|//[a-z]", html)
+
+
+def test_on_the_phone_the_finder_comes_after_page_one_and_leads_to_each_section(
+    packet: Packet,
+) -> None:
+    html = packet.files["handout.html"].decode()
+    topics = re.findall(r'<article class="[^"]*" id="([^"]+)"', html)
+    assert topics[:2] == ["help", "finder"]
+    assert sorted(topics) == sorted(page.id for page in packet.worded.pages)
+    lines = [st for st in packet.worded.printed().statements().values() if st.leads_to]
+    links = re.findall(r'<li id="([^"]+)"><a href="#([^"]+)">', html)
+    assert links == [(st.id, st.leads_to) for st in lines]
 
 
 def test_phones_can_be_called_from_the_phone_page(packet: Packet) -> None:

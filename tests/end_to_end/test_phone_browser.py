@@ -128,6 +128,18 @@ def test_all_text_is_large_without_zooming(browser: Browser, name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_what_is_tapped_is_as_high_as_a_fingertip(browser: Browser, name: str) -> None:
+    """44 of the browser's units (WCAG 2.2, 2.5.5)."""
+    heights = """() => [...document.querySelectorAll('a')].map(
+      a => [a.textContent.trim().slice(0, 30), a.getBoundingClientRect().height])"""
+    for html in pages_of(packet_of(name)):
+        with opened(browser, html) as page:
+            targets = page.evaluate(heights)
+            assert targets
+            assert [target for target in targets if target[1] < 44] == []
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_text_follows_the_size_that_the_reader_has_set(enlarging: Browser, name: str) -> None:
     for html in pages_of(packet_of(name)):
         with opened(enlarging, html) as page:
