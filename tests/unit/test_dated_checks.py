@@ -54,6 +54,19 @@ def test_water_is_asked_of_each_plan_by_its_first_day() -> None:
     assert {part.about: part.details["planned"] for part in parts} == BELOW
 
 
+# 16 h of 20, 35, 50, 65 mL/h at 1 kcal/mL for 40.5 kg: the last step gives 1,040 kcal, 25.7 per kg.
+def test_energy_is_asked_of_each_plan_by_its_first_day() -> None:
+    parts = CHECKS["energy_unusual"].run(given_with(REFEEDING)).parts
+    assert {part.about: part.details["energy"] for part in parts} == {
+        "2026-08-12": "320 kcal", "2026-08-14": "560 kcal", "2026-08-16": "800 kcal",
+    }  # fmt: skip
+
+
+def test_little_energy_beside_full_meals_is_not_asked() -> None:
+    given = given_with(REFEEDING, {"patient.by_mouth": ["regular"]})
+    assert CHECKS["energy_unusual"].run(given).answer is False
+
+
 def test_plans_with_the_same_water_are_one_finding() -> None:
     changes = {"medicines.1.until": "2026-08-30", "medicines.0.until": REMOVE,
                "feeding.0.steps": REMOVE, "feeding.0.from": REMOVE, "feeding.0.rate": "20 mL/h",

@@ -20,7 +20,8 @@ from plainleaf.facts.checks.outcome import (
     number,
     result,
 )
-from plainleaf.facts.derived import Checked
+from plainleaf.facts.checks.water_sum_checks import each_plan
+from plainleaf.facts.derived import Checked, DayPlan
 from plainleaf.facts.feed_stages import all_stages
 from plainleaf.facts.given import Given
 from plainleaf.facts.runs import A_DAY, minute_of, minutes_in, pump_span
@@ -37,6 +38,8 @@ BOLUS_MOST_ADULT = mL(500)
 BOLUS_MOST_CHILD_PER_KG = 20
 # ad-nice: kcal per kg and day, adults.
 ENERGY_LOW, ENERGY_HIGH = 25, 35
+# The word of format 2 for full meals.
+FULL_MEALS = "regular"
 # fw-table (memory) with room on both sides: no label lies outside.
 LABEL_ENERGY = (read_quantity("0.4 kcal/mL", "energy density"),
                 read_quantity("2.5 kcal/mL", "energy density"))  # fmt: skip
@@ -221,26 +224,35 @@ def bolus_large_child(given: Given) -> Checked:
     )
 
 
+def _little_is_meant(given: Given) -> bool:
+    """Whether full meals are eaten too, so that little energy by tube says nothing."""
+    return given.person.by_mouth == "full" or FULL_MEALS in given.person.mouth
+
+
 @check("energy", "per_kg")
 def energy_unusual(given: Given) -> Checked:
-    """Energy of an adult outside 25 to 35 kcal per kg and day (ad-nice).
+    """Energy of an adult outside 25 to 35 kcal per kg and day, in any plan (ad-nice).
 
     Unknown without weight or with home-blended food. Low energy says nothing where the person
     eats full meals too.
     """
-    energy = given.totals.energy
+    kg = given.kg
     if given.child or not given.patient.feeding:
         return result(False)
-    if energy is None or given.kg is None:
+    if kg is None or all(plan.totals.energy is None for plan in given.plans):
         return result(None)
-    per_kg = energy.value / given.kg
-    low = per_kg < ENERGY_LOW and given.person.by_mouth != "full"
-    return result(
-        low or per_kg > ENERGY_HIGH,
-        ["feeding", "patient.weight"],
-        energy=amount(energy),
-        per_kg=number(per_kg, 1),
-    )
+
+    def words_of(plan: DayPlan) -> dict[str, str] | None:
+        energy = plan.totals.energy
+        if energy is None:
+            return None
+        per_kg = energy.value / kg
+        low = per_kg < ENERGY_LOW and not _little_is_meant(given)
+        if not low and per_kg <= ENERGY_HIGH:
+            return None
+        return {"energy": amount(energy), "per_kg": number(per_kg, 1)}
+
+    return each_plan(given, ("feeding", "patient.weight"), words_of)
 
 
 def _odd_label(formula: Formula) -> list[str]:
