@@ -1,40 +1,45 @@
-"""A file of format 2 from which one value was taken is reviewed, or refused with what is missing.
-
-Every seventh value of each of the six files, each time from another beginning.
-"""
+"""Any file of format 2 that the review lets pass is worded without a fault."""
 
 from __future__ import annotations
 
-from typing import Any
+import random
 
-import pytest
-import yaml
-from builders import library
-from dated_patients import NAMES, facility, text_of
-from single_changes import REMOVE, changed, spots
+from builders import library, policy
+from hypothesis import assume, given
+from hypothesis import strategies as st
+from packets import decision_from
+from strategies import few
 
-from plainleaf.facts import derive
-from plainleaf.inputs.patient import read_patient
-from plainleaf.inputs.strict_yaml import parse
-from plainleaf.vocabulary.errors import PatientError
+from plainleaf.authoring.prove.legal import Model, legal_model
+from plainleaf.authoring.prove.search import Search
+from plainleaf.authoring.prove.synthesize import written
+from plainleaf.facts import Constraint
+from plainleaf.facts.declare import ORDER_SET
+from plainleaf.packet.build import word_only
+from plainleaf.rules.decision import Decision
+from plainleaf.vocabulary.conditions import yes
+
+MODEL = legal_model()
+CLASSES = Search(Model(
+    MODEL.variables,
+    (*MODEL.constraints, Constraint(yes(ORDER_SET), "the format", "loader")),
+    MODEL.plain,
+))  # fmt: skip
 
 
-def _derived(data: Any) -> bool:
-    """Whether facts could be told; what cannot be used is refused by its own error."""
-    text = yaml.safe_dump(data, allow_unicode=True, sort_keys=False)
-    try:
-        patient = read_patient(parse(text, "patient.yaml"), facility().named)
-        facts = derive(patient, facility(), library().medicine_words)
-    except PatientError:
-        return False
-    assert facts.plans[0].first == patient.prepared_on.date()
-    return True
+@st.composite
+def decided(draw: st.DrawFn) -> Decision:
+    """A random order set of which nothing is left to ask."""
+    seed = draw(st.integers(min_value=0, max_value=2**32))
+    example, _ = written(CLASSES.sample(random.Random(seed)), policy(), library())
+    decision = decision_from(example.text, rules=example.policy)
+    assume(not decision.stopped)
+    return decision
 
 
-@pytest.mark.parametrize(("number", "name"), list(enumerate(NAMES)))
-def test_without_one_value_a_file_is_reviewed_or_refused(number: int, name: str) -> None:
-    data = yaml.load(text_of(name), Loader=yaml.BaseLoader)
-    places = list(spots(data))[number::7]
-    told = [_derived(changed(data, place, REMOVE)) for place in places]
-    assert any(told)
-    assert not all(told)
+@given(decided())
+@few(10)
+def test_what_the_review_lets_pass_is_worded(decision: Decision) -> None:
+    packet, _ = word_only(decision)
+    assert packet.modules
+    assert all(line.right for line in decision.settled_lines)

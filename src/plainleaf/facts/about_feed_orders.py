@@ -69,6 +69,10 @@ FEED_ORDER_FACTS: tuple[Asked[Given], ...] = (
             "kind": "protein", "name": "Example powder", "amount": "1 scoop (7 g)",
             "in": "30 mL water", "through": "gastric", "place": "before feed", "times": ["15:05"],
         }]},
+        legal=(whenever(yes("additives_given"),
+                        some(yes("gastric_feeding"), yes("jejunal_feeding")),
+                        "an additive goes through a port for feeding",
+                        "rule port-not-for-this"),),
     ),
     yes_no(
         "feed_by_named_order", "a feeding against the usual port or food, with who ordered it",

@@ -122,6 +122,9 @@ def with_ports(data: Data, answers: _Known) -> Data:
         through = next((port for port, uses in ports.items() if use in uses), None)
         if through is not None:
             new[use] = {**block, **data.get(use, {}), "through": through}
+    if "additives" in data:
+        fed = next((port for port, uses in ports.items() if "feeding" in uses), next(iter(ports)))
+        new["additives"] = [{**one, "through": fed} for one in data["additives"]]
     ports = {port: uses or ["resting"] for port, uses in ports.items()}
     new["tube"] = {**data["tube"], "ports": ports}
     if ["resting"] in ports.values():
