@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 import pypdfium2
-from packets import Packet
+from packets import Packet, context_of, packet_of
 from pdf_reading import squeezed, tag_text, tag_tree
 from svg_reading import Picture
 
 from plainleaf.compose.word import WordedStatement
+from plainleaf.packet.papers.handout import ON_REQUEST, PRINTED, make_good_to_know
 
 
 def pictures(packet: Packet) -> list[WordedStatement]:
@@ -17,23 +19,40 @@ def pictures(packet: Packet) -> list[WordedStatement]:
     return [s for s in every if s.picture is not None]
 
 
-def printed_pictures(packet: Packet) -> list[WordedStatement]:
-    return [s for s in packet.printed.statements().values() if s.picture is not None]
+@cache
+def on_request(name: str) -> bytes:
+    """The pages of an example that are printed on request, as PDF."""
+    paper = make_good_to_know(context_of(packet_of(name).decision), "en")
+    pdf = paper.laid.pdf()
+    assert paper.faults(pdf) == []
+    return pdf.data
+
+
+def printed(packet: Packet) -> list[tuple[bytes, list[WordedStatement]]]:
+    """The two papers of the family, each with its pictures."""
+    parts = ((packet.handout, PRINTED), (on_request(packet.name), ON_REQUEST))
+    return [
+        (data, [s for s in packet.worded.printed(*part).statements().values() if s.picture])
+        for data, part in parts
+    ]
 
 
 def test_every_figure_is_read_out_in_order(packet: Packet) -> None:
-    tags = [tag for tag in tag_tree(packet.handout).every() if tag.kind == "/Figure"]
-    wanted = [s.picture.alt.plain for s in printed_pictures(packet) if s.picture is not None]
-    assert [str(tag.entries["/Alt"]).replace("\u00a0", " ") for tag in tags] == wanted
-    assert 4 <= len(wanted) <= 11
+    for data, there in printed(packet):
+        tags = [tag for tag in tag_tree(data).every() if tag.kind == "/Figure"]
+        wanted = [s.picture.alt.plain for s in there if s.picture is not None]
+        assert [str(tag.entries["/Alt"]).replace("\u00a0", " ") for tag in tags] == wanted
+    assert 8 <= len(pictures(packet)) <= 11
 
 
 def test_every_caption_hangs_beside_its_figure(packet: Packet) -> None:
-    tree = tag_tree(packet.handout)
-    captions = [
-        squeezed(tag_text(packet.handout, tag)) for tag in tree.every() if tag.kind == "/Caption"
-    ]
-    assert captions == [squeezed(str(s.words)) for s in printed_pictures(packet)]
+    for data, there in printed(packet):
+        captions = [
+            squeezed(tag_text(data, tag))
+            for tag in tag_tree(data).every()
+            if tag.kind == "/Caption"
+        ]
+        assert captions == [squeezed(str(s.words)) for s in there]
 
 
 def test_the_phone_page_holds_the_same_pictures(packet: Packet) -> None:
@@ -44,8 +63,8 @@ def test_the_phone_page_holds_the_same_pictures(packet: Packet) -> None:
         html,
     )
     assert [name for name, _ in figures] == [s.id for s in pictures(packet)]
-    for name, svg in figures:
-        assert Picture(svg).boxes or name == "getting-help.now.picture"
+    for _, svg in figures:
+        assert Picture(svg).boxes
         assert ' role="img"' in svg and svg.index("<title>") == svg.index(">") + 1
     assert not re.search(r'<svg[^>]* id="', html)
 
@@ -75,7 +94,7 @@ def test_steps_count_on_after_a_picture(packet: Packet) -> None:
 
 def test_in_one_bit_the_fluid_differs_from_the_empty_part(packet: Packet) -> None:
     """Black dots of the light grey survive a printer that knows black and white only."""
-    file = pypdfium2.PdfDocument(packet.handout)
+    file = pypdfium2.PdfDocument(on_request(packet.name))
     page = next(p for p in file if "Fill the syringe" in p.get_textpage().get_text_bounded())
     grey = page.render(scale=2, grayscale=True).to_pil()
     assert sum(grey.histogram()[180:211]) > 1000

@@ -33,7 +33,7 @@ def furniture(packet: Packet) -> tuple[str, str, str]:
     """What stands around every page: the marks, who it is for, the version."""
     wording, person = packet.wording, packet.decision.patient.person
     marks = "DRAFT: not reviewed by a clinician. Example settings"
-    identity = f"{person.name}, record {person.record_number}"
+    identity = f"{person.name}, {person.record_number}"
     made = wording.day_of_year(packet.decision.patient.prepared_on.date())
     return marks, identity, f"{packet.record['version']}, en, {made}"
 
