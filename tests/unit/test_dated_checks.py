@@ -67,6 +67,31 @@ def test_little_energy_beside_full_meals_is_not_asked() -> None:
     assert CHECKS["energy_unusual"].run(given).answer is False
 
 
+def test_a_large_feeding_is_asked_of_each_step_that_differs() -> None:
+    steps = [{"for": "2 d", "amount": "510 mL"}, {"for": "2 d", "amount": "510 mL"},
+             {"amount": "520 mL"}]  # fmt: skip
+    feed = {
+        "method": "gravity",
+        "through": "gastric",
+        "formula": "standard-15",
+        "over": "1 h",
+        "times": ["08:00"],
+        "from": "2026-08-12",
+        "steps": steps,
+        "otherwise": "stay and call",
+    }
+    given = given_with(REFEEDING, {"feeding": [feed]})
+    parts = CHECKS["bolus_large_adult"].run(given).parts
+    assert [part.about for part in parts] == ["2026-08-12", "2026-08-16"]
+
+
+def test_each_extra_water_is_looked_at() -> None:
+    extra = {"times": ["11:00"], "through": "gastric", "why": "drink"}
+    lines = [{**extra, "amount": "100 mL"}, {**extra, "amount": "600 mL", "times": ["14:00"]}]
+    given = given_with(REFEEDING, {"water.extra": lines})
+    assert CHECKS["bolus_large_adult"].run(given).parts[0].details["what"] == "extra water: 600 mL"
+
+
 def test_plans_with_the_same_water_are_one_finding() -> None:
     changes = {"medicines.1.until": "2026-08-30", "medicines.0.until": REMOVE,
                "feeding.0.steps": REMOVE, "feeding.0.from": REMOVE, "feeding.0.rate": "20 mL/h",

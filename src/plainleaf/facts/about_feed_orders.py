@@ -53,7 +53,7 @@ def _decided(
 def _large_feed(g: Given) -> bool:
     """Whether a large feeding stays as ordered; extra water may be asked of too."""
     asked = (*g.outcomes_of("bolus-large-adult"), *g.outcomes_of("bolus-large-child"))
-    return any(name.isdigit() for outcome in asked for name in outcome.about)
+    return any(name != "water.extra.amount" for outcome in asked for name in outcome.about)
 
 
 FEED_ORDER_FACTS: tuple[Asked[Given], ...] = (

@@ -50,6 +50,11 @@ class FeedStage:
         return 0 if self.feed.over is None else minutes_in(self.feed.over)
 
     @property
+    def first_day(self) -> str:
+        """The day from which a step holds, as a decision names it; empty without steps."""
+        return self.begins.date().isoformat() if self.step and self.begins is not None else ""
+
+    @property
     def clocks(self) -> tuple[time, ...]:
         """When feedings begin on a day."""
         return self.times or (() if self.starts is None else (self.starts,))

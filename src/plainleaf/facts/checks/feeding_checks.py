@@ -14,10 +14,12 @@ from plainleaf.facts.checks.outcome import (
     amount,
     check,
     clock,
+    each,
     feed_words,
     joined,
     listed,
     number,
+    part,
     result,
 )
 from plainleaf.facts.checks.water_sum_checks import each_plan
@@ -185,27 +187,32 @@ def daily_total_differs(given: Given) -> Checked:
     return listed(wrong)
 
 
-def _given_at_once(given: Given) -> Iterator[tuple[str, str, Quantity]]:
-    """Key, words and amount of every feeding by syringe or gravity and of extra water."""
+def _given_at_once(given: Given) -> Iterator[tuple[str, str, str, Quantity]]:
+    """Key, first day of a step, words and amount of each feeding by syringe or gravity and of
+    the most extra water; of steps that are alike only the first."""
+    seen: set[tuple[int, Quantity]] = set()
     for stage in all_stages(given.patient):
-        feed = stage.feed
-        if stage.amount is not None and feed.method != "pump":
-            step = f".steps[{stage.step - 1}]" if stage.step else ""
-            key = f"feeding[{feed.number}]{step}.amount"
-            yield key, feed_words(feed, given.patient), stage.amount
-    if given.water.extra is not None:
-        yield "water.extra.amount", "extra water", given.water.extra.amount
+        feed, size = stage.feed, stage.amount
+        if size is None or feed.method == "pump" or (feed.number, size) in seen:
+            continue
+        seen.add((feed.number, size))
+        step = f".steps[{stage.step - 1}]" if stage.step else ""
+        key = f"feeding[{feed.number}]{step}.amount"
+        yield key, stage.first_day, feed_words(feed, given.patient), size
+    water = given.water
+    extras = water.extras or ((water.extra,) if water.extra is not None else ())
+    if extras:
+        most = max((extra.amount for extra in extras), key=lambda size: size.to("mL").value)
+        yield "water.extra.amount", "", "extra water", most
 
 
 @check("what")
 def bolus_large_adult(given: Given) -> Checked:
     """An adult gets more than 500 mL at one time (bolus-vol, memory)."""
-    return listed(
-        [
-            (key, f"{words}: {amount(size)}")
-            for key, words, size in _given_at_once(given)
-            if not given.child and size > BOLUS_MOST_ADULT
-        ]
+    return each(
+        part(key, about=first, what=f"{words}: {amount(size)}")
+        for key, first, words, size in _given_at_once(given)
+        if not given.child and size > BOLUS_MOST_ADULT
     )
 
 
@@ -215,12 +222,14 @@ def bolus_large_child(given: Given) -> Checked:
     if given.child and given.kg is None:
         return result(None)
     kg = given.kg if given.child else None
-    return listed(
-        [
-            (key, f"{words}: {amount(size)} is {number(size.to('mL').value / kg, 1)} mL per kg")
-            for key, words, size in _given_at_once(given)
-            if kg and size.to("mL").value > BOLUS_MOST_CHILD_PER_KG * kg
-        ]
+    return each(
+        part(
+            key,
+            about=first,
+            what=f"{words}: {amount(size)} is {number(size.to('mL').value / kg, 1)} mL per kg",
+        )
+        for key, first, words, size in _given_at_once(given)
+        if kg and size.to("mL").value > BOLUS_MOST_CHILD_PER_KG * kg
     )
 
 

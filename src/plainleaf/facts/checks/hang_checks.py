@@ -23,11 +23,6 @@ def _key(stage: FeedStage, key: str) -> str:
     return f"feeding[{stage.feed.number}]{step}{key}"
 
 
-def _first_day(stage: FeedStage) -> str:
-    """The day from which a step holds, as a decision names it; empty without steps."""
-    return stage.begins.date().isoformat() if stage.step and stage.begins is not None else ""
-
-
 @check("what", "limit")
 def closed_hangs_too_long(given: Given) -> Checked:
     """A ready-to-hang container lasts longer at the ordered rate than it may hang (o-hang-neg)."""
@@ -39,7 +34,7 @@ def closed_hangs_too_long(given: Given) -> Checked:
             continue
         if formula.container is not None and (lasts := formula.container / rate) > most:
             words = f"{amount(formula.container)} at {rate} lasts {amount(lasts.to('h'), 1)}"
-            first = _first_day(stage)
+            first = stage.first_day
             long.append(part(_key(stage, ""), about=first, what=words, limit=str(most)))
     return each(long)
 
@@ -65,5 +60,5 @@ def rate_high(given: Given) -> Checked:
         most = RATE_MOST_JEJUNAL if stage.feed.through == "jejunal" else RATE_MOST_GASTRIC
         if stage.rate is not None and stage.rate > most:
             words = f"{amount(stage.rate, 1)} (usual top: {most})"
-            fast.append(part(_key(stage, ".rate"), about=_first_day(stage), what=words))
+            fast.append(part(_key(stage, ".rate"), about=stage.first_day, what=words))
     return each(fast)
