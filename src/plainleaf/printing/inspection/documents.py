@@ -172,7 +172,7 @@ def inspect_words(
     least: float = LARGE_PRINT,
     most_pages: int = 1,
 ) -> list[str]:
-    """Everything that is not as meant in a short paper, such as the tube card."""
+    """Everything that is not as meant in a short paper, such as the sheet to teach again."""
     texts = [
         (f"line {number}", Words((Run(line),))) for number, line in enumerate(said.lines(), start=1)
     ]
