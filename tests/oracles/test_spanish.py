@@ -27,6 +27,7 @@ COUNTED = {"agua": 2, "día": 2, "leer": 2, "oído": 3, "guía": 2, "aéreo": 4,
 # spelling, i or u beside another vowel without an accent is a diphthong.
 BY_SPELLING = {
     "indiquemos": 4, "practiquemos": 4, "confianza": 3, "evaluado": 4, "licuar": 2, "cuídese": 3,
+    "busquemos": 3, "marquemos": 3, "diluir": 2, "diluida": 3,
 }  # fmt: skip
 
 
