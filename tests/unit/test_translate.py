@@ -34,7 +34,6 @@ from plainleaf.compose.word import Wording, word
 from plainleaf.facts import SLOTS
 from plainleaf.facts.derived import Phrase, Typed
 from plainleaf.inputs.catalog import Catalog, load_catalog
-from plainleaf.inputs.policy import Range
 from plainleaf.vocabulary.languages import plurals_of
 from plainleaf.vocabulary.quantities import Quantity, mL
 
@@ -61,9 +60,11 @@ SEEN: dict[str, tuple[str, ...]] = {}
 def test_what_the_packet_asks_for_is_what_translators_get(name: str) -> None:
     SEEN.clear()
     decision = decision_from(settled_text(base=name))
+    # What to listen for is for staff alone, in their language.
     word(fill(decision), Wording(library(), Recorder("en", {})))
     assert len(SEEN) > 100
-    assert {i: s for i, s in SEEN.items() if ASKED.get(i) != s} == {}
+    for_families = {i: s for i, s in SEEN.items() if "/listen-" not in i}
+    assert {i: s for i, s in for_families.items() if ASKED.get(i) != s} == {}
 
 
 def test_every_message_tells_what_it_is_and_what_its_slots_become() -> None:
@@ -83,7 +84,6 @@ def _typed() -> Mapping[str, object]:
         "phone": "(555) 010-0143",
         "size": Quantity(Decimal("18"), "Fr"),
         "length": Quantity(Decimal("3.5"), "cm"),
-        "length-range": Range(Quantity(Decimal("0.5"), "cm"), Quantity(Decimal("1"), "cm")),
         "balloon-volume": mL("10"),
         "count": 4,
         "times": 2,
@@ -96,6 +96,7 @@ def _typed() -> Mapping[str, object]:
         "temperature": Quantity(Decimal("38"), "°C"),
         "clock": time(18),
         "date": date(2026, 3, 4),
+        "day": date(2026, 3, 4),
         "moment": datetime(2026, 3, 4, 10, 30),
         "blood-sugar": Quantity(Decimal("70"), "mg/dL"),
         "phrase": Phrase("port-gastric"),

@@ -13,7 +13,6 @@ BY_KIND = {
     "phone": "(555) 010-0143",
     "size": "18 Fr",
     "length": "3.5 cm",
-    "length-range": "0.5 to 1 cm",
     "balloon-volume": "10 mL",
     "count": "4",
     "times": "2 times",
@@ -95,7 +94,7 @@ def slot_note(slot: str, *, phrase: bool) -> str:
     if phrase:
         return f"{{{slot}}} becomes: {OF_PHRASES.get(slot, 'a value')}"
     if page_pointed_to(slot) is not None:
-        return f"{{{slot}}}: the number of a page, such as 4."
+        return f"{{{slot}}} becomes: 4 (the number of a page)"
     fact = SLOTS[slot]
     if fact.kind == "text":
         return f"{{{slot}}} becomes: {fact.means}, as the patient file has it"
