@@ -418,10 +418,10 @@ def _help_page() -> WordedPages:
 @pytest.mark.parametrize(
     ("anchors", "fits"),
     [
-        ({"h.now.a": 1, "h.now.b": 1, "h.phones": 1, "h.us.a": 1}, True),
-        ({"h.now.a": 1, "h.now.b": 1, "h.phones": 1, "h.us.a": 2}, True),
-        ({"h.now.a": 1, "h.now.b": 2, "h.phones": 1, "h.us.a": 2}, False),
-        ({"h.now.a": 1, "h.now.b": 1, "h.phones": 2, "h.us.a": 2}, False),
+        ({"h.now.a": 1, "h.now.b": 1, "h.phones-1": 1, "h.us.a": 1}, True),
+        ({"h.now.a": 1, "h.now.b": 1, "h.phones-1": 1, "h.us.a": 2}, True),
+        ({"h.now.a": 1, "h.now.b": 2, "h.phones-1": 1, "h.us.a": 2}, False),
+        ({"h.now.a": 1, "h.now.b": 1, "h.phones-1": 2, "h.us.a": 2}, False),
         ({}, False),
     ],
     ids=["all", "a lower tier runs on", "an emergency runs on", "phones run on", "nothing"],

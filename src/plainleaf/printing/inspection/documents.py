@@ -44,11 +44,11 @@ def emergencies_on_first_side(pdf: Paged, packet: WordedPages) -> bool:
 
 
 def _on_first_side(packet: WordedPages) -> Iterator[str]:
-    """The last line of the highest tier on the first page, and the phones."""
+    """The last line of the highest tier on the first page, and the last row of the phones."""
     for section in packet.pages[0].sections:
         if section.level == "now":
             yield section.statements[-1].id
-        yield from (st.id for st in section.statements
+        yield from (f"{st.id}-{len(st.block.rows)}" for st in section.statements
                     if st.block is not None and st.block.look == "contacts")  # fmt: skip
 
 
