@@ -49,7 +49,8 @@ def test_values_stay_with_what_belongs_to_them() -> None:
     assert say("Call {phone} now", phone="911") == "Call_911 now"
     assert say("Llame al {phone}.", phone="911") == "Llame_al_911."
     assert say("Call {phone}", phone="+1 555 010 0160") == "Call +1_555_010_0160"
-    assert say("Take {count} tablets", count=2) == "Take 2_tablets"
+    assert say("Take {count} tablets", count=2) == "Take_2_tablets"
+    assert say("Turn to page {count}.", count=11) == "Turn to page_11."
     assert say("{count}, then stop", count=2) == "2, then stop"
 
 

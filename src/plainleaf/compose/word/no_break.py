@@ -19,7 +19,7 @@ from plainleaf.compose.word.worded_packet import Run
 LONGEST_KEPT, LONGEST_IN_CELL = 24, 14
 # Kinds of value that hold one amount in two units.
 TWO_UNITS = frozenset({"volume", "weight", "weight-exact", "temperature"})
-# A phone of so few digits, such as 911, stays with the word before it.
+# A number of so few digits, such as 911 or that of a page, stays with the word before it.
 _SHORT_PHONE = 5
 _NUMBER = r"\d[\d.,:/]*"
 # A number and the word after it: its unit, or what is counted. What joins two things is no unit.
@@ -64,7 +64,7 @@ def _one(runs: Sequence[Run], place: int) -> Run:
     if run.kind:
         return run
     after = runs[place + 1] if place + 1 < len(runs) else None
-    if after is not None and after.kind == "phone" and len(after.text) <= _SHORT_PHONE:
+    if after is not None and after.kind in ("phone", "count") and len(after.text) <= _SHORT_PHONE:
         text = _with_next(text)
     if place and runs[place - 1].kind == "count" and _COUNTED.match(text):
         text = NBSP + text[1:]
