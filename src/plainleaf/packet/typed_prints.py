@@ -35,6 +35,8 @@ from plainleaf.vocabulary.patient_file.leaf_shapes import leaf_shapes
 
 # Every page; the nurse's sheet and the reminders besides what the handout prints.
 EVERY_PAGE, SHEET, CALENDAR = "every-page", "sheet", "calendar"
+# What a decision takes back; the sheet says so in the line of that decision.
+TAKEN_BACK = {"not-taught": "tube.may_put_back."}
 _DATES = ("date", "date with time", "date, perhaps with time")
 Work = Callable[[], object]
 
@@ -100,6 +102,7 @@ class _Prints:
         wording = wording_of(self.decision)
         yield EVERY_PAGE, self._behind(partial(self._every_page, wording))
         yield SHEET, self._behind(partial(_sheet, self.decision, self.patient, wording))
+        yield SHEET, self._taken_back()
         yield CALENDAR, self._behind(self._calendar)
 
     # --- what stands behind some words --------------------------------------------------------
@@ -171,6 +174,11 @@ class _Prints:
             cautions_of(decision, wording),
             (person.language, person.print_size, person.born, readers),
         )
+
+    def _taken_back(self) -> frozenset[str]:
+        """The typed keys of orders that a decision took back."""
+        orders = {TAKEN_BACK[one.do] for one in self.patient.outcomes if one.do in TAKEN_BACK}
+        return frozenset(key for key in self.typed if key.startswith(tuple(orders)))
 
     def _calendar(self) -> object:
         return reminders(self.noted.patient, self.noted.policy, self.noted.facts)
