@@ -22,7 +22,7 @@ from plainleaf.printing.inspection.glyphs import Fonts, is_empty_box, string_of
 # What the reader gives for a hyphen at the end of a line; nothing here is ever split by one.
 _LINE_END_HYPHENS = str.maketrans({"\x02": "-", "\ufffe": "-"})
 # The number or the sign of a list item, which is painted apart from its words.
-MARKER = re.compile(r"\s*(\d{1,2}\.|[•◦–-])\s*")
+MARKER = re.compile(r"\s*(\d{1,2}\.|[•◦])\s*")
 
 Box = tuple[float, float, float, float]
 Color = tuple[int, int, int, int]
