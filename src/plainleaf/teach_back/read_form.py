@@ -28,8 +28,8 @@ _DAMAGE = (
 # A filled sheet has well under a megabyte; a file of this size is another one.
 LARGEST = 50_000_000
 _UTF8_MARK = "ï»¿"
-# The foot of every page of the sheet (phrase footer-version).
-_PRINTED_VERSION = re.compile(r"Version\s+([0-9a-f]{10})\b")
+# The foot of every page of the sheet: version, language, day (phrase footer-version).
+_PRINTED_VERSION = re.compile(r"\b([0-9a-f]{10})[,،]\s*[a-z]{2,3}(?:-[0-9A-Za-z-]+)?[,،]")
 
 
 def read_filled(data: bytes, file: str) -> Filled:
