@@ -77,6 +77,8 @@ BEYOND = {
     "day that is not": "the calendar",
     "far too many digits": "the reader counts them",
     "count with a point": "2.0 and 2 are one number",
+    "hours that say nothing": "what is a letter in every script",
+    "a name that is a list number": "what is a letter in every script",
 }
 # The text is no YAML, or YAML that says the same in a form that is refused.
 FORMS = {
