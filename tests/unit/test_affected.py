@@ -338,7 +338,8 @@ def test_nothing_changes_that_a_setting_is_not_behind(base: str) -> None:
     read = settings_read(before)
     behind_fact = {fact: read_for(noted, partial(noted.facts.answers.get, fact)) for fact in FACTS}
     behind_slot = {slot: read_for(noted, partial(noted.facts.values.get, slot)) for slot in SLOTS}
-    behind = {i: settings_in(behind_statement(noted, before.library, place.statement))
+    library, selection = before.library, before.selection
+    behind = {i: settings_in(behind_statement(noted, library, selection, place.statement))
               for i, place in known.items()}  # fmt: skip
     for name, rules in _perturbed():
         after = decide(replace(before.inputs, policy=rules))

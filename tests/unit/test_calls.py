@@ -310,19 +310,26 @@ def test_one_number_for_all_hours_is_one_row() -> None:
     assert (box.name, rows_of(box)) == ("phones_one", ["Any hour | +1 555 010 0141"])
 
 
-def test_contacts_stand_by_name_with_hours_place_and_number() -> None:
+def test_more_contacts_stand_by_name_with_hours_and_number() -> None:
     assert rows_of(contacts_more(source_of())) == [
-        "By day / Quillmere Tube Clinic / Monday to Friday, 8 am to 4 pm / "
-        "Quillmere Hospital, desk 4 | +1 555 010 0140",
-        "Nights, weekends, holidays / Quillmere nurse line | +1 555 010 0141",
         "Pharmacy / Quillmere pharmacy / Monday to Saturday, 8 am to 8 pm | +1 555 010 0146",
         "Diabetes care / Diabetes nurse / Monday to Friday, 8 am to 5 pm | +1 555 010 0147",
-        "Supplies / Harbor Home Supply / Monday to Friday, 8 am to 6 pm; "
-        "Saturday, 9 am to noon | +1 555 010 0117",
     ]
 
 
-@pytest.mark.parametrize("key", [key for key in CONTACT_KEYS if key != "emergency"])
+# Whom other pages name: page 1 and 2, and the supplies.
+ELSEWHERE = ("emergency", "clinic", "after_hours", "supplies")
+
+
+def test_clinic_and_nights_stand_on_the_second_page_and_supplies_with_the_supplies() -> None:
+    card = rows_of(tube_card(source_of()))
+    assert any(row.startswith("Clinic | Quillmere Tube Clinic") for row in card)
+    assert any("Quillmere nurse line, +1 555 010 0141" in row for row in card)
+    assert "Harbor Home Supply" in slot_of("supplies_call")
+    assert "+1 555 010 0117" in slot_of("supplies_call")
+
+
+@pytest.mark.parametrize("key", [key for key in CONTACT_KEYS if key not in ELSEWHERE])
 def test_each_kind_of_contact_is_in_the_table(key: str) -> None:
     contact = {"name": "Example Line", "phone": "555 010 0123", "hours": "always"}
     source = source_of({f"contacts.{key}": contact, **first_call(key)})

@@ -95,7 +95,6 @@ def table(name: str, base: str, changes: dict[str, Any] | None = None) -> list[t
     return [tuple(said(cell) for cell in row) for row in block(name, base, changes).rows]
 
 
-CLINIC_A = ("Nights, weekends, holidays / On-call nurse", "+1 555 010 0161")
 VISIT = {"what": "Tube check", "when": "2026-03-18 09:00"}
 PAST = {"what": "Gone", "when": "2026-03-01 09:00"}
 
@@ -106,10 +105,6 @@ TABLES: list[tuple[str, str, dict[str, Any], list[tuple[str, ...]]]] = [
         ("By day / Monday to Friday, 8 am to 4 pm", "+1 555 010 0160"),
     ]),
     ("contacts_more", A, {"contacts.others": [{"name": "Dietitian", "phone": "555 0100"}]}, [
-        ("By day / Fjord Street Nutrition Clinic / Monday to Friday, 8 am to 4 pm",
-         "+1 555 010 0160"),
-        CLINIC_A,
-        ("Supplies / Harbor Home Supply", "+1 555 010 0117"),
         ("Also / Dietitian", "555 0100"),
     ]),
     ("port_table", GJ, {}, [
@@ -136,6 +131,7 @@ TABLES: list[tuple[str, str, dict[str, Any], list[tuple[str, ...]]]] = [
         ("Ports", "Feeding port: Feeding, Medicines, Letting air out / "
          "Balloon port: only balloon water, never feeding or medicine"),
         ("Clinic", "Cedar Row Children's Clinic, +1 555 010 0184"),
+        ("Nights and weekends", "Children's nurse line, +1 555 010 0185"),
     ]),
     ("first_days_table", A, {"visits": [PAST, VISIT]}, [
         ("Shower", "From Thursday, March 5, 2026, at 2 pm"),

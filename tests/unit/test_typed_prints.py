@@ -7,7 +7,7 @@ from functools import cache
 
 import pytest
 import yaml
-from builders import Changes, _words, policy, teaching
+from builders import ROOT, Changes, _words, policy, teaching
 from format_2 import HOSPICE, NAMES, RESTING, data_with, patient_of, with_codes
 from packets import decision_from, settled_text
 
@@ -116,3 +116,13 @@ def test_while_something_else_stops_nothing_is_said_of_it() -> None:
 def test_nothing_is_said_of_a_file_of_format_1() -> None:
 
     assert typed_keys(decision_from(settled_text())) == ()
+
+
+def test_what_a_decision_takes_back_and_what_is_ordered_beside_another_line_are_printed() -> None:
+    text = (ROOT / "tests/oracles/dictated/g-school-child.yaml").read_text(encoding="utf-8")
+    data = with_codes(yaml.load(text, Loader=yaml.BaseLoader))
+    decision = decide(inputs_for(patient_of(data), policy(), teaching(), "en"))
+    prints = {typed.key: typed.prints for typed in typed_keys(decision)}
+    assert prints["tube.may_put_back.who"] == (SHEET,)
+    assert "living.wash.bath-now" in prints["dates.bath_from"]
+    assert "living.swim.ask-now" in prints["dates.swim_from"]
