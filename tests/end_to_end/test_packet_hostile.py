@@ -16,9 +16,9 @@ from typing import Any
 import pytest
 from builders import ROOT, text_with
 from packets import Packet, decision_from, packet_of, packet_with, settled_text
-from pdf_reading import READERS, body, sheets, squeezed
+from pdf_reading import READERS, Body, body, pages, sheets, squeezed
 from test_packet_files import read_html
-from test_packet_print import UNPRINTABLE, furniture, words_of
+from test_packet_print import UNPRINTABLE, furniture, titles_above, words_of
 
 from plainleaf.cli.main import main
 
@@ -188,15 +188,26 @@ def test_the_watch_would_see_it(tmp_path: Path) -> None:
     ]  # fmt: skip
 
 
+def _handout(packet: Packet, reader: str = "pdfium") -> Body:
+    """The handout's pages without what stands around them."""
+    around = tuple((*furniture(packet), *above.split("|")) for above in titles_above(packet))
+    return body(packet.handout, around, reader)
+
+
+def _sheet(packet: Packet, reader: str) -> str:
+    """The sheet's text, with the foot of each page."""
+    return "".join(pages(packet.sheet, reader))
+
+
 @pytest.mark.parametrize("reader", READERS)
 @pytest.mark.parametrize("text", HOSTILE)
 def test_it_prints_as_it_was_typed(hostile: Packet, text: str, reader: str) -> None:
-    assert text in body(hostile.handout, furniture(hostile), reader)
+    assert text in _handout(hostile, reader)
 
 
 @pytest.mark.parametrize("reader", READERS)
 def test_every_field_prints_as_it_was_typed(hostile: Packet, reader: str) -> None:
-    both = "".join(body(data, (), reader).text for data in (hostile.handout, hostile.sheet))
+    both = _handout(hostile, reader).text + _sheet(hostile, reader)
     skipped = ("true", "en", "gastric", "2026-04-01 09:00", "09:00", "5 mL")
     for text in set(_typed(_hostile())) - set(skipped):
         assert squeezed(text) in both, text
@@ -223,8 +234,8 @@ def test_the_record_holds_it_as_it_was_typed(hostile: Packet) -> None:
 
 
 def test_every_statement_is_still_whole(hostile: Packet) -> None:
-    print_out = body(hostile.handout, furniture(hostile))
-    for statement in hostile.worded.statements().values():
+    print_out = _handout(hostile)
+    for statement in hostile.printed.statements().values():
         assert all(words in print_out for words in words_of(statement))
 
 
@@ -238,7 +249,7 @@ def test_long_words_stay_on_the_paper(stretched: Packet) -> None:
 
 @pytest.mark.parametrize("reader", READERS)
 def test_long_words_are_printed_whole(stretched: Packet, reader: str) -> None:
-    both = "".join(body(data, (), reader).text for data in (stretched.handout, stretched.sheet))
+    both = _handout(stretched, reader).text + _sheet(stretched, reader)
     for text in _typed(_long()):
         if text != "2026-04-01 09:00":
             assert squeezed(text) in both, text
