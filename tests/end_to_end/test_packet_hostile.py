@@ -33,7 +33,7 @@ HOSTILE = (
     "http://198.51.100.7/a.png",
     "url(http://198.51.100.7/b)",
     "see <img src=http://198.51.100.7/c> here",
-    "]]>",
+    "a ]]> b",
     "--><!-- x",
     "</style><style>*{color:red}",
     "&lt;b&gt; &amp; &#65;",
