@@ -260,7 +260,7 @@ def test_the_papers_are_sound(recorded: Run, which: str) -> None:
     for number, text in enumerate(texts, 1):
         assert "DRAFT:notreviewedbyaclinician" in text
         assert squeezed("DEMO-0417") in text
-        assert f"Version{packet_of(NAME).record['version']}" in text
+        assert f"{packet_of(NAME).record['version']},en,March5,2026" in text
         assert f"Page{number}of{len(texts)}" in text
 
 

@@ -25,7 +25,7 @@ ENGLISH, SPANISH = word(FILLED, IN_ENGLISH), word(FILLED, IN_SPANISH)
 
 # What the handout says in bold before a box, and for staff what its signs mean.
 LABELS = {
-    "call_now": ("CALL NOW.", "LLAME AHORA."),
+    "call_now": ("CALL\N{NO-BREAK SPACE}911.", "LLAME\N{NO-BREAK SPACE}AL\N{NO-BREAK SPACE}911."),
     "call_us": ("CALL US NOW.", "LLÁMENOS AHORA."),
     "call_today": ("CALL TODAY.", "LLAME HOY."),
     "tell_visit": ("NEXT VISIT.", "PRÓXIMA CITA."),
@@ -46,7 +46,8 @@ def copy(rows: Mapping[str, str] | None = None) -> tuple[StaffCopy, dict[str, st
     ids += list(printed.statements())
     pages = {name: str(100 + at) for at, name in enumerate(ids)} | dict(rows or {})
     english, spanish = LanguageWords(IN_ENGLISH, ENGLISH), LanguageWords(IN_SPANISH, SPANISH)
-    return staff_copy(english, spanish, pages), pages
+    emergency = DECISION.facts.values["emergency_phone"]
+    return staff_copy(english, spanish, pages, emergency), pages
 
 
 def test_every_statement_stands_in_one_row_with_its_page() -> None:
