@@ -76,14 +76,21 @@ def titles_above(packet: Packet) -> list[str]:
     return above
 
 
-def _handout(packet: Packet, reader: str) -> Body:
+def handout_body(packet: Packet, reader: str = "pdfium") -> Body:
+    """The handout's words in one run, without what stands around each side."""
     around = tuple((*furniture(packet), *above.split("|")) for above in titles_above(packet))
     return body(packet.handout, around, reader)
 
 
+def sheet_body(packet: Packet) -> Body:
+    """The sheet's words in one run, without what stands around each side."""
+    sides = len(document(packet.sheet).pages)
+    return body(packet.sheet, (furniture(packet),) * sides)
+
+
 @both_readers
 def test_every_statement_of_the_record_reads_from_the_pages(packet: Packet, reader: str) -> None:
-    print_out, printed = _handout(packet, reader), packet.printed.statements()
+    print_out, printed = handout_body(packet, reader), packet.printed.statements()
     for statement in (s for s in packet.record["statements"] if s["id"] in printed):
         for part in re.split(r"\n| \| | / ", statement["says"]):
             assert part in print_out, (statement["id"], part)
@@ -91,7 +98,7 @@ def test_every_statement_of_the_record_reads_from_the_pages(packet: Packet, read
 
 @both_readers
 def test_every_value_of_the_words_reads_from_the_pages(packet: Packet, reader: str) -> None:
-    print_out = _handout(packet, reader)
+    print_out = handout_body(packet, reader)
     for identity, statement in packet.printed.statements().items():
         for words in words_of(statement):
             assert words in print_out, (identity, words)
@@ -99,7 +106,7 @@ def test_every_value_of_the_words_reads_from_the_pages(packet: Packet, reader: s
 
 @both_readers
 def test_statements_stand_in_their_order(packet: Packet, reader: str) -> None:
-    text, at = _handout(packet, reader).text, 0
+    text, at = handout_body(packet, reader).text, 0
     # Page one is in the order of its tiers; whom to call stands in the head of the second.
     for page in packet.printed.pages[1:]:
         for section in page.sections:
@@ -121,7 +128,7 @@ def test_every_phone_of_the_file_reads_from_the_pages(packet: Packet, reader: st
     phones += [c["phone"] for c in contacts.get("others", [])]
     assert len(phones) >= 3
     for phone in phones:
-        assert phone in _handout(packet, reader)
+        assert phone in handout_body(packet, reader)
 
 
 @both_readers
@@ -129,7 +136,7 @@ def test_every_amount_of_the_schedule_reads_from_the_pages(packet: Packet, reade
     amounts = {line["amount_ml"] for line in packet.record["schedule"]} - {None}
     assert amounts
     for amount in amounts:
-        assert f"{amount:,} mL" in _handout(packet, reader), amount
+        assert f"{amount:,} mL" in handout_body(packet, reader), amount
 
 
 def _clock(at: str) -> str:
@@ -143,14 +150,14 @@ def _clock(at: str) -> str:
 @both_readers
 def test_every_time_of_the_schedule_reads_from_the_pages(packet: Packet, reader: str) -> None:
     for line in packet.record["schedule"]:
-        assert _clock(line["at"]) in _handout(packet, reader), line
+        assert _clock(line["at"]) in handout_body(packet, reader), line
 
 
 @both_readers
 def test_every_medicine_stands_with_its_dose(packet: Packet, reader: str) -> None:
     for medicine in packet.source["medicines"]:
-        assert medicine["name"] in _handout(packet, reader)
-        assert medicine["dose"].split()[0] in _handout(packet, reader)
+        assert medicine["name"] in handout_body(packet, reader)
+        assert medicine["dose"].split()[0] in handout_body(packet, reader)
 
 
 def test_no_letter_of_the_handout_is_below_large_print(packet: Packet) -> None:
@@ -267,7 +274,7 @@ def test_the_number_stands_in_the_corner(packet: Packet) -> None:
 @both_readers
 def test_the_finder_names_tier_and_page_of_what_it_leads_to(packet: Packet, reader: str) -> None:
     (finder,) = (page for page in packet.printed.pages if page.id == "finder")
-    numbers, print_out = packet.worded.section_numbers(), _handout(packet, reader)
+    numbers, print_out = packet.worded.section_numbers(), handout_body(packet, reader)
     tiers = {
         "call_now": packet.source["contacts"]["emergency"]["phone"],
         "call_us": "CALL US NOW",
