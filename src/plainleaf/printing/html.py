@@ -236,6 +236,7 @@ class Printer:
                 n: ([_in_css(str(line)) for line in lines], self.format.height_above(lines))
                 for n, lines in (continued or {}).items()
             },
+            rtl=wording.catalog.direction == "rtl",
             page_of=page_counter(wording),
             more_foot_lines=furniture.more_foot_lines,
             more_head_lines=furniture.more_head_lines,

@@ -114,12 +114,14 @@ def _faults(
     least: float,
     may_end: frozenset[int],
     texts: Sequence[tuple[str, Words]],
+    *,
+    titled: bool = True,
 ) -> list[str]:
     direction = direction_of(language)
     missing = missing_words if direction == "rtl" else missing_texts
     return [
         *document_faults(reading, language, furniture),
-        *page_faults(reading.pages, furniture, direction, least, may_end),
+        *page_faults(reading.pages, furniture, direction, least, may_end, titled=titled),
         *edge_faults(data, reading.pages),
         *contrast_faults(data, reading.pages),
         *missing(texts, reading.pages),
@@ -144,7 +146,9 @@ def inspect_handout(
     texts = [(f"caution {number}", words) for number, words in enumerate(cautions, start=1)]
     may_end = _ends(pdf, packet)
     return [
-        *_faults(reading, pdf.data, furniture, packet.language, least, may_end, texts),
+        *_faults(
+            reading, pdf.data, furniture, packet.language, least, may_end, texts, titled=False
+        ),
         *(
             loose_faults(packet, reading.pages, pdf.anchors)
             if packet.direction == "rtl"

@@ -117,6 +117,7 @@ def page_faults(
     least: float,
     may_end: frozenset[int],
     first: int = 1,
+    titled: bool = True,
 ) -> Iterator[str]:
     """Sizes, edges, bold title, head and foot, missing letters and empty pages.
 
@@ -125,8 +126,10 @@ def page_faults(
         least: Least effective size of print in points.
         may_end: Pages that may be short because a new page had to begin after them.
         first: Number of the first of the pages.
+        titled: The title of the document is printed.
     """
-    yield from not_in_bold([("the title", furniture.title)], pages, direction)
+    if titled:
+        yield from not_in_bold([("the title", furniture.title)], pages, direction)
     for number, (page, short) in enumerate(zip(pages, _may_be_short(pages), strict=True), first):
         for size in sorted(page.sizes):
             if 0 < size < least - 0.01:
