@@ -14,8 +14,8 @@ from plainleaf.inputs.content import TIERS, Module, Section
 from plainleaf.vocabulary.conditions import Condition, every
 from plainleaf.vocabulary.terms import LONGEST_LIST
 
-# What stands in one list on paper; steps and points apart would hide a long section.
-_LISTED = ("point", "step", *TIERS)
+# What stands in one list on paper: steps have numbers, points a sign, calls the sign of their tier.
+_LISTS = (("point",), ("step",), TIERS)
 
 
 def prove_lengths(run: Proving) -> Iterator[Failure]:
@@ -26,11 +26,12 @@ def prove_lengths(run: Proving) -> Iterator[Failure]:
             run.counts["sections"] += 1
             if section.id in bands:
                 continue
-            answers = _too_long(run, module, section)
-            if answers is not None:
-                place = Place(section.id, module.file, section.line)
-                says = f"prints more than {LONGEST_LIST} list items."
-                yield Failure("lengths", place, says, answers)
+            for kinds in _LISTS:
+                answers = _too_long(run, module, section, kinds)
+                if answers is not None:
+                    place = Place(section.id, module.file, section.line)
+                    says = f"prints a list of more than {LONGEST_LIST} items."
+                    yield Failure("lengths", place, says, answers)
 
 
 def _bands(run: Proving) -> frozenset[str]:
@@ -40,12 +41,14 @@ def _bands(run: Proving) -> frozenset[str]:
     return frozenset(s.id for s in sections if s.id in named and s.level is not None)
 
 
-def _too_long(run: Proving, module: Module, section: Section) -> dict[str, str] | None:
-    """A class with more list items than allowed, or None.
+def _too_long(
+    run: Proving, module: Module, section: Section, kinds: Sequence[str]
+) -> dict[str, str] | None:
+    """A class with more items of one list than allowed, or None.
 
     Variants of one choice count once, since the proof of choices says that one of them prints.
     """
-    listed = [s for s in section.statements if s.kind in _LISTED and not s.leads_to]
+    listed = [s for s in section.statements if s.kind in kinds and not s.leads_to]
     groups: dict[str, list[Condition]] = {}
     for statement in listed:
         groups.setdefault(statement.choice or statement.id, []).append(statement.when)

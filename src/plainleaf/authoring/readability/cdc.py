@@ -129,6 +129,8 @@ def _whom(look: Look) -> Result:
     runs = [
         run for b in boxes for row in b.rows for cell in row for line in cell for run in line.runs
     ]
+    # The number of an emergency stands in the head of its band.
+    runs += look.first.heading.runs
     phones = [run.text for run in runs if run.kind == "phone"]
     lacking = [] if len(phones) >= 3 else [f"{len(phones)} phones in the phone box"]
     steps = [s for s in look.of_kind("step") if s.words and not command(s.words.plain)]

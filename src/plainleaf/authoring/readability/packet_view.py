@@ -226,9 +226,15 @@ class Look:
         return [
             f"{section.id}: {words} words"
             for section in self.sections
-            if (words := sum(len(tokens(s.words.plain)) for s in section.statements if s.words))
+            if not self._looked_up(section)
+            and (words := sum(len(tokens(s.words.plain)) for s in section.statements if s.words))
             > most
         ]
+
+    def _looked_up(self, section: WordedSection) -> bool:
+        """Whether its lines are found by their first words: a band of page 1, or the finder."""
+        bands = self.printed.packet.pages[0].sections
+        return section in bands or any(statement.leads_to for statement in section.statements)
 
     def long_lists(self, most: int) -> list[str]:
         """Unbroken lists with more items than `most`."""
@@ -237,7 +243,7 @@ class Look:
     def _lists(self) -> Iterator[tuple[str, int]]:
         for section in self.sections:
             for kind, group in groupby(section.statements, key=lambda s: s.kind):
-                if kind in LISTS:
+                if kind in LISTS and not self._looked_up(section):
                     yield f"{section.id} ({kind})", len(list(group))
 
     def hard_words(self) -> list[str]:
