@@ -10,17 +10,19 @@ import os
 import subprocess
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 from builders import ROOT, text_with
-from packets import Packet, decision_from, packet_of, packet_with, settled_text
+from packets import Packet, context_of, decision_from, packet_of, packet_with, settled_text
 from pdf_reading import READERS, Body, body, pages, sheets, squeezed
 from test_packet_files import read_html
 from test_packet_print import UNPRINTABLE, furniture, titles_above, words_of
 
 from plainleaf.cli.main import main
+from plainleaf.packet.papers.handout import make_good_to_know
 
 HOSTILE = (
     "<b>Bo</b>",
@@ -194,6 +196,20 @@ def _handout(packet: Packet, reader: str = "pdfium") -> Body:
     return body(packet.handout, around, reader)
 
 
+@cache
+def _requested(text: str) -> bytes:
+    """The pages that are printed on request for a patient file's text."""
+    paper = make_good_to_know(context_of(decision_from(text)), "en")
+    pdf = paper.laid.pdf()
+    assert paper.faults(pdf) == []
+    return pdf.data
+
+
+def _on_request(packet: Packet, reader: str) -> str:
+    """The text of the pages that are printed on request."""
+    return "".join(pages(_requested(packet.text), reader))
+
+
 def _sheet(packet: Packet, reader: str) -> str:
     """The sheet's text, with the foot of each page."""
     return "".join(pages(packet.sheet, reader))
@@ -207,7 +223,9 @@ def test_it_prints_as_it_was_typed(hostile: Packet, text: str, reader: str) -> N
 
 @pytest.mark.parametrize("reader", READERS)
 def test_every_field_prints_as_it_was_typed(hostile: Packet, reader: str) -> None:
-    both = _handout(hostile, reader).text + _sheet(hostile, reader)
+    both = "".join(
+        (_handout(hostile, reader).text, _on_request(hostile, reader), _sheet(hostile, reader))
+    )
     skipped = ("true", "en", "gastric", "2026-04-01 09:00", "09:00", "5 mL")
     for text in set(_typed(_hostile())) - set(skipped):
         assert squeezed(text) in both, text
@@ -249,7 +267,9 @@ def test_long_words_stay_on_the_paper(stretched: Packet) -> None:
 
 @pytest.mark.parametrize("reader", READERS)
 def test_long_words_are_printed_whole(stretched: Packet, reader: str) -> None:
-    both = _handout(stretched, reader).text + _sheet(stretched, reader)
+    both = "".join(
+        (_handout(stretched, reader).text, _on_request(stretched, reader), _sheet(stretched, reader))
+    )
     for text in _typed(_long()):
         if text != "2026-04-01 09:00":
             assert squeezed(text) in both, text

@@ -47,6 +47,8 @@ def fill_in(folder: Path) -> None:
                 message.string = stretched(message.context or "", message.id)
             elif message.id:
                 one, other = (stretched(message.context or "", text) for text in message.id)
+                # English may leave the number out where it is one; a translation may not.
+                one = one if _SLOT.findall(one) == _SLOT.findall(other) else other
                 message.string = (one, *[other] * (catalog.num_plurals - 1))
         with path.open("wb") as stream:
             write_po(stream, catalog, width=0)

@@ -53,7 +53,9 @@ def test_the_pages_with_pictures_are_listed(packet: Packet) -> None:
     assert len(pictures) > 3
     html = packet.files["handout.html"].decode()
     listed = html.partition("Pages with pictures</h2>")[2].partition("</ol>")[0]
-    assert re.findall('href="#([^"]+)"', listed) == [picture.id for picture in pictures]
+    shown = re.findall('<figure class="picture" id="([^"]+)"', html)
+    assert re.findall('href="#([^"]+)"', listed) == shown
+    assert sorted(shown) == sorted(picture.id for picture in pictures)
 
 
 def test_the_sheet_tells_the_nurse(packet: Packet) -> None:

@@ -47,6 +47,22 @@ def _with_alternatives_and_fields(build: Repairing) -> Repairing:
     return built
 
 
+@stands_for(TAGS)
+def _with_spans(build: Repairing) -> Repairing:
+    """A cell of a table says over how many columns and rows it reaches."""
+
+    def with_spans(box: Any, *arguments: Any) -> Iterator[Any]:
+        cell = getattr(box, "_box", box)
+        spans = {"ColSpan": getattr(cell, "colspan", 1), "RowSpan": getattr(cell, "rowspan", 1)}
+        reaching = {name: many for name, many in spans.items() if many != 1}
+        for element in build(box, *arguments):
+            if reaching and element["S"] in _CELLS:
+                element["A"] = pydyf.Dictionary({"O": "/Table", **reaching})
+            yield element
+
+    return with_spans
+
+
 def _hang_field(pdf: Any, page: int, element: Any, field: Any) -> Any:
     """Put a form field into an element of the tree (ISO 32000-1, 14.7.4.3); the new element."""
     there = {"Type": "/OBJR", "Obj": field.reference, "Pg": pdf.page_references[page]}
@@ -126,6 +142,7 @@ def _draw_tick(drawing: Any) -> None:
 WRAPS_69: tuple[Wrap, ...] = (
     ("weasyprint.pdf.tags", "_get_pdf_tag", _drawings_are_figures),
     ("weasyprint.pdf.tags", "_build_box_tree", _with_alternatives_and_fields),
+    ("weasyprint.pdf.tags", "_build_box_tree", _with_spans),
 )
 
 
