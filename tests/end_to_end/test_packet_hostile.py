@@ -268,7 +268,11 @@ def test_long_words_stay_on_the_paper(stretched: Packet) -> None:
 @pytest.mark.parametrize("reader", READERS)
 def test_long_words_are_printed_whole(stretched: Packet, reader: str) -> None:
     both = "".join(
-        (_handout(stretched, reader).text, _on_request(stretched, reader), _sheet(stretched, reader))
+        (
+            _handout(stretched, reader).text,
+            _on_request(stretched, reader),
+            _sheet(stretched, reader),
+        )
     )
     for text in _typed(_long()):
         if text != "2026-04-01 09:00":

@@ -15,6 +15,8 @@ from plainleaf.printing.renderer.upstream import FIELDS, KINDS, TAGS, Repairing,
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _CELLS = ("/TH", "/TD")
+# Where the columns and rows of a cell are kept until the document is finished.
+_SPANS = "PlainleafSpans"
 # A tick in a box of one by one: corners of its outline.
 _TICK = ((0.1, 0.5), (0.4, 0.15), (0.92, 0.85), (0.8, 0.92), (0.4, 0.35), (0.2, 0.6))
 
@@ -49,7 +51,10 @@ def _with_alternatives_and_fields(build: Repairing) -> Repairing:
 
 @stands_for(TAGS)
 def _with_spans(build: Repairing) -> Repairing:
-    """A cell of a table says over how many columns and rows it reaches."""
+    """A cell of a table is told over how many columns and rows it reaches.
+
+    What it says of its table is written when the whole table is read, and anew.
+    """
 
     def with_spans(box: Any, *arguments: Any) -> Iterator[Any]:
         cell = getattr(box, "_box", box)
@@ -57,10 +62,24 @@ def _with_spans(build: Repairing) -> Repairing:
         reaching = {name: many for name, many in spans.items() if many != 1}
         for element in build(box, *arguments):
             if reaching and element["S"] in _CELLS:
-                element["A"] = pydyf.Dictionary({"O": "/Table", **reaching})
+                element[_SPANS] = reaching
             yield element
 
     return with_spans
+
+
+@stands_for(TAGS)
+def _cells_in_cells_are_none(build: Repairing) -> Repairing:
+    """What the layout puts into a cell by itself is no cell of its own."""
+
+    def built(box: Any, parent: Any, *arguments: Any) -> Iterator[Any]:
+        for element in build(box, parent, *arguments):
+            if element["S"] in _CELLS and parent["S"] in _CELLS:
+                element["S"] = "/NonStruct"
+                element.pop("ID", None)
+            yield element
+
+    return built
 
 
 def _hang_field(pdf: Any, page: int, element: Any, field: Any) -> Any:
@@ -102,7 +121,7 @@ def _headers_by_number(pdf: Any) -> None:
     ]
     names = {}
     for element in elements:
-        element.setdefault("A", pydyf.Dictionary({"O": "/Table"}))
+        element.setdefault("A", pydyf.Dictionary({"O": "/Table"})).update(element.pop(_SPANS, {}))
         if "ID" in element:
             names[element["ID"].string] = element["ID"] = pydyf.String(f"h{element.number}")
     for element in elements:
@@ -143,6 +162,7 @@ WRAPS_69: tuple[Wrap, ...] = (
     ("weasyprint.pdf.tags", "_get_pdf_tag", _drawings_are_figures),
     ("weasyprint.pdf.tags", "_build_box_tree", _with_alternatives_and_fields),
     ("weasyprint.pdf.tags", "_build_box_tree", _with_spans),
+    ("weasyprint.pdf.tags", "_build_box_tree", _cells_in_cells_are_none),
 )
 
 
