@@ -11,9 +11,9 @@ from typing import Any
 import pydyf
 
 from plainleaf.printing.renderer.repairs_69 import WRAPS_69, finish_69, is_69
+from plainleaf.printing.renderer.repairs_fonts import FONT_WRAPS
 from plainleaf.printing.renderer.upstream import (
     FIELDS,
-    FONTS,
     LINKS,
     TAGS,
     TREE,
@@ -41,29 +41,12 @@ def _with_language(build: Repairing) -> Repairing:
     return with_language
 
 
-@stands_for(FONTS)
-def _with_spaces(build: Repairing) -> Repairing:
-    """Have the space of every font read as a space.
-
-    A font draws a space and a no-break space with one glyph, and the renderer has the glyph read
-    as whichever stood first: a search for "Call 911" or for a heading would then find nothing.
-    """
-
-    def with_spaces(file: Any, fonts: Mapping[str, Any], *arguments: Any) -> Any:
-        for font in fonts.values():
-            texts = font.to_unicode
-            texts.update({glyph: " " for glyph, text in texts.items() if text == "\u00a0"})
-        return build(file, fonts, *arguments)
-
-    return with_spaces
-
-
 def while_writing() -> list[Wrap]:
     """The repairs that wrap a function of the renderer while it writes, innermost first."""
     return [
         *(WRAPS_69 if is_69() else ()),
         ("weasyprint.pdf.tags", "_build_box_tree", _with_language),
-        ("weasyprint.pdf", "build_fonts_dictionary", _with_spaces),
+        *FONT_WRAPS,
     ]
 
 
