@@ -60,6 +60,7 @@ SOUND = [
     ("How?", "كيف؟", ARABIC),
     ("The feeding tube", "La sonda de alimentación", SPANISH),
     ("After {x_y} hours", "Después de {x_y} horas", SPANISH),
+    ("24 habits", "24 hábitos", SPANISH),
 ]
 
 

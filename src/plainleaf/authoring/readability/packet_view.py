@@ -165,8 +165,10 @@ def command(text: str) -> bool:
 
     >>> command("Wash your hands."), command("To take it off, close the clamp."), command("Water.")
     (True, True, False)
+    >>> command("All in? Close the clamp.")
+    True
     """
-    for part in re.split(r"[,:]\s", text):
+    for part in re.split(r"[,:?]\s", text):
         words = [word.lower() for word in tokens(part)]
         while words and words[0] in _ADVERBS:
             words = words[1:]
@@ -271,7 +273,11 @@ class Look:
 
     def unmarked(self) -> list[str]:
         """Calls and warnings without a box or badge on the phone page."""
-        boxed = set(re.findall(r'class="[^"]*badge-[^"]*" id="([^"]+)"', self.printed.html))
+        html = self.printed.html
+        boxed = set(re.findall(r'class="[^"]*badge-[^"]*" id="([^"]+)"', html))
+        boxed.update(
+            re.findall(r'<li id="([^"]+)"><a (?:(?!</li>).)*?</a> <span class="tier ', html)
+        )
         leveled = {s.id for section in self.sections if section.level for s in section.statements}
         wanted = self.of_kind(*TIERS, "warn")
         return [s.id for s in wanted if s.id not in boxed and s.id not in leveled]

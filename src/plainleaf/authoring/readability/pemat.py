@@ -163,7 +163,12 @@ def _reader(look: Look) -> Result:
 
 
 def _steps(look: Look) -> Result:
-    steps = [(s.id, sentences(s.words.plain)) for s in look.of_kind("step") if s.words]
+    """A question that leads to a command is none by itself."""
+    steps = [
+        (s.id, [part for part in sentences(s.words.plain) if not part.endswith("?")])
+        for s in look.of_kind("step")
+        if s.words
+    ]
     long = [
         f"{place}: {len(parts)} sentences" for place, parts in steps if len(parts) > MOST_COMMANDS
     ]
@@ -180,12 +185,14 @@ def _tool(look: Look) -> Result:
 
 
 def _how_to_use(look: Look) -> Result:
+    """How a table is used stands beside it, or after the colon of its heading."""
     if not look.blocks:
         return not_applicable("no tables")
     bare = [
         section.id
         for section, _ in look.blocks
-        if not any(s.kind in ("say", "point") for s in section.statements)
+        if ": " not in section.heading.plain
+        and not any(s.kind in ("say", "point") for s in section.statements)
     ]
     return met(not bare, f"each of {len(look.blocks)} tables has a line on how to use it", bare)
 

@@ -20,7 +20,7 @@ _ENGLISH = frozenset(
      "page", "day", "hours", "minutes", "child", "belly", "before", "after", "give", "every"}
 )  # fmt: skip
 _UNITS = r"(?:m[Ll]|cc|oz|mg|mcg|g|kg|lb|cm|mm|in|Fr|kcal|°|h)"
-_NUMBER_WITH_UNIT = re.compile(rf"\d[\s\u00a0]*{_UNITS}(?![A-Za-z])")
+_NUMBER_WITH_UNIT = re.compile(rf"\d[\s\u00a0]*{_UNITS}(?![A-Za-z\u00c0-\u024f])")
 _BAD_UNIT = re.compile(r"\b(?:ml|ML|cc|mls|mLs)\b")
 _MARKUP = re.compile(r"<[^>]*>|&[a-z]+;|\*\*|__|`")
 # Arabic-Indic and Persian digits: devices show the others (row TR-29h).
