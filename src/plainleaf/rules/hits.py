@@ -107,7 +107,6 @@ def _medicine_hit(rule: SafetyRule, medicine: MedicineFacts, *, apart: bool) -> 
         "medicine": line.name,
         "form": line.form,
         "dose": dose_words(line),
-        "matched": ", ".join(entry.match for entry in entries) or line.form,
         "why": "; ".join(dict.fromkeys(entry.why for entry in entries)),
         "what": "; ".join(entry.what for entry in entries if entry.what),
         "who": " and ".join(e.who_settles for e in entries if e.who_settles),
