@@ -61,7 +61,7 @@ class _Pages(Handout):
 
 @cache
 def _printer(size: int) -> tuple[Format, Printer]:
-    form = Format("letter", size, True, 0.0, "page")
+    form = Format("letter", size, two_sided=True, binding=0.0)
     return form, Printer(ROOT / "templates", form)
 
 

@@ -136,6 +136,16 @@ NOT_TAKEN: list[tuple[str, dict[str, Any], str, str]] = [
     ("unit and code that differ",
      {f"{GIVEN}__quantity": {"value": 240, "unit": "L", "system": UCUM, "code": "mL"}},
      "its unit is 'L' and its code 'mL'", "amount: 240"),
+    ("ounces in words and mL in code",
+     {f"{GIVEN}__quantity": {"value": 8, "unit": "oz", "system": UCUM, "code": "mL"}},
+     "its unit is 'oz' and its code 'mL'", "amount: 8"),
+    ("a rate in words and a volume in code",
+     {f"{GIVEN}__quantity": {"value": 60, "unit": "mL/h", "system": UCUM, "code": "mL"}},
+     "its unit is 'mL/h' and its code 'mL'", "amount: 60"),
+    ("small calories in words",
+     {"enteralFormula__caloricDensity":
+      {"value": 1.5, "unit": "calories per milliliter", "system": UCUM, "code": "kcal/mL"}},
+     "its unit is 'calories per milliliter' and its code 'kcal/mL'", "energy: 1.5"),
     ("at most so much", {f"{GIVEN}__quantity": amount(240, "mL") | {"comparator": "<"}},
      "is not one amount", "amount: 240"),
     ("a weight where a volume is due", {f"{GIVEN}__quantity": amount(240, "kcal")},
@@ -314,3 +324,37 @@ def test_the_command_writes_the_file_and_tells_what_is_open(
 
 def test_the_examples_are_all_tried() -> None:
     assert set(NAMES) == {name for name in EXAMPLES if not name.endswith("-ready")}
+
+
+@pytest.mark.parametrize(
+    ("value", "written"),
+    [
+        ({"value": 240, "unit": "milliliters", "system": UCUM, "code": "mL"}, "amount: 240 mL"),
+        ({"value": 8, "unit": "fl. oz", "system": UCUM, "code": "[foz_us]"}, "amount: 8 fl oz"),
+        ({"value": 0.24, "unit": "liters", "system": UCUM, "code": "L"}, "amount: 0.24 L"),
+    ],
+)
+def test_words_that_mean_the_code_are_taken(
+    value: dict[str, Any], written: str, tmp_path: Path
+) -> None:
+    draft = begun(tmp_path, bundle(PATIENT, _changed(**{f"{GIVEN}__quantity": value})))
+    assert written in draft.text
+
+
+@pytest.mark.parametrize(
+    ("coded", "words", "differs"),
+    [
+        (amount(1, "kcal/mL"), "30 kcal/oz", False),
+        (amount(24, "kcal/[foz_us]"), "0.8 kcal/mL", False),
+        (amount(1, "kcal/mL"), "24 kcal/oz", True),
+        (amount(24, "kcal/[foz_us]"), "1.5 kcal/mL", True),
+        (amount(1.5, "kcal/mL"), "1.52 kcal/mL", True),
+    ],
+)
+def test_a_strength_in_words_is_held_against_one_in_another_unit(
+    coded: dict[str, Any], words: str, differs: bool, tmp_path: Path
+) -> None:
+    changes = {"enteralFormula__caloricDensity": coded}
+    words_key = "enteralFormula__administrationInstruction"
+    draft = begun(tmp_path, bundle(PATIENT, _changed(**changes, **{words_key: words})))
+    assert ("its text speaks of" in "\n".join(draft.notes)) is differs

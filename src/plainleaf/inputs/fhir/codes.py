@@ -12,6 +12,7 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from plainleaf.inputs.fhir.unit_words import says
 from plainleaf.vocabulary.errors import UnitError
 from plainleaf.vocabulary.quantities import Quantity, read_quantity
 
@@ -87,11 +88,11 @@ def read_amount(value: Mapping[str, Any], kind: str, per_day: bool = False) -> Q
         raise UnitError(f"'{written(value)}' is not one amount.", "")
     code = value.get("code") if value.get("system") in (UCUM, None) else None
     code = str(code or _UCUM_OF.get(str(value.get("unit")), value.get("unit")) or "")
+    unit_text = str(value.get("unit") or "")
+    if unit_text and _UCUM_OF.get(unit_text) != code and not says(unit_text, code):
+        raise UnitError(f"'{written(value)}': its unit is '{unit_text}' and its code '{code}'.", "")
     if per_day:
         code = code.removesuffix("/d")
-    unit_text = str(value.get("unit") or "")
-    if _UCUM_OF.get(unit_text, code) != code and unit_text != code:
-        raise UnitError(f"'{written(value)}': its unit is '{unit_text}' and its code '{code}'.", "")
     if code in _REFUSED:
         raise UnitError(f"'{written(value)}': {_REFUSED[code]}.", "")
     unit = _OURS_OF.get(code, "")

@@ -6,11 +6,12 @@ The program reports and takes no side. Rows FH-13 and FH-14 of the print referen
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import time
-from decimal import Decimal, DivisionByZero, InvalidOperation
+from decimal import Decimal, InvalidOperation
 from itertools import groupby
+from typing import Any
 
 from plainleaf.inputs.fhir.codes import written
 from plainleaf.inputs.fhir.nutrition_orders import Draft, span_of, volume_in
@@ -23,6 +24,10 @@ _STRENGTH = re.compile(
 )
 _CLOCK = re.compile(r"\b(1[0-2]|0?[1-9])(?::([0-5][0-9]))?\s*([ap])\.?m\b", re.IGNORECASE)
 _MINUTES = 1440
+# Per what a strength is → our unit.
+_STRENGTHS = {"mL": "kcal/mL", "oz": "kcal/fl oz"}
+# How far a label in kcal per ounce may be from the same in kcal/mL: 30 per oz is sold as 1.0.
+_ROUNDED = Decimal("0.03")
 
 
 def contradictions(drafts: Sequence[Draft]) -> Iterator[str]:
@@ -106,20 +111,35 @@ def strengths_in(text: str) -> list[tuple[Decimal, str]]:
 
 
 def _strength(draft: Draft) -> Iterator[str]:
-    coded = draft.coded_energy
-    if coded is None:
+    """Strengths of the text that are not the coded one, each in its own unit."""
+    coded = None if draft.coded_energy is None else _coded_strength(draft.coded_energy)
+    if coded is None or draft.coded_energy is None:
         return
+    other = [
+        f"{number:f} per {per}"
+        for number, per in strengths_in(draft.instruction)
+        if not _same_strength(Quantity(number, _STRENGTHS[per]), coded)
+    ]
+    if other:
+        words = " and ".join(dict.fromkeys(other))
+        yield f"its strength is {written(draft.coded_energy)}, and its text speaks of {words}. Ask."
+
+
+def _coded_strength(coded: Mapping[str, Any]) -> Quantity | None:
+    """A coded strength by its number and whether it is one of an ounce; None for no number."""
     unit = str(coded.get("code") or coded.get("unit") or "")
-    per = "oz" if "oz" in unit else "mL"
     try:
         value = Decimal(str(coded.get("value")))
-    except (InvalidOperation, DivisionByZero):
-        return
-    other = [number for number, strength in strengths_in(draft.instruction)
-             if strength == per and number != value]  # fmt: skip
-    if other:
-        words = " and ".join(dict.fromkeys(f"{number:f}" for number in other))
-        yield f"its strength is {written(coded)}, and its text speaks of {words} per {per}. Ask."
+    except InvalidOperation:
+        return None
+    return Quantity(value, _STRENGTHS["oz" if "oz" in unit else "mL"])
+
+
+def _same_strength(named: Quantity, coded: Quantity) -> bool:
+    """Whether two strengths are one: in one unit exactly, in two as labels round them."""
+    if named.unit == coded.unit:
+        return named == coded
+    return abs((named - coded).value) <= named.value * _ROUNDED
 
 
 def clocks_in(text: str) -> list[time]:
