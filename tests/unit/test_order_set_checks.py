@@ -67,6 +67,15 @@ def pill(**other: Any) -> dict[str, Any]:
     return {key: value for key, value in {**PILL, **other}.items() if value is not None}
 
 
+def two_feedings(until: str, begins: str) -> dict[str, Any]:
+    """One feeding until a day, and another from a day on."""
+    other = {
+        "method": "gravity", "through": "gastric", "formula": "standard-15", "amount": "237 mL",
+        "over": "30 min", "times": ["10:00", "15:00", "20:00"], "from": begins,
+    }  # fmt: skip
+    return {"feeding.0.until": until, "feeding.1": other}
+
+
 # Finding, file, changes, whether it is raised, words that its message holds, what it is about.
 CASES: list[tuple[str, str, dict[str, Any], bool, str, tuple[str, ...]]] = [
     # --- blood sugar
@@ -162,6 +171,13 @@ CASES: list[tuple[str, str, dict[str, Any], bool, str, tuple[str, ...]]] = [
     ("step-total-differs", REFEEDING, {"feeding.0.daily_total": "320 mL", "feeding.0.steps": [
         {"for": "2 d", "rate": "20 mL/h"}, {"rate": "40 mL/h", "runs_for": "8 h"}]}, False, "", ()),
     ("step-total-differs", REFEEDING, {}, False, "", ()),
+    ("day-without-plan-end", INSULIN, two_feedings("2026-06-10", "2026-06-13"), True,
+     "2026-06-11 to 2026-06-12", ("feeding[1]",)),
+    ("day-without-plan-end", INSULIN, two_feedings("2026-06-10", "2026-06-12"), True,
+     ": 2026-06-11.", ()),
+    ("day-without-plan-end", INSULIN, two_feedings("2026-06-10", "2026-06-11"), False, "", ()),
+    ("day-without-plan-end", INSULIN, two_feedings("2026-06-10", "2026-06-05"), False, "", ()),
+    ("day-without-plan-end", INSULIN, {"feeding.0.until": "2026-06-10"}, False, "", ()),
     ("interval-short", INSULIN, {"medicines.6.every": "24 h"}, True, "clonidine every 24 h", ()),
     ("interval-short", REFEEDING, {"watch.0.every": "12 h"}, True, "check of weight every 12 h",
      ()),

@@ -108,6 +108,7 @@ DATE_FACTS: tuple[Asked[Given], ...] = (
     _dated("tube_change", "tube_change_dated", "an order says when the tube is changed"),
     _dated("balloon_check_from", "balloon_first_dated", "an order says when the balloon is first "
            "checked", answers("held_by", "balloon")),
+    _dated("shower_from", "shower_ordered", "an order says from when a shower is allowed"),
     _dated("bath_from", "bath_ordered", "an order says from when a bath is allowed"),
     _dated("swim_from", "swim_ordered", "an order says from when swimming is allowed"),
     yes_no(

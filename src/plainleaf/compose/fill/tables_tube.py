@@ -196,9 +196,13 @@ def _when(entry: TimelineEntry) -> Value:
 
 def _name(source: SlotSource, entry: TimelineEntry) -> str:
     """What begins or ends; what an order dates is not asked about again."""
+    return "bath-ordered" if entry.id == "bath" and _is_ordered(source, entry) else entry.id
+
+
+def _is_ordered(source: SlotSource, entry: TimelineEntry) -> bool:
+    """Whether an order of format 2 says when."""
     patient = source.patient
-    ordered = patient.format != 1 and _ORDERED.get(entry.id) in patient.dates
-    return f"{entry.id}-ordered" if ordered and entry.id == "bath" else entry.id
+    return patient.format != 1 and _ORDERED.get(entry.id) in patient.dates
 
 
 def _over_before_this_tube(source: SlotSource, entry: TimelineEntry) -> bool:
@@ -210,7 +214,7 @@ def _over_before_this_tube(source: SlotSource, entry: TimelineEntry) -> bool:
     return changed and entry.past and _ORDERED.get(entry.id, "") not in patient.dates
 
 
-# With another line or tube, washing waits for an answer, not for a date.
+# With another line or tube, washing waits for an answer, not for a date that nobody ordered.
 _ASK_WITH_OTHER_LINES = ("shower", "bath")
 
 
@@ -232,7 +236,8 @@ def _entries(source: SlotSource) -> Iterator[TimelineEntry]:
 
 def _entry_row(source: SlotSource, entry: TimelineEntry) -> tuple[Cell, Cell]:
     ask = _ASK_WITH_OTHER_LINES if source.facts.answers["other_lines"] == "true" else ()
-    when = Phrase("when-ask") if entry.id in ask else _when(entry)
+    asked = entry.id in ask and not _is_ordered(source, entry)
+    when = Phrase("when-ask") if asked else _when(entry)
     return (Phrase(f"timeline-{_name(source, entry)}"),), (when,)
 
 

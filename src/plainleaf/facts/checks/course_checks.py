@@ -6,7 +6,7 @@ Asked of format 2 alone. None of them is ever unknown.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from plainleaf.facts.as_needed import stops_early
 from plainleaf.facts.checks.feeding_checks import SAME_TOTAL
@@ -21,7 +21,7 @@ from plainleaf.facts.checks.outcome import (
 )
 from plainleaf.facts.courses import course_of
 from plainleaf.facts.derived import Checked
-from plainleaf.facts.feed_stages import all_stages, last_moment, stages_of
+from plainleaf.facts.feed_stages import FeedStage, all_stages, last_moment, stages_of
 from plainleaf.facts.given import Given
 from plainleaf.facts.tripwires import form_of, label_words, match_entry
 from plainleaf.inputs.patient import Medicine
@@ -31,6 +31,7 @@ from plainleaf.vocabulary.quantities import Quantity, read_quantity
 # A day by the clock: what comes oftener than this is written with clock times.
 A_DAY_LONG = read_quantity("24 h", "time span")
 A_WEEK_LONG = read_quantity("7 d", "time span")
+_ONE_DAY = timedelta(days=1)
 
 
 def _ends(given: Given) -> Iterator[tuple[str, str, datetime | None]]:
@@ -101,6 +102,35 @@ def step_total_differs(given: Given) -> Checked:
             words = f"step {stage.step} gives {amount(volume, 1)}, not {amount(ordered, 1)}"
             wrong.append((f"feeding[{feed.number}].steps[{stage.step - 1}]", words))
     return listed(wrong)
+
+
+@check_of_2("what")
+def day_without_plan_end(given: Given) -> Checked:
+    """Whole days still to come, between two feedings by date, on which nothing is fed."""
+    stages = sorted(
+        all_stages(given.patient), key=lambda stage: (stage.begins or datetime.min, stage.step)
+    )
+    gaps: list[tuple[str, str]] = []
+    last: date | None = date.min
+    for stage in stages:
+        if last is not None and stage.begins is not None:
+            gaps += _not_fed(last, stage, given)
+        last = None if last is None or stage.ends is None else max(last, _last_day(stage.ends))
+    return listed(gaps)
+
+
+def _not_fed(last: date, stage: FeedStage, given: Given) -> Iterator[tuple[str, str]]:
+    """The whole days between a last day of feeding and the first of the next."""
+    assert stage.begins is not None
+    first, end = last + _ONE_DAY, stage.begins.date() - _ONE_DAY
+    if last != date.min and first <= end and end >= given.day:
+        days = first.isoformat() if first == end else f"{first} to {end}"
+        yield f"feeding[{stage.feed.number}].from", days
+
+
+def _last_day(ends: datetime) -> date:
+    """The date of the last moment before an end."""
+    return (ends - timedelta(microseconds=1)).date()
 
 
 # --- how often -----------------------------------------------------------------------------------
