@@ -5,22 +5,41 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+import yaml
+from builders import _words, policy, teaching
+from format_2 import HOSPICE, data_with, with_codes
 from laying import laid
-from packets import decision_from, settled_text
+from packets import PLACES, decision_from, settled_text
 
+import plainleaf
 from plainleaf.compose.fill import fill
-from plainleaf.compose.word import word, wording_of
+from plainleaf.compose.word import Run, Words, word, wording_of
+from plainleaf.packet.build import lay_out
 from plainleaf.packet.papers.handout import PRINTED
 from plainleaf.packet.papers.paper import LanguageWords
-from plainleaf.packet.papers.staff_copy import StaffCopy, copy_faults, staff_copy
+from plainleaf.packet.papers.staff_copy import (
+    STAFF_COPY,
+    CopyRow,
+    Facing,
+    StaffCopy,
+    copy_faults,
+    staff_copy,
+)
 from plainleaf.printing.fonts import OwnFonts
 from plainleaf.printing.furniture import PageFurniture
+from plainleaf.printing.html import Printer
+from plainleaf.printing.page_format import Format
 from plainleaf.printing.renderer.layout import Pdf
 
 DECISION = decision_from(settled_text())
 FILLED = fill(DECISION)
 IN_ENGLISH, IN_SPANISH = wording_of(DECISION), wording_of(DECISION, "es")
 ENGLISH, SPANISH = word(FILLED, IN_ENGLISH), word(FILLED, IN_SPANISH)
+
+
+ASKED = [i for m in ENGLISH.modules for i in (*m.prompts, *m.skills)]
+# Each question and skill but the last has its row on the nurse's sheet.
+ROWS = {item.id: row for row, item in enumerate(ASKED[:-1], start=1)}
 
 
 # What the handout says in bold before a box, and for staff what its signs mean.
@@ -47,7 +66,7 @@ def copy(rows: Mapping[str, str] | None = None) -> tuple[StaffCopy, dict[str, st
     pages = {name: str(100 + at) for at, name in enumerate(ids)} | dict(rows or {})
     english, spanish = LanguageWords(IN_ENGLISH, ENGLISH), LanguageWords(IN_SPANISH, SPANISH)
     emergency = DECISION.facts.values["emergency_phone"]
-    return staff_copy(english, spanish, pages, emergency), pages
+    return staff_copy(english, spanish, pages, emergency, ROWS), pages
 
 
 def test_every_statement_stands_in_one_row_with_its_page() -> None:
@@ -58,7 +77,8 @@ def test_every_statement_stands_in_one_row_with_its_page() -> None:
         if statement.words is not None:
             row = said[str(statement.words)]
             assert row.family[0] == SPANISH.statements()[identity].words
-    pages = {row.page for row in rows}
+    taught = [part for part in made.parts if not part.id.endswith("-asked")]
+    pages = {row.page for part in taught for row in part.rows}
     statements = ENGLISH.printed(*PRINTED).statements()
     printed = {own[i] for i, s in statements.items() if s.block is None or s.block.rows}
     assert pages == printed
@@ -123,7 +143,61 @@ def test_what_is_printed_on_request_is_not_in_it() -> None:
 def test_a_topic_stands_before_its_first_section_alone() -> None:
     made, _ = copy()
     topics = [str(part.topic[0]) for part in made.parts if part.topic]
-    assert topics == [str(page.title) for page in ENGLISH.printed(*PRINTED).pages]
+    printed = [str(page.title) for page in ENGLISH.printed(*PRINTED).pages]
+    assert topics[: len(printed)] == printed
+    # What is not printed for everybody has its questions alone.
+    later = [part for part in made.parts if part.topic and str(part.topic[0]) not in printed]
+    assert later and all(part.id.endswith("-asked") for part in later)
+
+
+def test_questions_and_second_explanations_follow_the_page_they_are_about() -> None:
+    made, _ = copy()
+    asked = {part.id: part for part in made.parts if part.id.endswith("-asked")}
+    rows = [row for part in asked.values() for row in part.rows]
+    theirs = {i.id: i for m in SPANISH.modules for i in (*m.prompts, *m.skills)}
+    numbers = ENGLISH.numbers()
+    for prompt in (p for m in ENGLISH.modules for p in m.prompts if p.id in ROWS):
+        (ask,) = [row for row in rows if row.english == (prompt.ask,)]
+        (again,) = [row for row in rows if row.english == (prompt.again,)]
+        assert (ask.number, ask.family) == (f"Row {ROWS[prompt.id]}", (theirs[prompt.id].ask,))
+        assert again.family == (theirs[prompt.id].again,)
+        assert again.label is not None and str(again.label[1]) == "Otra forma:"
+        assert ask.page in {str(numbers[p]) for p in prompt.listen_for if p in numbers}
+    said = {row.english[0] for row in rows}
+    assert {s.title for m in ENGLISH.modules for s in m.skills if s.id in ROWS} <= said
+    last = ASKED[-1]
+    assert getattr(last, "ask", getattr(last, "title", None)) not in said
+
+
+def test_tiers_with_one_call_are_one_section_as_in_the_handout(fonts: OwnFonts) -> None:
+    """With the hospice first, the two uppermost tiers are one band."""
+    data = with_codes(data_with(base=HOSPICE))
+    text = yaml.safe_dump(_words(data), allow_unicode=True, sort_keys=False)
+    decision = plainleaf.decide(text, teaching(), policy(), name="hospice")
+    context, handout = lay_out(decision, PLACES)
+    language = decision.language
+    made = staff_copy(
+        context.staff, context.words[language], handout.labels,
+        decision.facts.values["emergency_phone"], {}, hospice=True,
+    )  # fmt: skip
+    statements = handout.manuscript.words.statements()
+    said = {line for part in made.parts for row in part.rows for line in row.family}
+    assert {s.words for s in statements.values() if s.words is not None} <= said
+
+
+def test_an_amount_keeps_its_order_in_a_language_from_right_to_left() -> None:
+    """Without an isolate "120 mL (4 oz)" prints as "120 (4 oz) mL" there."""
+    amount = Words((Run("أعط "), Run("120 mL (4 oz)", "volume")))
+    english = Words((Run("Give "), Run("120 mL (4 oz)", "volume")))
+    arabic = replace(SPANISH, language="ar", direction="rtl")
+    row = CopyRow("1", "", (english,), (amount,))
+    made = StaffCopy("en", "ltr", arabic, (Facing("s", None, "1", (english, amount), (row,)),))
+    printer = Printer(PLACES.templates, Format())
+    html = printer.html(
+        STAFF_COPY.template, "", IN_ENGLISH, made, AROUND, phone_links=False, heads=("", "")
+    )
+    assert html.count('أعط <bdi dir="ltr">120 mL (4 oz)</bdi>') == 2
+    assert html.count("Give 120 mL (4 oz)") == 2
 
 
 AROUND = PageFurniture("t", "DRAFT mark", "Ann Test", "Version 1")

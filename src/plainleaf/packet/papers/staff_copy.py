@@ -1,7 +1,8 @@
 """The staff copy: English beside the family's language, row by row, so that staff can point.
 
 A row holds one statement in both languages, with the number that its step has in the handout and
-the page of the family's handout on which it stands (row TR-16 of the print reference).
+the page of the family's handout on which it stands (row TR-16 of the print reference). After what
+is taught on a page come the questions about it, each with its other explanation.
 """
 
 from __future__ import annotations
@@ -12,7 +13,9 @@ from functools import partial
 
 from plainleaf.compose.word import (
     WordedPacket,
+    WordedPrompt,
     WordedSection,
+    WordedSkill,
     WordedStatement,
     Wording,
     Words,
@@ -23,8 +26,9 @@ from plainleaf.packet.papers.handout import HANDOUT, Handout
 from plainleaf.packet.papers.paper import LanguageWords, Paper, staff_mark
 from plainleaf.packet.papers.paper_context import Kind, PaperContext
 from plainleaf.packet.papers.paper_kind import MadeIn, PaperKind, Shown
+from plainleaf.packet.sheet.sheet_rows import worded_items
 from plainleaf.printing.furniture import PageFurniture
-from plainleaf.printing.html import BADGES, groups
+from plainleaf.printing.html import BADGES, bands, groups
 from plainleaf.printing.inspection import Part, inspect_parts, read_back
 from plainleaf.printing.inspection.text_match import InAnyOrder
 from plainleaf.printing.renderer.layout import Pdf
@@ -50,7 +54,9 @@ class CopyRow:
 
 @dataclass(frozen=True)
 class Facing:
-    """One section in both languages; `topic`: the title of the topic that it begins."""
+    """One section in both languages, or the questions about a page; `topic`: the title of the page
+    that it begins.
+    """
 
     id: str
     topic: tuple[Words, Words] | None
@@ -128,6 +134,7 @@ def staff_copy(
     other: LanguageWords,
     pages: Mapping[str, str],
     emergency: Typed,
+    rows_of_sheet: Mapping[str, int],
     *,
     hospice: bool = False,
 ) -> StaffCopy:
@@ -137,26 +144,69 @@ def staff_copy(
         english: The packet in the language of staff; `other`: the same in the family's.
         pages: Anchor → page of the family's handout; what is not printed has none.
         emergency: The number of the highest tier; `hospice`: it is the hospice's.
+        rows_of_sheet: Question or skill → its row on the nurse's sheet, for all that is asked.
     """
-    family = other.packet
     labels = _labels((english.wording, other.wording), emergency, hospice=hospice)
-    parts = []
-    for page, its_page in zip(english.packet.pages, family.pages, strict=True):
+    asked = sorted(_asked(english, other, rows_of_sheet), key=lambda entry: entry[:2])
+    parts: list[Facing] = []
+    for page, its_page in zip(english.packet.pages, other.packet.pages, strict=True):
+        number = str(page.number)
+        questions = tuple(row for _, _, row in asked if row.page == number)
         topic: tuple[Words, Words] | None = (page.title, its_page.title)
-        if page.id not in pages:
-            continue
-        for section, its in zip(page.sections, its_page.sections, strict=True):
-            numbers = _numbers(section)
-            pairs = zip(section.statements, its.statements, strict=True)
-            rows = tuple(
-                row
-                for pair in pairs
-                for row in _rows(pair, pages, numbers.get(pair[0].id, ""), labels.get(pair[0].kind))
-            )
-            heading = (section.heading, its.heading)
-            parts.append(Facing(section.id, topic, pages[section.id], heading, rows))
+        if page.id in pages:
+            pairs = zip(bands(page), bands(its_page), strict=True)
+            facing = [_facing(pair, pages, labels) for pair in pairs]
+            parts += [replace(facing[0], topic=topic), *facing[1:]]
             topic = None
-    return StaffCopy(SOURCE, "ltr", family, tuple(parts))
+        if questions:
+            heading = _in_both(english, other, "sheet-part-b")
+            parts.append(Facing(f"{page.id}-asked", topic, number, heading, questions))
+    return StaffCopy(SOURCE, "ltr", other.packet, tuple(parts))
+
+
+def _facing(
+    pair: tuple[WordedSection, WordedSection],
+    pages: Mapping[str, str],
+    labels: Mapping[str, tuple[Words, Words]],
+) -> Facing:
+    """One section as it is printed, in both languages."""
+    section, its = pair
+    numbers = _numbers(section)
+    rows = tuple(
+        row
+        for both in zip(section.statements, its.statements, strict=True)
+        for row in _rows(both, pages, numbers.get(both[0].id, ""), labels.get(both[0].kind))
+    )
+    heading = (section.heading, its.heading)
+    return Facing(section.id, None, pages[section.id], heading, rows)
+
+
+# --- what is asked -------------------------------------------------------------------------------
+
+
+def _in_both(english: LanguageWords, other: LanguageWords, phrase: str) -> tuple[Words, Words]:
+    return english.wording.phrase(phrase), other.wording.phrase(phrase)
+
+
+def _asked(
+    english: LanguageWords, other: LanguageWords, rows_of_sheet: Mapping[str, int]
+) -> Iterator[tuple[int, int, CopyRow]]:
+    """Number of a page, row of the sheet, and what is asked about that page, in both languages."""
+    numbers = english.packet.numbers()
+    again = _in_both(english, other, "sheet-other-way")
+    theirs = worded_items(other.packet)
+    for name, item in worded_items(english.packet).items():
+        if name not in rows_of_sheet:
+            continue
+        row, its = rows_of_sheet[name], theirs[name]
+        points = item.listen_for if isinstance(item, WordedPrompt) else item.steps
+        number = next(numbers[point] for point in points if point in numbers)
+        said = f"{english.wording.say('open-row')} {row}"
+        if isinstance(item, WordedPrompt) and isinstance(its, WordedPrompt):
+            yield number, row, CopyRow(str(number), said, (item.ask,), (its.ask,))
+            yield number, row, CopyRow(str(number), "", (item.again,), (its.again,), again)
+        elif isinstance(item, WordedSkill) and isinstance(its, WordedSkill):
+            yield number, row, CopyRow(str(number), said, (item.title,), (its.title,))
 
 
 def make_staff_copy(context: PaperContext, language: str) -> Paper:
@@ -169,8 +219,14 @@ def make_staff_copy(context: PaperContext, language: str) -> Paper:
     handout = context.paper(HANDOUT, language)
     assert isinstance(handout, Handout)
     written = handout.manuscript
+    outline = context.outline
     copy = staff_copy(
-        context.staff, words, handout.labels, written.emergency, hospice=written.hospice
+        context.staff,
+        words,
+        handout.labels,
+        written.emergency,
+        {item.id: outline.row(item) for item in outline.items},
+        hospice=written.hospice,
     )
     title = wording.phrase("staff-copy-title", language=locale_name(language))
     around = context.furniture(wording, title)
