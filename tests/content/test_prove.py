@@ -18,7 +18,7 @@ from builders import ROOT, library, policy
 from plainleaf.authoring.prove import Failure, Outcome, lines, prove
 from plainleaf.authoring.prove.advice import opposed, prove_advice
 from plainleaf.authoring.prove.choices import choices, prove_choices
-from plainleaf.authoring.prove.emergencies import prove_emergencies, prove_taught
+from plainleaf.authoring.prove.due import prove_emergencies, prove_taught
 from plainleaf.authoring.prove.filled import prove_filled
 from plainleaf.authoring.prove.legal import legal_model
 from plainleaf.authoring.prove.lengths import prove_lengths
@@ -275,7 +275,8 @@ BROKEN: list[tuple[str, str, Change, str]] = [
     ("two stances in one statement", "problems",
      put("problems.out-bowel.back", advice=[NEVER_BACK, {"act": "put-tube-back",
                                                          "stance": "never"}]), "advice"),
-    ("an emergency line gone", "getting-help", take_out("getting-help.now.first-days"), "load"),
+    ("an emergency line gone", "getting-help", take_out("getting-help.now.first-days"),
+     "emergencies"),
     ("an emergency for too few", "getting-help",
      put("getting-help.now.fever-weak", when={"weak_immunity": True, "child": False}),
      "emergencies"),
@@ -441,14 +442,12 @@ RULES: list[tuple[str, str, Change, str]] = [
      put("gj-small-infant", when={"tube_kind": "gastrostomy", "jejunal_port": True}), "reached"),
     ("a rule about medicine that nobody meets", "rules/medicine-rules.yaml",
      put("fails-in-bowel", when={"stays_out": True, "medicine_through": "jejunal"}), "reached"),
-    ("an emergency due for nobody", "rules/emergencies.yaml",
-     put("wrong-line", when={"tube_kind": "gastrostomy", "jejunal_port": True}), "emergencies"),
-    ("an emergency due for more", "rules/emergencies.yaml", put("wrong-line", when="always"),
-     "emergencies"),
-    ("an emergency by an unknown id", "rules/emergencies.yaml",
-     put("wrong-line", any_of=["getting-help.now.nothing"]), "load"),
-    ("no emergencies at all", "rules/emergencies.yaml",
-     lambda content: content.update(emergencies=[]), "load"),
+    ("a topic due for nobody", "rules/proof.yaml",
+     put("right-line", when={"tube_kind": "gastrostomy", "jejunal_port": True}), "taught"),
+    ("a topic due for more", "rules/proof.yaml", put("right-line", when="always"), "taught"),
+    ("a topic by an unknown id", "rules/proof.yaml",
+     put("right-line", any_of=["keeping-safe.tb.nothing"]), "load"),
+    ("no topics at all", "rules/proof.yaml", lambda content: content.update(taught=[]), "load"),
     ("a term for fewer", "glossary.yaml", put("outer-disc", needs={"child": True}), "named"),
 ]  # fmt: skip
 

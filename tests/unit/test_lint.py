@@ -8,7 +8,9 @@ import pytest
 from builders import ROOT
 from small_library import FILES, MODULE, write_library
 
-from plainleaf.authoring.lint import lint
+from plainleaf.authoring.lint import PUT_BACK, lint
+from plainleaf.inputs.content import Library
+from plainleaf.vocabulary.errors import Fault
 
 ASK = "When will you flush?"
 WHY = "Water keeps the tube open."
@@ -29,11 +31,17 @@ FAULTS = {
 }
 
 
+def linted(folder: Path) -> tuple[Library | None, list[Fault]]:
+    """What lint says of a small library, which has no page 1."""
+    library, faults = lint(folder)
+    return library, [fault for fault in faults if fault.instead != PUT_BACK]
+
+
 @pytest.mark.parametrize("name", FAULTS)
 def test_a_fault_is_found_with_file_and_line(name: str, tmp_path: Path) -> None:
     old, new, wrong = FAULTS[name]
     text = MODULE.replace(old, new)
-    library, faults = lint(write_library(tmp_path, {"modules/water.yaml": text}))
+    library, faults = linted(write_library(tmp_path, {"modules/water.yaml": text}))
     assert library is not None
     (fault,) = faults
     assert wrong in fault.wrong
@@ -50,31 +58,31 @@ def test_a_fault_is_found_with_file_and_line(name: str, tmp_path: Path) -> None:
 )  # fmt: skip
 def test_an_open_question_is_fine(ask: str, tmp_path: Path) -> None:
     text = MODULE.replace(ASK, ask)
-    assert lint(write_library(tmp_path, {"modules/water.yaml": text}))[1] == []
+    assert linted(write_library(tmp_path, {"modules/water.yaml": text}))[1] == []
 
 
 def test_the_childs_words_are_read_too(tmp_path: Path) -> None:
     old = "Before each feeding of your child: {water_before_feed}"
     text = MODULE.replace(old, "Before each feeding: 30 of water")
-    (fault,) = lint(write_library(tmp_path, {"modules/water.yaml": text}))[1]
+    (fault,) = linted(write_library(tmp_path, {"modules/water.yaml": text}))[1]
     assert "'water.when.feed' holds '3'" in fault.wrong
 
 
 def test_an_act_that_nothing_uses_is_named(tmp_path: Path) -> None:
     acts = FILES["acts.yaml"] + 'never-used: "something"\n'
-    (fault,) = lint(write_library(tmp_path, {"acts.yaml": acts}))[1]
+    (fault,) = linted(write_library(tmp_path, {"acts.yaml": acts}))[1]
     assert (fault.file, fault.wrong) == ("acts.yaml", "'never-used' is used by no statement.")
 
 
 def test_content_that_does_not_load_gives_its_faults(tmp_path: Path) -> None:
     text = MODULE.replace("status: draft", "status: done")
-    library, faults = lint(write_library(tmp_path, {"modules/water.yaml": text}))
+    library, faults = linted(write_library(tmp_path, {"modules/water.yaml": text}))
     assert library is None
     assert ["status: 'done' is not known." in fault.wrong for fault in faults] == [True]
 
 
 def test_sound_content_has_no_fault(tmp_path: Path) -> None:
-    library, faults = lint(write_library(tmp_path))
+    library, faults = linted(write_library(tmp_path))
     assert library is not None
     assert faults == []
 

@@ -7,6 +7,9 @@ from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
+from plainleaf.authoring.prove.due import weakened_for_somebody
+from plainleaf.authoring.prove.legal import legal_model
+from plainleaf.authoring.prove.search import Search
 from plainleaf.authoring.prove.tiers import told, unnamed
 from plainleaf.facts import VOCABULARY
 from plainleaf.inputs.content import TIERS, Library, Module, load_library
@@ -22,6 +25,7 @@ _OF_EMERGENCY = re.compile(
     r"\{emergency_phone\}|\b911\b|\bemergency\b|\bat once\b|\bright away\b", re.I
 )
 _OF_NOW = re.compile(r"\bnow\b(?! over)", re.I)
+PUT_BACK = "Page 1 must hold the emergencies of the program: put the line back."
 _SYMBOLS = re.compile(r"[<>&+/°@]|\bcc\b|\b[0-9]")
 
 
@@ -35,6 +39,7 @@ def lint(folder: Path) -> tuple[Library | None, list[Fault]]:
     faults += _unused_acts(library)
     faults += _unasked_duties(library)
     faults += _unnamed_events(library)
+    faults += _lacking_emergencies(library)
     return library, sorted(faults, key=lambda fault: (fault.file, fault.line))
 
 
@@ -97,6 +102,12 @@ def _unused_acts(library: Library) -> Iterator[Fault]:
     for act in library.acts:
         if not used[act]:
             yield Fault("acts.yaml", 0, f"'{act}' is used by no statement.", "Take it out.")
+
+
+def _lacking_emergencies(library: Library) -> Iterator[Fault]:
+    """Emergencies that page 1 lacks, or says too weakly, for some kind of patient."""
+    for lacking, _ in weakened_for_somebody(library, Search(legal_model())):
+        yield Fault(lacking.file, lacking.line, lacking.says, PUT_BACK)
 
 
 def _unnamed_events(library: Library) -> Iterator[Fault]:

@@ -13,6 +13,7 @@ from plainleaf.inputs.policy import Policy
 from plainleaf.rules.findings import Finding, finding_about_file, judge
 from plainleaf.rules.goal_faults import goal_faults
 from plainleaf.rules.outcomes import resolved
+from plainleaf.rules.page_one import Weakened, untranslated_for, weakened_for
 from plainleaf.rules.raised import raise_all
 from plainleaf.rules.select import Selection, select
 from plainleaf.rules.settle import SettledLine, settle
@@ -111,7 +112,7 @@ def decide(inputs: Inputs) -> Decision:
 def _decision(inputs: Inputs, facts: Facts, judged: Sequence[Finding]) -> Decision:
     selection = select(inputs.teaching.library, facts)
     missing = _missing(selection, facts, judged)
-    findings = [*judged, *missing, *_language_findings(inputs)]
+    findings = [*judged, *missing, *_language_findings(inputs), *_page_one(inputs, facts)]
     findings.sort(key=lambda finding: LEVELS.index(finding.level))
     return Decision(inputs, facts, selection, tuple(findings))
 
@@ -134,6 +135,29 @@ def _missing(selection: Selection, facts: Facts, judged: Sequence[Finding]) -> I
             )
     if not selection.unknown:
         yield from map(_without_value, missing_slots(selection, facts))
+
+
+def _page_one(inputs: Inputs, facts: Facts) -> Iterator[Finding]:
+    """A stop for each emergency that page 1 of this patient lacks, in whatever language."""
+    teaching, answers = inputs.teaching, facts.answers
+    yield from map(_lacking, weakened_for(teaching.library, answers))
+    for tag in inputs.handout_languages:
+        if tag in teaching.catalogs:
+            yield from map(
+                _lacking, untranslated_for(teaching.library, teaching.catalogs[tag], answers)
+            )
+
+
+def _lacking(weakened: Weakened) -> Finding:
+    return finding_about_file(
+        "emergency-not-on-page-1",
+        "stop",
+        f"Page 1 lacks an emergency: {weakened.says}",
+        f"Have who owns the teaching content mend {weakened.place}; plainleaf lint and plainleaf "
+        "locales check name every such line.",
+        (weakened.place,),
+        weakened.emergency,
+    )
 
 
 def _without_value(slot: str) -> Finding:

@@ -1,13 +1,11 @@
-"""What must be there: `rules/emergencies.yaml`, read strictly.
+"""What must be there besides the emergencies of page 1: `rules/proof.yaml`, read strictly.
 
-`emergencies`: for these patients, one of these statements stands on page 1.
 `taught`: for these patients, one of these prompts or skills is on the nurse's sheet, and critical.
 `ports`: in these modules, these words send something to a port; only these patients may read them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from plainleaf.facts import FACTS
@@ -18,7 +16,7 @@ from plainleaf.vocabulary.conditions import ALWAYS, Condition
 from plainleaf.vocabulary.errors import ContentError, Fault
 from plainleaf.vocabulary.words_2 import DUTIES
 
-FILE = "rules/emergencies.yaml"
+FILE = "rules/proof.yaml"
 
 
 @dataclass(frozen=True)
@@ -45,9 +43,8 @@ class Sending:
 
 @dataclass(frozen=True)
 class Duties:
-    """The three lists."""
+    """The two lists."""
 
-    emergencies: tuple[Duty, ...]
     taught: tuple[Duty, ...]
     ports: tuple[Sending, ...]
 
@@ -60,7 +57,7 @@ def _words(reader: Reader, key: str) -> tuple[str, ...]:
     return tuple(node.value for node in nodes if isinstance(node.value, str))
 
 
-def _duty(reader: Reader, statement_ids: frozenset[str], library: Library, seen: set[str]) -> Duty:
+def _duty(reader: Reader, asked_ids: frozenset[str], library: Library, seen: set[str]) -> Duty:
     node = reader.get("when", required=True, hint="Write when: always, or a condition.")
     duty = Duty(
         id=reader.text("id", required=True) or "",
@@ -71,7 +68,7 @@ def _duty(reader: Reader, statement_ids: frozenset[str], library: Library, seen:
         duty=reader.choice("duty", DUTIES),
     )
     for name in duty.any_of:
-        if name not in statement_ids:
+        if name not in asked_ids:
             reader.note(reader.node, f"'{duty.id}' names '{name}', which is not there.")
     _note_others(reader, duty, library)
     _own(reader, duty.id, duty.sources, library, seen)
@@ -129,23 +126,14 @@ def load_duties(library: Library) -> Duties:
         raise ContentError([error.fault]) from error
     faults: list[Fault] = []
     reader = Reader(root, faults)
-    first_page = library.modules[0]
-    statements = frozenset(statement.id for _, statement in first_page.statements())
     checks = frozenset(
         identity for module in library.modules for identity in (item.id for item in module.asked())
     )
     seen: set[str] = set()
-    emergencies = _list(reader, "emergencies", statements, library, seen)
-    taught = _list(reader, "taught", checks, library, seen)
+    children = list(reader.children("taught", required=True))
+    taught = tuple(_duty(child, checks, library, seen) for child in children)
     ports = tuple(_sending(r, library, seen) for r in reader.children("ports", required=True))
     reader.close()
     if faults:
         raise ContentError(sorted(faults, key=lambda fault: fault.line))
-    return Duties(emergencies, taught, ports)
-
-
-def _list(
-    reader: Reader, key: str, statement_ids: frozenset[str], library: Library, seen: set[str]
-) -> tuple[Duty, ...]:
-    children: Sequence[Reader] = list(reader.children(key, required=True))
-    return tuple(_duty(child, statement_ids, library, seen) for child in children)
+    return Duties(taught, ports)

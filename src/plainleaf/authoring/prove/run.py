@@ -10,8 +10,8 @@ from time import monotonic
 from plainleaf.authoring.prove.advice import prove_advice
 from plainleaf.authoring.prove.choices import prove_choices
 from plainleaf.authoring.prove.count import count_classes
+from plainleaf.authoring.prove.due import prove_emergencies, prove_taught
 from plainleaf.authoring.prove.duties import load_duties
-from plainleaf.authoring.prove.emergencies import prove_emergencies, prove_taught
 from plainleaf.authoring.prove.failures import Failure, Proof, Proving
 from plainleaf.authoring.prove.filled import prove_filled
 from plainleaf.authoring.prove.legal import legal_model
@@ -78,7 +78,7 @@ def proving(library: Library, policy: Policy | None = None) -> Proving:
     """What the proofs work on.
 
     Raises:
-        ContentError: The glossary or the list of emergencies cannot be read as it stands.
+        ContentError: The glossary or the list of what must be taught cannot be read as it stands.
     """
     return Proving(
         library,
@@ -96,7 +96,7 @@ def prove(library: Library, policy: Policy | None = None, progress: Progress = _
         policy: One facility's settings; None proves it for every setting that is allowed.
         progress: Told what is proved next and how far it is.
     Raises:
-        ContentError: The glossary or the list of emergencies cannot be read as it stands.
+        ContentError: The glossary or the list of what must be taught cannot be read as it stands.
     """
     started = monotonic()
     run = proving(library, policy)
