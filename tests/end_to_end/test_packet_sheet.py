@@ -143,4 +143,4 @@ def test_the_sheet_names_the_handout_it_belongs_to(packet: Packet) -> None:
     sheet = sheet_body(packet)
     title = document(packet.handout).metadata.title
     count = len(document(packet.handout).pages)
-    assert f"Given: {title}, en, version {packet.record['version']}. Pages: {count}" in sheet
+    assert f"Given: {title}, English, version {packet.record['version']}. Pages: {count}." in sheet

@@ -453,3 +453,12 @@ def test_a_heading_at_the_foot_of_the_nurses_sheet_is_caught() -> None:
     assert inspect_sheet(alone, FURNITURE) == ["page 2: a heading stands alone at the foot"]
     with_field = made((FIRST, FRONT + "<h2>Sign-off</h2><p>Sign here.</p>", SECOND), style=style)
     assert inspect_sheet(with_field, FURNITURE) == []
+
+
+def test_a_word_from_right_to_left_that_the_nurses_sheet_lacks_is_named() -> None:
+    asked = words("أخبرني متى تشطف الأنبوب.")
+    with_it = made((FIRST, FRONT + f'<p dir="rtl" lang="ar">{asked}</p>', SECOND))
+    assert inspect_sheet(with_it, FURNITURE, (), [("row 1", asked)]) == []
+    without = made((FIRST, FRONT + '<p dir="rtl" lang="ar">أخبرني متى تشطف</p>', SECOND))
+    (fault,) = inspect_sheet(without, FURNITURE, (), [("row 1", asked)])
+    assert fault == "row 1 lacks in the print: الأنبوب"

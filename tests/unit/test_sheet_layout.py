@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
+import pdfplumber
 import pypdf
 import pytest
 import yaml
@@ -20,6 +22,9 @@ from plainleaf.packet.papers.teach_back import item_pages, lay_sheet
 from plainleaf.packet.places import Places
 from plainleaf.packet.sheet.form_fields import VERSION, fields_of
 from plainleaf.packet.sheet.sheet_rows import sheet_rows
+from plainleaf.packet.sheet.sheet_signing import initials
+from plainleaf.printing.inspection import read_back
+from plainleaf.printing.inspection.text_match import InAnyOrder
 
 EXAMPLES = {
     path.stem: path
@@ -36,15 +41,23 @@ LONGER = {
 MOST_FIELDS = {1: 260, 2: 330}
 
 
+# Pages where the family's language stands beside the English.
+BESIDE = {
+    "g-button-child": 6, "g-infant-fortified": 7, "g-night-insulin-arabic": 6,
+    "g-school-child": 7, "gj-vent-hospice": 6, "j-surgical-continuous": 5,
+}  # fmt: skip
+
+
 @cache
-def context(name: str) -> PaperContext:
-    """What the papers of an example are made from, in English alone."""
+def context(name: str, *, english: bool = True) -> PaperContext:
+    """What the papers of an example are made from, in English alone or as its readers read."""
     text = EXAMPLES[name].read_text(encoding="utf-8")
     data = yaml.load(text, Loader=yaml.BaseLoader)
     if data.get("format") == "2":
         text = yaml.safe_dump(with_codes(data), allow_unicode=True, sort_keys=False)
-    given = replace(teaching(), languages=("en",))
-    decision = plainleaf.decide(text, given, policy(), language="en", name=name)
+    given = replace(teaching(), languages=("en",)) if english else teaching()
+    language = "en" if english else None
+    decision = plainleaf.decide(text, given, policy(), language=language, name=name)
     return open_context(decision, PressRoom(decision, Places.default(), None), "0" * 10)
 
 
@@ -56,7 +69,7 @@ def labels(given: PaperContext) -> Mapping[str, str]:
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_sheet_keeps_to_its_pages_and_fields(name: str, tmp_path: Path) -> None:
     given = context(name)
-    paper = lay_sheet(given, labels(given), "14")
+    paper = lay_sheet(given, labels(given), {"en": 14})
     pdf = paper.laid.pdf()
     assert paper.faults(pdf) == []
     file = tmp_path / "sheet.pdf"
@@ -66,6 +79,40 @@ def test_the_sheet_keeps_to_its_pages_and_fields(name: str, tmp_path: Path) -> N
     care = sum(learner.hands_on for learner in given.outline.learners)
     assert len(form) <= MOST_FIELDS.get(care, 480)
     assert pdf.pages <= LONGER.get(name, 4)
+
+
+@pytest.mark.parametrize("name", BESIDE)
+def test_the_family_reads_each_question_beside_the_english(name: str) -> None:
+    given = context(name, english=False)
+    paper = lay_sheet(given, labels(given), dict.fromkeys(given.languages, 14))
+    pdf = paper.laid.pdf()
+    assert paper.faults(pdf) == []
+    assert pdf.pages <= BESIDE[name]
+    # Whoever signs reads in the own language what it is that is signed.
+    language = given.decision.language
+    wording = given.words[language].wording
+    printed = InAnyOrder("\n".join(page.text for page in read_back(pdf.data).pages))
+    signs = ("sign-not-consent", "sign-signature", "sign-name", "sign-patient", "sign-declined")
+    for phrase in signs:
+        assert printed.lacking(wording.phrase(phrase).plain) == [], phrase
+
+
+def test_a_question_stands_level_with_its_translation() -> None:
+    """In columns, not one under the other: whoever teaches points from one to the other."""
+    given = context("j-surgical-continuous", english=False)
+    pdf = lay_sheet(given, labels(given), {"es": 14}).laid.pdf()
+    words = [word for page in pdfplumber.open(io.BytesIO(pdf.data)).pages
+             for word in page.extract_words()]  # fmt: skip
+    (asked,) = [w for w in words if w["text"] == "middle"]
+    theirs = [w for w in words if w["text"] == "madrugada."]
+    assert any(abs(w["top"] - asked["top"]) < 2 and w["x0"] > asked["x1"] for w in theirs)
+
+
+def test_a_learner_has_a_letter_of_the_own_beside_each_step() -> None:
+    outline = context("g-medicines-insulin").outline
+    assert initials(outline) == ["R", "M"]
+    twins = replace(outline, learners=(outline.learners[0],) * 2)
+    assert initials(twins) == ["1R", "2R"]
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

@@ -33,7 +33,7 @@ from plainleaf.printing.furniture import PageFurniture
 from plainleaf.printing.keep_together import stays_whole
 from plainleaf.printing.page_format import LARGE_PRINT, Format
 from plainleaf.vocabulary.errors import RenderError
-from plainleaf.vocabulary.languages import locale_name
+from plainleaf.vocabulary.languages import locale_name, own_name
 
 # Print size of labels in a picture that a phone shows about half as wide as paper does.
 PHONE_SIZE = 26.0
@@ -205,6 +205,7 @@ class Printer:
             badge=BADGES.__getitem__,
             together=together,
             in_english=locale_name,
+            own_name=own_name,
         )
 
     def _picture(self, picture: WordedPicture, direction: str, on_paper: bool) -> Markup:

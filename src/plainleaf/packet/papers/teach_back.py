@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from plainleaf.compose.word import WordedPacket, Wording, Words
+from plainleaf.compose.word import WordedPacket, Wording
 from plainleaf.facts.derived import Typed
 from plainleaf.inputs.catalog import SOURCE
 from plainleaf.packet.papers.handout import HANDOUT, Handout, handout_title
-from plainleaf.packet.papers.paper import Paper
+from plainleaf.packet.papers.paper import LanguageWords, Paper
 from plainleaf.packet.papers.paper_context import Kind, PaperContext
 from plainleaf.packet.papers.paper_kind import PaperKind, Shown
 from plainleaf.packet.sheet import sheet_words
@@ -22,11 +22,14 @@ from plainleaf.packet.sheet.sheet_rows import (
     row_texts,
     sheet_rows,
     sheet_sessions,
+    turned_texts,
 )
 from plainleaf.packet.sheet.sheet_settled import signer_rows
+from plainleaf.packet.sheet.sheet_signing import SignedIn, SigningRow, initials, signing_rows
 from plainleaf.printing.furniture import PageFurniture
 from plainleaf.printing.inspection import inspect_sheet
 from plainleaf.rules.decision import Decision
+from plainleaf.vocabulary.languages import locale_name, own_name
 
 _PAGE_COUNT = "pages"
 
@@ -55,22 +58,23 @@ def make_teach_back(context: PaperContext, language: str) -> Paper:
     packet, handout = context.staff.packet, _handout(context)
     # What is not printed for everybody has its number all the same.
     labels = {name: str(number) for name, number in packet.numbers().items()} | handout.labels
-    return lay_sheet(context, labels, str(handout.laid.pages))
+    pages = {tag: context.paper(HANDOUT, tag).laid.pages for tag in context.languages}
+    return lay_sheet(context, labels, pages)
 
 
-def lay_sheet(context: PaperContext, labels: Mapping[str, str], pages: str) -> Paper:
+def lay_sheet(context: PaperContext, labels: Mapping[str, str], pages: Mapping[str, int]) -> Paper:
     """The sheet from its words.
 
     Args:
         labels: Statement → its page in the handout.
-        pages: How many pages the handout has.
+        pages: Language → how many pages the handout in it has.
     """
     wording, packet = context.staff.wording, context.staff.packet
     around = context.furniture(wording, wording.phrase("sheet-title"))
     others = {tag: words.packet for tag, words in context.words.items() if tag != SOURCE}
     rows = sheet_rows(context.outline, packet, others, item_pages(packet, labels))
     laid = context.room.lay(_html(context, around, rows, pages), forms=True)
-    return Paper(laid, lambda pdf: inspect_sheet(pdf, around, row_texts(rows)))
+    return Paper(laid, lambda pdf: inspect_sheet(pdf, around, row_texts(rows), turned_texts(rows)))
 
 
 def _handout(context: PaperContext) -> Handout:
@@ -79,7 +83,9 @@ def _handout(context: PaperContext) -> Handout:
     return handout
 
 
-def _html(context: PaperContext, around: PageFurniture, rows: list[SheetRow], pages: str) -> str:
+def _html(
+    context: PaperContext, around: PageFurniture, rows: list[SheetRow], pages: Mapping[str, int]
+) -> str:
     decision, outline = context.decision, context.outline
     wording, printer = context.staff.wording, context.room.printer
     return printer.html(
@@ -101,33 +107,45 @@ def _html(context: PaperContext, around: PageFurniture, rows: list[SheetRow], pa
         sessions=sheet_sessions(outline, decision.patient, wording),
         fit=fit_lines(outline, decision.patient, wording),
         tries_line=wording.phrase("sheet-tries", tries=Typed("count", outline.tries)),
+        initials=initials(outline),
         signing=_signing(context, pages),
         **sheet_case(decision, wording),
+        **_signatures(context),
     )
 
 
-def _signing(context: PaperContext, pages: str) -> list[tuple[str, str, list[Words]]]:
-    """What is signed: (language, direction, lines), first in the language of staff."""
-    read = {learner.handout for learner in context.outline.learners}
-    both = {SOURCE: context.staff, **{t: w for t, w in context.words.items() if t in read}}
-    decision = context.decision
-    return [
-        (
-            tag,
-            words.packet.direction,
-            [
-                words.wording.phrase(
-                    "sign-given",
-                    title=str(handout_title(decision, context.words[decision.language].wording)),
-                    pages=pages,
-                    language=decision.language,
-                    version=context.outline.version,
-                ),
-                words.wording.phrase("sign-not-consent"),
-            ],
+def _in_languages(context: PaperContext) -> dict[str, LanguageWords]:
+    """The words of staff, then those of each handout that somebody reads."""
+    read = {learner.handout for learner in context.outline.learners} | {context.decision.language}
+    return {SOURCE: context.staff} | {t: w for t, w in context.words.items() if t in read}
+
+
+def _signing(context: PaperContext, pages: Mapping[str, int]) -> list[SignedIn]:
+    """What is signed in each language; it names the handout in it, else the patient's."""
+    signed = []
+    for tag, words in _in_languages(context).items():
+        handout = tag if tag in context.words else context.decision.language
+        title = handout_title(context.decision, context.words[handout].wording)
+        given = words.wording.phrase(
+            "sign-given",
+            title=str(title),
+            pages=str(pages[handout]),
+            language=locale_name(handout) if tag == SOURCE else own_name(handout),
+            version=context.outline.version,
         )
-        for tag, words in both.items()
-    ]
+        lines = (given, words.wording.phrase("sign-not-consent"))
+        signed.append(SignedIn(tag, words.wording, lines))
+    return signed
+
+
+def _signatures(context: PaperContext) -> dict[str, list[SigningRow]]:
+    """Who signs, in the language of staff and in that which each of them reads."""
+    decision = context.decision
+    rows = {
+        tag: sheet_words.signature_rows(decision.patient, decision.facts, words.wording)
+        for tag, words in _in_languages(context).items()
+    }
+    return {"signatures": signing_rows(rows, context.outline, decision.language)}
 
 
 def sheet_case(decision: Decision, wording: Wording) -> dict[str, Any]:
@@ -150,7 +168,6 @@ def sheet_case(decision: Decision, wording: Wording) -> dict[str, Any]:
             wording,
             decision.inputs.teaching.languages,
         ),
-        "signatures": sheet_words.signature_rows(decision.patient, decision.facts, wording),
     }
 
 

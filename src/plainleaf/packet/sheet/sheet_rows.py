@@ -142,17 +142,31 @@ def _beside(packet: WordedPacket, one: WordedPrompt | WordedSkill) -> Beside:
 
 def row_texts(rows: Sequence[SheetRow]) -> list[tuple[str, Words]]:
     """What must stand in the print, in its order, each with its name; of other languages those
-    that run from left to right, as no reader gives back the order of the others.
+    that run from left to right.
     """
     texts = []
     for row in rows:
-        name = f"row {row.number} ('{row.item.id}')"
         beside = [b for b in row.beside if b.direction == "ltr"]
         steps = row.steps if row.item.ticked else ()
         lines = [row.ask, *(b.ask for b in beside), *steps, row.says, row.again]
         lines += [b.again for b in beside]
-        texts += [(name, words) for words in lines if words is not None and words.runs]
+        texts += [(_name(row), words) for words in lines if words is not None and words.runs]
     return texts
+
+
+def turned_texts(rows: Sequence[SheetRow]) -> list[tuple[str, Words]]:
+    """The same of languages that run from right to left: no reader gives back their order."""
+    return [
+        (_name(row), words)
+        for row in rows
+        for one in row.beside
+        for words in (one.ask, one.again)
+        if one.direction == "rtl" and words is not None
+    ]
+
+
+def _name(row: SheetRow) -> str:
+    return f"row {row.number} ('{row.item.id}')"
 
 
 # --- sessions ------------------------------------------------------------------------------------

@@ -18,7 +18,7 @@ from plainleaf.printing.inspection.pages import (
     page_faults,
 )
 from plainleaf.printing.inspection.read_pdf import PageText, Reading, read_back
-from plainleaf.printing.inspection.text_match import found_in
+from plainleaf.printing.inspection.text_match import InAnyOrder, found_in
 from plainleaf.printing.inspection.weights import heading_faults
 from plainleaf.printing.renderer.layout import Pdf
 from plainleaf.vocabulary.languages import direction_of
@@ -185,17 +185,27 @@ def inspect_words(
 
 
 def inspect_sheet(
-    pdf: Pdf, furniture: PageFurniture, texts: Sequence[tuple[str, Words]] = ()
+    pdf: Pdf,
+    furniture: PageFurniture,
+    texts: Sequence[tuple[str, Words]] = (),
+    turned: Sequence[tuple[str, Words]] = (),
 ) -> list[str]:
     """Everything that is not as meant in a teach-back sheet.
 
     Args:
         texts: What must stand in it, as in `inspect_pages`: its questions and what to listen for.
+        turned: The same in languages from right to left, whose words are looked for one by one.
     """
     reading = read_back(pdf.data)
+    printed = InAnyOrder("\n".join(page.text for page in reading.pages)) if turned else None
     # Each question is kept on one page with its table, whatever room that leaves before it.
     may_end = frozenset(range(1, pdf.pages + 1))
     return [
         *_faults(reading, pdf.data, furniture, "en", STAFF_PRINT, may_end, texts),
         *lonely_headings(reading.pages),
+        *(
+            f"{name} lacks in the print: {', '.join(lacking)}"
+            for name, words in turned
+            if printed is not None and (lacking := printed.lacking(words.plain))
+        ),
     ]
