@@ -223,7 +223,10 @@ CALL = "Call Quillmere nurse line, +1 555 010 0141."
         ({"call_down": "3 %"}, f"Weight down by 3%: 68.9 kg (151.8 lb) or less | {CALL}"),
         ({"call_below": "68 kg"}, f"Weight below 68 kg (149.9 lb) | {CALL}"),
         ({"what": "temperature", "call_above": "38.3 °C"},
-         f"Temperature of 100.9 °F (38.3 °C) or more | {CALL}"),
+         "Temperature of 100.9 °F (38.3 °C) or more | "
+         f"This fever is an emergency: first do what page 1 says. {CALL}"),
+        ({"what": "temperature", "call_above": "37.5 °C"},
+         f"Temperature of 99.5 °F (37.5 °C) or more | {CALL}"),
         ({"what": "stool", "call_none_for": "3 d"}, f"Stool: none for 3 days | {CALL}"),
         ({"what": "urine", "call_none_for": "8 h"}, f"Urine: none for 8 hours | {CALL}"),
         ({"what": "urine", "call_below": "500 mL"},

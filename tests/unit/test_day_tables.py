@@ -184,7 +184,7 @@ def test_staff_with_different_duties_are_named_where_somebody_there_may_not() ->
     assert found["10:22 am"][0] == found["7:22 pm"][0] == "Stop the pump"
     assert (
         "Start the pump: 150 mL an hour, 355.5 mL (about 12 oz) in all, 1.5 cartons,"
-        " over 142 minutes" in found["8 am"]
+        " over 2 hours 22 minutes" in found["8 am"]
     )
     assert found["11 am"] == ["Give 150 mL (5 oz) of extra water"]
 

@@ -12,6 +12,7 @@ from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.policy import Policy
 from plainleaf.rules.findings import Finding, finding_about_file, judge
 from plainleaf.rules.goal_faults import goal_faults
+from plainleaf.rules.hold_faults import hold_faults
 from plainleaf.rules.outcomes import resolved
 from plainleaf.rules.page_one import Weakened, untranslated_for, weakened_for
 from plainleaf.rules.raised import raise_all
@@ -103,7 +104,11 @@ def decide(inputs: Inputs) -> Decision:
         _decision(
             replace(inputs, patient=patient),
             facts,
-            (*judged.findings, *goal_faults(patient, facts)),
+            (
+                *judged.findings,
+                *goal_faults(patient, facts),
+                *hold_faults(patient, noted.facts, facts),
+            ),
         ),
         settled_lines=judged.lines,
     )

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 
 from plainleaf.compose.fill.source import SlotSource, formula_text, say
 from plainleaf.facts.derived import Event, Phrase, Typed, Value
+from plainleaf.facts.feed_words import span_range
 from plainleaf.facts.plans import step_spans
+from plainleaf.facts.plans.sittings import all_sittings
 from plainleaf.facts.runs import A_DAY, pump_span, runs_all_day
 from plainleaf.inputs.patient import Feed, Patient
 from plainleaf.vocabulary.doses import Dose
@@ -52,10 +54,8 @@ def how_much(event: Event, feed: Feed) -> Iterator[Value]:
 def over_words(feed: Feed) -> Value:
     """How long a feeding takes, or from how long to how long."""
     assert feed.over is not None
-    most = Typed("span", feed.over)
-    if feed.over_least is None:
-        return most
-    return say("span-range", low=Typed("count", int(feed.over_least.to("min").value)), high=most)
+    span = span_range(feed.over_least, feed.over)
+    return span if isinstance(span, Phrase) else Typed("span", span)
 
 
 def step_begun(feed: Feed, day: date, file: str) -> str:
@@ -77,3 +77,18 @@ def beside_pump(event: Event, feed: Feed, orders: Patient) -> bool:
         if any(start < m < end for m in (minute, minute + A_DAY)):
             return True
     return False
+
+
+def in_a_feeding(event: Event, orders: Patient) -> bool:
+    """Whether a feeding runs through the port of an event when it is due."""
+    minute = event.minute % A_DAY
+    return any(
+        sitting.feed.through == event.through and sitting.start < at < sitting.end
+        for sitting in all_sittings(orders)
+        for at in (minute, minute + A_DAY)
+    )
+
+
+def pump_pauses(event: Event, events: Iterable[Event]) -> bool:
+    """Whether the day has a line that pauses the pump at the time of an event."""
+    return any(other.kind == "pump-pause" and other.minute == event.minute for other in events)

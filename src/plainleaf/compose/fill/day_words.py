@@ -11,7 +11,9 @@ from plainleaf.compose.fill.day_feeds import (
     feeds_named,
     food_of,
     how_much,
+    in_a_feeding,
     over_words,
+    pump_pauses,
     step_begun,
 )
 from plainleaf.compose.fill.day_spans import Line
@@ -22,6 +24,7 @@ from plainleaf.compose.fill.medicine_day import (
     medicine_notes,
     medicine_way,
 )
+from plainleaf.compose.fill.medicine_rows import port_closed
 from plainleaf.compose.fill.medicine_words import (
     dose_value,
     in_a_row,
@@ -106,11 +109,11 @@ class DayWords:
         if event.kind in ("feed", "pump-start"):
             yield from self._feeding(event, day)
         elif event.kind == "medicine":
-            yield from self._dose(event)
+            yield from self._dose(event, day)
         else:
             line = self._other(event, day)
-            drains = [Phrase("note-drains")] if event.drained else []
-            yield Line(self._noted(line, *drains), event)
+            lost = event.drained and event.why != "medicine"
+            yield Line(self._noted(line, *([Phrase("note-drains")] if lost else [])), event)
 
     def _noted(self, line: Value, *notes: Value) -> Value:
         return say("day-note", line=line, note=in_a_row(notes)) if notes else line
@@ -124,7 +127,7 @@ class DayWords:
 
     # --- medicines ------------------------------------------------------------------------------
 
-    def _dose(self, event: Event) -> Iterator[Line]:
+    def _dose(self, event: Event, day: DayOf) -> Iterator[Line]:
         """A dose with its way, how it is made ready and in what; then what else to heed."""
         assert event.medicine is not None
         dose: Dose | None = event.medicine.dose
@@ -132,11 +135,12 @@ class DayWords:
         ready = made_ready(medicine, event.mix) if self.source.patient.format != 1 else ()
         line = medicine_dose(self.source, medicine, dose)
         line = in_a_row([line, *self._way(event), *ready])
-        drains = [Phrase("note-drains")] if event.drained else []
-        yield Line(self._noted(line, *self._beside_feeding(medicine), *drains), event)
+        yield Line(self._noted(line, *self._beside_feeding(medicine)), event)
         if not medicine.as_needed:
             yield from map(Line, medicine_needed(self.source, medicine))
-        yield from map(Line, medicine_notes(self.source, medicine, dose))
+        yield from map(Line, port_closed(self.source) if event.drained else ())
+        pauses = in_a_feeding(event, day.orders) and not pump_pauses(event, day.events)
+        yield from map(Line, medicine_notes(self.source, medicine, dose, pauses=pauses))
 
     def _way(self, event: Event) -> Iterator[Value]:
         medicine = event.medicine
@@ -151,9 +155,6 @@ class DayWords:
         for outcome in self._decided("feed-in-hold"):
             if medicine.number in outcome.medicines:
                 yield Phrase("note-with-feeding-as-ordered")
-        for outcome in self._decided("medicine-in-feed", "pause-feed"):
-            if medicine.number in outcome.medicines:
-                yield Phrase("note-stop-feeding-for-it")
 
     # --- feedings -------------------------------------------------------------------------------
 

@@ -6,13 +6,15 @@ from collections.abc import Iterator
 from functools import reduce
 
 from plainleaf.compose.fill.filled_packet import Cell
-from plainleaf.compose.fill.medicine_outcomes import decided_lines
+from plainleaf.compose.fill.medicine_outcomes import PAUSES, decided_lines
 from plainleaf.compose.fill.medicine_rows import (
     FALLS_APART,
     around_dose,
+    made_another,
     must_say_never_crush,
     needed_for,
     pharmacy_makes,
+    port_closed_for,
     when_given,
 )
 from plainleaf.compose.fill.medicine_words import (
@@ -42,7 +44,8 @@ def medicine_dose(source: SlotSource, medicine: Medicine, dose: Dose | None) -> 
 
 def _label(source: SlotSource, medicine: Medicine, dose: Dose | None) -> Iterator[Value]:
     """Form and strength, where the dose does not say the form."""
-    if dose is None or medicine.form not in (dose.unit, dose.unit.removesuffix("s")):
+    named = dose is not None and medicine.form in (dose.unit, dose.unit.removesuffix("s"))
+    if not named and not made_another(source, medicine):
         written = source.patient.format == 1
         yield text_of(medicine.form) if written else Phrase(f"form-{slug(medicine.form)}")
     if medicine.strength is not None:
@@ -70,12 +73,18 @@ def made_ready(medicine: Medicine, mix: Mix | None) -> Iterator[Value]:
         yield say("dose-in", mix=mix_value(mix))
 
 
-def medicine_notes(source: SlotSource, medicine: Medicine, dose: Dose | None) -> Iterator[Value]:
-    """What else to heed when a dose is given, in one line."""
+def medicine_notes(
+    source: SlotSource, medicine: Medicine, dose: Dose | None, *, pauses: bool = True
+) -> Iterator[Value]:
+    """What else to heed when a dose is given, in one line.
+
+    Args:
+        pauses: Whether it must be said that a feeding pauses for it, where that was decided.
+    """
     facts = next(m for m in source.facts.medicines if m.medicine.number == medicine.number)
     written = source.patient.format == 1
     notes = _notes_of_1(medicine, facts) if written else _notes(source, medicine, facts, dose)
-    said = list(notes)
+    said = [note for note in notes if pauses or note != PAUSES]
     if said:
         yield reduce(lambda first, other: say("day-next", first=first, next=other), said)
 
@@ -116,13 +125,16 @@ def off_clock_row(source: SlotSource, medicine: Medicine) -> tuple[Cell, Cell]:
         way = [medicine_way(medicine)]
     elif source.two_ports:
         way = [say("dose-way-through", port=port_phrase(medicine.through, True))]
+    elif source.patient.format != 1:
+        way = [Phrase("dose-way-tube")]
     ready = made_ready(medicine, medicine.mix) if source.patient.format != 1 else ()
     dose: Dose | None = medicine.dose
     line = in_a_row([medicine_dose(source, medicine, dose), *way, *ready])
     written = source.patient.format == 1
     when = _when_of_1(medicine) if written else tuple(when_given(source, medicine))
     needed = medicine_needed(source, medicine)
-    return when, (line, *needed, *medicine_notes(source, medicine, dose))
+    closed = port_closed_for(source, medicine)
+    return when, (line, *needed, *closed, *medicine_notes(source, medicine, dose))
 
 
 def _when_of_1(medicine: Medicine) -> Cell:

@@ -13,6 +13,8 @@ from plainleaf.inputs.patient import Medicine
 from plainleaf.inputs.patient.order_values import SettledOutcome
 
 Lines = Iterator[Value]
+# That a feeding pauses for a dose; said only of doses that fall into one.
+PAUSES = Phrase("pause-feed")
 
 
 def _no_hold(outcome: SettledOutcome) -> Lines:
@@ -52,7 +54,7 @@ _SAYS: dict[tuple[str, str], Callable[[SettledOutcome], Lines]] = {
     ("", "no-hold"): _no_hold,
     ("", "both"): _both,
     ("", "by-mouth"): _by_mouth,
-    ("", "pause-feed"): _phrase("pause-feed"),
+    ("", "pause-feed"): lambda _: iter((PAUSES,)),
     ("", "use-other-thickener"): _phrase("other-thickener"),
     ("weekly-medicine-daily", "as-ordered"): _phrase("checked-with-pharmacist"),
     ("injection-through-tube", "as-ordered"): _phrase("injection-by-tube"),

@@ -95,7 +95,8 @@ def _course(source: SlotSource, medicine: Medicine) -> Iterator[Value]:
 
 def _what(source: SlotSource, medicine: Medicine) -> Iterator[Value]:
     yield medicine_name(source, medicine)
-    yield Phrase(f"form-{slug(medicine.form)}")
+    form = Phrase(f"form-{slug(medicine.form)}")
+    yield say("made-from", form=form) if made_another(source, medicine) else form
     if medicine.strength is not None:
         yield say("strength", strength=strength_value(medicine.strength))
     yield Phrase("dose-by-date") if medicine.steps else dose_value(medicine)
@@ -107,6 +108,7 @@ def _what(source: SlotSource, medicine: Medicine) -> Iterator[Value]:
 def _how(source: SlotSource, medicine: Medicine, facts: MedicineFacts) -> Iterator[Value]:
     yield from _route(source, medicine)
     yield from _ready(source, medicine, facts)
+    yield from port_closed_for(source, medicine)
     yield from around_dose(medicine)
     yield from needed_for(medicine)
     yield from decided_lines(source, medicine)
@@ -163,6 +165,31 @@ def pharmacy_makes(source: SlotSource, medicine: Medicine) -> str | None:
         if outcome.do == "pharmacy-prepares" and medicine.number in outcome.medicines:
             return str(outcome.fields["as"])
     return None
+
+
+def made_another(source: SlotSource, medicine: Medicine) -> bool:
+    """Whether the pharmacy makes a liquid of something that comes as none."""
+    liquid = pharmacy_makes(source, medicine) == "liquid"
+    return liquid and medicine.form not in ("liquid", "suspension", "drops")
+
+
+def port_closed(source: SlotSource) -> Iterator[Value]:
+    """That a draining port is closed for a dose, and when it is opened again."""
+    drainage = source.patient.drainage
+    if drainage is None:
+        return
+    after = drainage.may_close.get("after-medicines")
+    if after is None:
+        yield Phrase("drain-closed-for-dose")
+    else:
+        yield say("drain-closed-after-dose", span=Typed("span", after))
+
+
+def port_closed_for(source: SlotSource, medicine: Medicine) -> Iterator[Value]:
+    """The same for a medicine through a port that drains all the time."""
+    drainage = source.patient.drainage
+    if drainage is not None and not drainage.times and drainage.through == medicine.through:
+        yield from port_closed(source)
 
 
 # Forms that are made to fall apart in water, each in its own way.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, time
+from decimal import ROUND_HALF_UP
 
 from plainleaf.compose.fill.day_feeds import fed_events, feeds_named, food_of
 from plainleaf.compose.fill.day_rows import DayByClock, Done, TimeRow, Worded, at
@@ -15,6 +16,7 @@ from plainleaf.compose.fill.medicine_day import off_clock_row
 from plainleaf.compose.fill.source import SlotSource, port_phrase, say, volume_of
 from plainleaf.facts.derived import Event, Phrase, Totals, Typed, Value
 from plainleaf.facts.plans import weekday_of
+from plainleaf.vocabulary.quantities import Quantity, mL
 
 __all__ = ["day_log", "day_schedule", "event_words", "time_cell"]
 
@@ -103,13 +105,18 @@ def _sums_on(source: SlotSource, day: date) -> OfDay:
 def _sums(totals: Totals) -> Iterator[Value]:
     """What a day adds up to: formula, and all water."""
     if totals.formula.value > 0:
-        yield say("sum-formula", amount=volume_of(totals.formula))
+        yield say("sum-formula", amount=_whole(totals.formula))
     if totals.blended.value > 0:
-        yield say("sum-blended", amount=volume_of(totals.blended))
+        yield say("sum-blended", amount=_whole(totals.blended))
     if totals.water.value > 0:
         in_food = totals.water_in_formula.value > 0
         name = "sum-water-with-formula" if in_food else "sum-water"
-        yield say(name, amount=volume_of(totals.water))
+        yield say(name, amount=_whole(totals.water))
+
+
+def _whole(amount: Quantity) -> Value:
+    """A sum in whole mL: nobody measures it."""
+    return volume_of(mL(amount.value.to_integral_value(ROUND_HALF_UP)))
 
 
 # Sums of more than these plans are for staff, who find them on their sheet.

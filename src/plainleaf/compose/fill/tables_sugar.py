@@ -98,41 +98,56 @@ def _down(patient: Patient, check: Check, down: Quantity) -> Phrase:
     return say("watch-down-to", what=_name(check), share=share, weight=limit)
 
 
-def _limits(patient: Patient, check: Check) -> Iterator[tuple[Phrase, bool]]:
-    """Each limit in words, and whether the plan for low sugar is for it."""
-    what = _name(check)
+def _limits(source: SlotSource, check: Check) -> Iterator[tuple[Phrase, Value | None]]:
+    """Each limit in words, and what is done before anybody is called."""
+    patient, what = source.patient, _name(check)
     if check.call_below is not None:
         low = check.what == "blood sugar" and patient.low_sugar is not None
-        yield say("watch-below", what=what, limit=amount_worded(check.call_below)), low
+        first = Phrase("watch-low-first") if low else None
+        yield say("watch-below", what=what, limit=amount_worded(check.call_below)), first
     if check.call_above is not None:
-        yield say("watch-above", what=what, limit=amount_worded(check.call_above)), False
+        limit = amount_worded(check.call_above)
+        yield say("watch-above", what=what, limit=limit), _fever_first(source, check)
     if check.call_down is not None:
-        yield _down(patient, check, check.call_down), False
+        yield _down(patient, check, check.call_down), None
     if check.call_up is not None:
-        yield say("watch-up", what=what, amount=amount_worded(check.call_up)), False
+        yield say("watch-up", what=what, amount=amount_worded(check.call_up)), None
     if check.call_none_for is not None:
-        yield say("watch-none", what=what, span=Typed("interval", check.call_none_for)), False
+        yield say("watch-none", what=what, span=Typed("interval", check.call_none_for)), None
 
 
-def _call_rows(patient: Patient, *, emergency: bool) -> Iterator[Row]:
+def _fever_first(source: SlotSource, check: Check) -> Value | None:
+    """That a fever of this height is an emergency for this patient, whoever else is called."""
+    answers, limit = source.facts.answers, check.call_above
+    fever = source.facts.values["fever"].value
+    grave = answers["weak_immunity"] == "true" or answers["age_group"] == "infant"
+    if check.what != "temperature" or not grave or limit is None:
+        return None
+    assert isinstance(fever, Quantity)
+    page = Typed("count", source.pages.get("help", 1))
+    return say("watch-fever-first", page=page) if limit.to(fever.unit) >= fever else None
+
+
+def _call_rows(source: SlotSource, *, emergency: bool) -> Iterator[Row]:
+    patient = source.patient
     for check in patient.watch:
         if is_for_emergency(patient, check.call) is not emergency:
             continue
         call = call_for(patient, check.call, check.what)
-        for limit, low in _limits(patient, check):
-            first = Phrase("watch-low-first")
-            yield (limit,), (say("say-two", first=first, second=call) if low else call,)
+        for limit, first in _limits(source, check):
+            whom = call if first is None or emergency else say("say-two", first=first, second=call)
+            yield (limit,), (whom,)
 
 
 def watch_calls(source: SlotSource) -> FilledBlock:
     """Each limit of what is measured at home for which the team is called, with whom to call."""
-    rows = tuple(_call_rows(source.patient, emergency=False))
+    rows = tuple(_call_rows(source, emergency=False))
     return FilledBlock("watch_calls", "plan", ("head-what", "head-call"), rows)
 
 
 def watch_calls_now(source: SlotSource) -> FilledBlock:
     """Each limit of what is measured at home for which an emergency is called."""
-    rows = tuple(_call_rows(source.patient, emergency=True))
+    rows = tuple(_call_rows(source, emergency=True))
     return FilledBlock("watch_calls_now", "plan", ("head-what", "head-call"), rows)
 
 
@@ -161,7 +176,9 @@ def watch_table(source: SlotSource) -> FilledBlock:
     patient = source.patient
     rows = []
     for check in patient.watch:
-        limits: Cell = tuple(limit for limit, _ in _limits(patient, check))
+        limits: Cell = tuple(limit for limit, _ in _limits(source, check))
+        fever = _fever_first(source, check)
+        first = () if fever is None else (fever,)
         call = call_for(patient, check.call, check.what)
-        rows.append(((_name(check),), tuple(_times(check)), (*limits, call)))
+        rows.append(((_name(check),), tuple(_times(check)), (*limits, *first, call)))
     return FilledBlock("watch_table", "table", ("head-what", "head-when", "head-call"), tuple(rows))

@@ -50,10 +50,14 @@ def _names(names: Sequence[str]) -> Value:
 
 def _on_days(names: Sequence[str], days: Sequence[str], backup: SettledOutcome | None) -> Value:
     """Who does it on some days: those there, or who is called where nobody is."""
-    on = days_listed(sorted(days, key=DAYS.index))
+    daily = len(days) == len(DAYS)
+    on = {} if daily else {"days": days_listed(sorted(days, key=DAYS.index))}
     if names:
-        return say("day-who", days=on, names=_names(names))
+        return say("day-who", **on, names=_names(names))
     if backup is None:
-        return say("day-nobody", days=on)
-    who = text_of(str(backup.fields["who"]))
-    return say("day-backup", days=on, who=who, phone=Typed("phone", str(backup.fields["phone"])))
+        return say("day-nobody-daily" if daily else "day-nobody", **on)
+    called = {
+        "who": text_of(str(backup.fields["who"])),
+        "phone": Typed("phone", str(backup.fields["phone"])),
+    }
+    return say("day-backup-daily" if daily else "day-backup", **on, **called)

@@ -16,6 +16,9 @@ from plainleaf.vocabulary.quantities import Quantity
 # A scale for people shows tenths; common practice, no source.
 _TENTH = Decimal("0.1")
 _A_DAY = 1440
+_A_YEAR = (365, 366)
+# Fewer days are told in hours, and a time of fewer hours in minutes alone.
+_DAYS_TO_TELL, _HOURS_TO_TELL = 4, 2
 
 
 class Says(Protocol):
@@ -44,6 +47,23 @@ def _to_tenth(amount: Quantity) -> Decimal:
 def grams(_: Says, amount: Quantity) -> str:
     """15 g: exactly as ordered."""
     return f"{exact_number(amount.value)}{NBSP}g"
+
+
+def span_told(words: Says, amount: Quantity) -> str:
+    """30 minutes, 12 hours, 7 days, 12 months: in the largest unit that divides it.
+
+    From two hours on, minutes beside them: 2 hours 22 minutes.
+    """
+    minutes = int(amount.to("min").value)
+    days, hours, rest = minutes // _A_DAY, minutes // 60, minutes % 60
+    if minutes % _A_DAY == 0 and days >= _DAYS_TO_TELL:
+        return words.count("span-months", 12) if days in _A_YEAR else words.count("span-days", days)
+    if rest == 0:
+        return words.count("span-hours", hours)
+    if hours < _HOURS_TO_TELL:
+        return words.count("span-minutes", minutes)
+    told = words.count("span-hours", hours), words.count("span-minutes", rest)
+    return words.say("span-both", hours=told[0], minutes=told[1])
 
 
 def interval(words: Says, amount: Quantity) -> str:

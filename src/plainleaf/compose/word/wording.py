@@ -10,7 +10,7 @@ from functools import cache
 from plainleaf.compose.fill import FilledText
 from plainleaf.compose.word.bidi import numbers_isolated
 from plainleaf.compose.word.counted import COUNTED_DOSES
-from plainleaf.compose.word.limit_words import LIMIT_KINDS
+from plainleaf.compose.word.limit_words import LIMIT_KINDS, span_told
 from plainleaf.compose.word.no_break import day_with_month, joined, together
 from plainleaf.compose.word.numbers import NBSP, exact_number, number, ounces
 from plainleaf.compose.word.worded_packet import Run, Words
@@ -193,16 +193,8 @@ class Wording:
         return text.replace(" °", f"{NBSP}°")
 
     def span(self, amount: Quantity) -> str:
-        """30 minutes, 12 hours, 7 days, 12 months: in the largest unit that divides it."""
-        minutes = int(amount.to("min").value)
-        if minutes % 1440 == 0 and minutes >= 4 * 1440:
-            days = minutes // 1440
-            if days in (365, 366):
-                return self.count("span-months", 12)
-            return self.count("span-days", days)
-        if minutes % 60 == 0:
-            return self.count("span-hours", minutes // 60)
-        return self.count("span-minutes", minutes)
+        """30 minutes, 12 hours, 7 days, 12 months, 2 hours 22 minutes."""
+        return span_told(self, amount)
 
     def energy_density(self, amount: Quantity) -> str:
         """1.5 kcal per mL: with its unit, no zero at the end (row h-unit)."""
