@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from laying import TEMPLATES, laid
+from pdf_reading import sheets
+from test_render import WORDS
 
+from plainleaf.printing.fonts import OwnFonts
+from plainleaf.printing.furniture import PageFurniture
+from plainleaf.printing.html import Printer
 from plainleaf.printing.page_format import Format
 
 INCH = 72.0
@@ -41,3 +47,41 @@ def test_long_names_make_room_at_the_foot(size: int) -> None:
     short, long = (set_.foot_lines("n" * count, "Version 1") for count in (10, 200))
     assert long > short
     assert set_.head_lines("n" * 120) > set_.head_lines("n" * 10)
+
+
+# How each paper for staff says what stands around its pages; the sheet has no head.
+_FOOT = '<div class="foot"><p>{0.identity}</p><p><i class="page-number"></i> {0.version}</p></div>'
+_HEAD = '<div class="mark">{0.head}</div>'
+_RUN = (
+    '<div class="foot"><p><b class="mark">{0.marks}</b> {0.identity} '
+    '<i class="page-number"></i> {0.version}</p></div>'
+)
+_AROUND = {"teach-back.css": _RUN, "staff-copy.css": _HEAD + _FOOT, "follow-up.css": _HEAD + _FOOT}
+
+
+@pytest.mark.parametrize("times", [1, 2, 5])
+@pytest.mark.parametrize("paper", ["letter", "A4"])
+@pytest.mark.parametrize("style", _AROUND)
+def test_head_and_foot_of_staff_stand_where_a_printer_reaches(
+    style: str, paper: str, times: int, fonts: OwnFonts
+) -> None:
+    """However long marks and names are; a line has room for each word of them."""
+    marks = "DRAFT: not reviewed by a clinician. Example settings. " * times
+    name = "Wilhelmina Montgomery-Wandsworth, DEMO-0233 " * times
+    around = PageFurniture("Sheet", marks.strip(), name.strip(), "2c3618ae42, en, March 14, 2026")
+    css = Printer(TEMPLATES, format=Format(paper)).css(style, WORDS, around)
+    lines = "<p>Line of the page</p>" * 200
+    data = laid(
+        f'<html lang="en"><head><title>Sheet</title><style>{css}</style></head>'
+        f"<body>{_AROUND[style].format(around)}<main>{lines}</main></body></html>"
+    ).data
+    for sheet in sheets(data):
+        top, foot = min(c.top for c in sheet.letters), max(c.bottom for c in sheet.letters)
+        assert top >= 18
+        assert foot <= sheet.height - 18
+        body = [c for c in sheet.letters if c.tag != "Artifact"]
+        around_it = [c for c in sheet.letters if c.tag == "Artifact"]
+        middle = sheet.height / 2
+        assert max(c.bottom for c in body) <= 2 + min(c.top for c in around_it if c.top > middle)
+        heads = [c.bottom for c in around_it if c.top < middle]
+        assert not heads or max(heads) <= min(c.top for c in body) + 2

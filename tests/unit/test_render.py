@@ -143,12 +143,6 @@ def test_the_page_counter_has_the_order_of_the_language(
     assert Printer(tmp_path).css("a.css", wording, FURNITURE) == f"letter|{css}|، "
 
 
-def test_marks_make_the_head_higher() -> None:
-    assert PageFurniture("", "n" * 55, "", "").more_head_lines == 0
-    assert PageFurniture("", "n" * 56, "", "").more_head_lines == 1
-    assert PageFurniture("", "n" * 55, "", "", "m" * 60).more_head_lines == 2
-
-
 @pytest.mark.parametrize(
     ("look", "is_"), [("log", True), ("table", False), (None, False)], ids=["log", "table", "text"]
 )
@@ -156,10 +150,3 @@ def test_a_section_with_a_log_begins_a_page(look: str | None, is_: bool) -> None
     block = None if look is None else WordedBlock("b", look, (), ())
     statement = WordedStatement("s", "block" if look else "say", None, block, ())
     assert has_log(WordedSection("x", words("Heading"), None, (statement,))) is is_
-
-
-# About 45 letters of 18-point print stand in a line of the foot (measured on the page).
-@pytest.mark.parametrize(("letters", "more"), [(10, 0), (44, 0), (45, 1), (90, 2)])
-def test_a_long_name_makes_room_at_the_foot(letters: int, more: int) -> None:
-    assert PageFurniture("", "", "n" * letters, "").more_foot_lines == more
-    assert PageFurniture("", "", "M" * letters, "").more_foot_lines >= more

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 from itertools import groupby, zip_longest
 from pathlib import Path
 from typing import Protocol
@@ -239,8 +240,9 @@ class Printer:
             },
             rtl=wording.catalog.direction == "rtl",
             page_of=page_counter(wording),
-            more_foot_lines=furniture.more_foot_lines,
-            more_head_lines=furniture.more_head_lines,
+            staff_head=partial(self.format.staff_head, furniture),
+            staff_foot=partial(self.format.staff_foot, furniture),
+            staff_foot_in_one=partial(self.format.staff_foot_in_one, furniture),
             between=between,
             **self._room(furniture),
             **more,

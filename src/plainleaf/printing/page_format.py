@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from plainleaf.compose.draw.letters import PRINT, text_width, wrap
+from plainleaf.printing.furniture import PageFurniture
 
 # 18 points and above is large print (ACB, UKAAF; row LP-01).
 LARGE_PRINT = PRINT
@@ -68,14 +69,30 @@ class Format:
         return (_HEIGHTS[self.paper] - _AROUND - 5.6 * self.size) / (LEADING * self.size)
 
     def _lines(self, text: str, *, bold: bool = False, part: float = 1.0) -> int:
-        """Lines that a text takes; a word longer than a line is broken.
+        """Lines that a text takes.
 
         Args:
             part: How much of the width of a line there is.
         """
-        width = part * self.text_width * PRINT / self.size
-        pieces = wrap(text, width, bold=bold)
-        return sum(1 + int(text_width(piece, bold=bold) // width) for piece in pieces)
+        return _lines_in(part * self.text_width, text, self.size, bold=bold)
+
+    def staff_head(self, furniture: PageFurniture, size: float, sides: float) -> int:
+        """Lines of the head of a paper for staff.
+
+        Args:
+            size: Its print size in points; `sides`: both margins beside the text, in points.
+        """
+        return _lines_in(_WIDTHS[self.paper] - sides, furniture.head, size, bold=True)
+
+    def staff_foot(self, furniture: PageFurniture, size: float, sides: float) -> int:
+        """Lines of its foot: whom it is for, then page and version. As `staff_head`."""
+        width, numbered = _WIDTHS[self.paper] - sides, _NUMBER + furniture.version
+        return sum(_lines_in(width, text, size) for text in (furniture.identity, numbered))
+
+    def staff_foot_in_one(self, furniture: PageFurniture, size: float, sides: float) -> int:
+        """Lines of a foot that holds the head too, in one run. As `staff_head`."""
+        run = f"{furniture.head} {furniture.identity} {_NUMBER}{furniture.version}"
+        return _lines_in(_WIDTHS[self.paper] - sides, run, size, bold=True)
 
     def head_lines(self, marks: str) -> int:
         """Lines of the head of a page."""
@@ -95,3 +112,10 @@ class Format:
     def foot_in_one(self, *parts: str) -> int:
         """Lines of a foot whose parts run on, one after the other."""
         return self._lines(" ".join(part for part in parts if part), bold=True)
+
+
+def _lines_in(points: float, text: str, size: float, *, bold: bool = False) -> int:
+    """Lines of a text in print of a size, in lines so wide; a word longer than one is broken."""
+    width = points * PRINT / size
+    pieces = wrap(text, width, bold=bold)
+    return sum(1 + int(text_width(piece, bold=bold) // width) for piece in pieces)
