@@ -16,16 +16,19 @@ import yaml
 from builders import EXAMPLES, ROOT, _words, policy, teaching
 from disk_cache import digest_of, folder_digest, from_disk, press
 from format_2 import GIVEN, with_codes
+from format_2 import NAMES as FORMAT_2
 from packets import NAMES, PLACES, settled_text
 from pdf_reading import sheets
 
 import plainleaf
 from plainleaf.compose.word import WordedPages
+from plainleaf.inputs.catalog import languages
 from plainleaf.packet.build import lay_out
 from plainleaf.rules.decision import Decision
 
 FOLDERS = (GIVEN / "patients", ROOT / "tests" / "oracles" / "dictated")
 ORDER_SETS = {path.stem: path for folder in FOLDERS for path in sorted(folder.glob("*.yaml"))}
+TAGS = languages(ROOT / "teaching" / "locales")
 # Kinds that stand in a frame: the bands of page one.
 FRAMED = ("now", "us", "today", "visit")
 # Head and foot of a side, in points: what stands between them is its height of print.
@@ -48,30 +51,33 @@ class Paper(NamedTuple):
     faults: tuple[str, ...]
 
 
-def text_of(name: str) -> str:
-    """The patient file of an example or of a given order set, as if everybody read English."""
+def text_of(name: str, language: str = "en") -> str:
+    """The patient file of an example or of a given order set, as if everybody read one language."""
     text = settled_text(base=name) if name in NAMES else ORDER_SETS[name].read_text("utf-8")
     data = yaml.load(text, Loader=yaml.BaseLoader)
     for reader in (data["patient"], *data["learners"]):
-        reader["language"] = "en"
+        reader["language"] = language
+    if language != "en":
+        data["interpreter"] = {"language": language, "mode": "phone", "id": "INT-1"}
     if data.get("format") == "2":
         data = with_codes(data)
     return yaml.safe_dump(_words(data), allow_unicode=True, sort_keys=False)
 
 
-def decided(name: str) -> Decision:
-    return plainleaf.decide(text_of(name), teaching(), policy(), language="en", name=name)
+def decided(name: str, language: str = "en") -> Decision:
+    text = text_of(name, language)
+    return plainleaf.decide(text, teaching(), policy(), language=language, name=name)
 
 
 @cache
-def paper(name: str) -> Paper:
+def paper(name: str, language: str = "en") -> Paper:
     """The handout of a patient, from disk where the same was laid out before."""
-    content = (press(), folder_digest(PLACES.teaching), repr(policy()), text_of(name))
-    return from_disk(digest_of("counts 1", *content), lambda: _laid(name))
+    content = (press(), folder_digest(PLACES.teaching), repr(policy()), text_of(name, language))
+    return from_disk(digest_of("counts 1", language, *content), lambda: _laid(name, language))
 
 
-def _laid(name: str) -> Paper:
-    decision = decided(name)
+def _laid(name: str, language: str) -> Paper:
+    decision = decided(name, language)
     _, handout = lay_out(decision, PLACES)
     pdf, words = handout.laid.pdf(), handout.manuscript.words
     starts = {handout.laid.anchors[page.id]: page for page in words.pages}
@@ -121,6 +127,15 @@ EVERYBODY = (*NAMES, *ORDER_SETS)
 @pytest.mark.parametrize("name", EVERYBODY)
 def test_every_patient_can_be_printed(name: str, fonts: object) -> None:
     assert paper(name).faults == ()
+
+
+@pytest.mark.thorough
+@pytest.mark.parametrize("language", [tag for tag in TAGS if tag != "en"])
+@pytest.mark.parametrize("name", FORMAT_2)
+def test_every_order_set_can_be_printed_in_every_language(
+    name: str, language: str, fonts: object
+) -> None:
+    assert paper(name, language).faults == ()
 
 
 def _torn(name: str) -> list[tuple[str, int]]:

@@ -27,6 +27,7 @@ from plainleaf.compose.word import (
     Wording,
     Words,
     together,
+    unbroken,
 )
 from plainleaf.inputs.catalog import SOURCE
 from plainleaf.inputs.content import TIERS
@@ -194,9 +195,8 @@ class Printer:
         self.environment.globals["source_language"] = SOURCE
         self.environment.globals["tiers"] = TIERS
         self.environment.globals["phone_labels"] = PHONE_LABELS
-        self.environment.tests["finder"] = is_finder
-        self.environment.tests["help"] = says_whom_to_call
-        self.environment.tests["with_log"] = has_log
+        tests = {"finder": is_finder, "help": says_whom_to_call, "with_log": has_log}
+        self.environment.tests.update(tests, unbroken=unbroken)
         self.environment.tests["whole"] = lambda section: stays_whole(section, self.format)
         self.environment.filters.update(
             groups=lambda s: list(groups(s)),

@@ -5,7 +5,7 @@ comma from 1,000, a leading zero and no trailing zero, `mL` always. No text of P
 library reaches the page.
 """
 
-from plainleaf.compose.word.no_break import LONGEST_IN_CELL, TWO_UNITS, together
+from plainleaf.compose.word.no_break import kept, together, unbroken
 from plainleaf.compose.word.numbers import NBSP, exact_number, number, ounces
 from plainleaf.compose.word.packet import word, word_block, wording_of
 from plainleaf.compose.word.worded_packet import (
@@ -25,9 +25,7 @@ from plainleaf.compose.word.worded_packet import (
 from plainleaf.compose.word.wording import Wording
 
 __all__ = [
-    "LONGEST_IN_CELL",
     "NBSP",
-    "TWO_UNITS",
     "Run",
     "WordedBlock",
     "WordedModule",
@@ -42,9 +40,11 @@ __all__ = [
     "Wording",
     "Words",
     "exact_number",
+    "kept",
     "number",
     "ounces",
     "together",
+    "unbroken",
     "word",
     "word_block",
     "wording_of",

@@ -19,6 +19,11 @@ from plainleaf.compose.word.worded_packet import Run
 LONGEST_KEPT, LONGEST_IN_CELL = 24, 14
 # Kinds of value that hold one amount in two units.
 TWO_UNITS = frozenset({"volume", "weight", "weight-exact", "temperature"})
+# Kinds of value of several parts, each of them joined: a date up to month and day, a span of hours
+# and minutes. A line may break between the parts.
+_OF_PARTS = frozenset({"date", "day", "moment", "day-of-year", "energy-density", "span"})
+# Kinds that are words: names, and what was typed as an order in words.
+_OF_WORDS = frozenset({"", "text", "said"})
 # A number of so few digits, such as 911 or that of a page, stays with the word before it.
 _SHORT_PHONE = 5
 _NUMBER = r"\d[\d.,:/]*"
@@ -88,11 +93,39 @@ def _with_next(text: str) -> str:
     return f"{before}{short}{NBSP}"
 
 
-def in_cell(text: str) -> str:
-    """An amount in a cell of a table: one that is long may break before its bracket."""
-    if len(without_isolates(text)) <= LONGEST_IN_CELL:
-        return text.replace(" (", f"{NBSP}(")
-    return text.replace(f"{NBSP}(", " (")
+def in_cell(run: Run) -> Run:
+    """A value in a cell of a table: an amount that is long may break before its bracket, and a time
+    of day between its words."""
+    long, text = is_long(run), run.text
+    if run.kind in TWO_UNITS:
+        text = text.replace(f"{NBSP}(", " (") if long else text.replace(" (", f"{NBSP}(")
+    elif run.kind == "clock-short" and long:
+        text = text.replace(NBSP, " ")
+    return run if text == run.text else replace(run, text=text)
+
+
+def kept(run: Run) -> Sequence[str]:
+    """The pieces of a run that stand on one line each: none of plain words.
+
+    >>> kept(Run("2_hours 22_minutes".replace("_", NBSP), "span"))
+    ['2\xa0hours', '22\xa0minutes']
+    >>> kept(Run("Wash your hands")), kept(Run("18 Fr", "size"))
+    ([], ['18 Fr'])
+    """
+    if run.kind in _OF_WORDS:
+        return []
+    torn = run.kind in _OF_PARTS or (run.kind in TWO_UNITS | {"clock-short"} and is_long(run))
+    return run.text.split(" ") if torn else [run.text]
+
+
+def unbroken(run: Run) -> bool:
+    """Whether a value stands on one line wherever there is a line for it."""
+    return kept(run) == [run.text] and len(without_isolates(run.text)) <= LONGEST_KEPT
+
+
+def is_long(run: Run) -> bool:
+    """Whether a value may be wider than a narrow cell."""
+    return len(without_isolates(run.text)) > LONGEST_IN_CELL
 
 
 def day_with_month(text: str, day: str, month: str) -> str:

@@ -13,9 +13,8 @@ from plainleaf.compose.fill import (
     FilledSkill,
     FilledStatement,
 )
-from plainleaf.compose.word.no_break import TWO_UNITS, in_cell
+from plainleaf.compose.word.no_break import in_cell
 from plainleaf.compose.word.worded_packet import (
-    Run,
     WordedBlock,
     WordedModule,
     WordedPacket,
@@ -49,9 +48,8 @@ def reader_address(patient: Patient, language: str, have: Sequence[str]) -> str 
 
 
 def _in_cell(words: Words) -> Words:
-    """A line of a cell, which is narrow: a long amount may break before its bracket."""
-    runs = (Run(in_cell(r.text), r.kind) if r.kind in TWO_UNITS else r for r in words.runs)
-    return Words(tuple(runs))
+    """A line of a cell, which is narrow: a long value may break between its parts."""
+    return Words(tuple(in_cell(run) for run in words.runs))
 
 
 def word_block(wording: Wording, block: FilledBlock) -> WordedBlock:

@@ -13,22 +13,17 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from plainleaf.compose.word import (
-    LONGEST_IN_CELL,
-    TWO_UNITS,
-    Run,
     WordedBlock,
     WordedPage,
     WordedPages,
     WordedStatement,
     Words,
+    kept,
 )
 from plainleaf.printing.html import bands, prints_heading
 from plainleaf.printing.inspection.read_pdf import MARKER, PageText, Print
 from plainleaf.printing.inspection.text_match import squeezed
 
-# Kinds of value that are kept together up to month and day, or number and unit: these may break
-# at a space. So may a longer amount in two units. A name may break anywhere.
-_OF_WORDS = frozenset({"date", "day", "moment", "day-of-year", "energy-density"})
 # Paragraphs that run over a page leave so many lines on each.
 LEAST_KEPT = 2
 # A value of more letters than this fits on no line of a table, and may break.
@@ -157,28 +152,21 @@ class Finder:
         return spots[0].page, spots[-1].page
 
 
-def _may_break(run: Run) -> bool:
-    """Whether a value may stand on two lines, torn at a space."""
-    return run.kind in _OF_WORDS or (run.kind in TWO_UNITS and len(run.text) > LONGEST_IN_CELL)
-
-
 def _broken(layer: Layer, match: PrintedText) -> Iterator[str]:
     """Values of a text that stand on two lines and should not."""
     place = match.start
     for run in match.words.runs:
-        if run.kind not in ("", "text"):
-            pieces = run.text.split(" ") if _may_break(run) else [run.text]
-            for piece in pieces:
-                length = len(squeezed(piece))
-                spots = layer.lines(place, place + length) if length else []
-                if len(spots) > 1 and length <= LONGEST_VALUE:
-                    yield (
-                        f"page {spots[0].page}: a value of the kind '{run.kind}' in {match.what} "
-                        "is broken over two lines"
-                    )
-                place += length
-        else:
-            place += len(squeezed(run.text))
+        end = place + len(squeezed(run.text))
+        for piece in kept(run):
+            length = len(squeezed(piece))
+            spots = layer.lines(place, place + length) if length else []
+            if len(spots) > 1 and length <= LONGEST_VALUE:
+                yield (
+                    f"page {spots[0].page}: a value of the kind '{run.kind}' in {match.what} "
+                    "is broken over two lines"
+                )
+            place += length
+        place = end
 
 
 def _lonely(layer: Layer, match: PrintedText, kind: str) -> Iterator[str]:

@@ -7,18 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from plainleaf.compose.word import WordedPages, WordedStatement, Words
+from plainleaf.compose.word import WordedPages, WordedStatement, Words, kept
 from plainleaf.compose.word.bidi import without_isolates
 from plainleaf.compose.word.numbers import NBSP
-from plainleaf.printing.html import prints_heading
+from plainleaf.printing.html import bands, prints_heading
 from plainleaf.printing.inspection.read_pdf import MARKER, PageText, Print
 from plainleaf.printing.inspection.text_match import TextSearch, found_in, pieces
 
 # Runs of one line further apart than this, in print sizes, stand in two cells of a table; nearer
 # ones have their spaces in their text.
 _GAP = 0.5
-# Kinds of value that may stand on two lines: names, and values that are several in one.
-_MAY_BREAK = frozenset({"", "text", "volume", "weight", "temperature"})
 
 
 def _line(runs: Sequence[Print]) -> str:
@@ -64,12 +62,10 @@ def _texts(statement: WordedStatement) -> Iterator[Words]:
 def _broken(words: Words, pages: Sequence[PageText]) -> Iterator[str]:
     """Kinds of values in Latin letters and figures that are not whole in one run of print."""
     for run in words.runs:
-        text = without_isolates(run.text).replace(NBSP, " ")
-        if run.kind in _MAY_BREAK or not text.isascii():
-            continue
-        wanted = pieces(text)
-        if not any(wanted <= pieces(piece.text) for page in pages for piece in page.inner):
-            yield run.kind
+        texts = (without_isolates(piece).replace(NBSP, " ") for piece in kept(run))
+        for wanted in (pieces(text) for text in texts if text.isascii()):
+            if not any(wanted <= pieces(piece.text) for page in pages for piece in page.inner):
+                yield run.kind
 
 
 def loose_faults(
@@ -87,7 +83,7 @@ def loose_faults(
         for kind in dict.fromkeys(k for words in _texts(statement) for k in _broken(words, there)):
             yield f"page {start}: a value of the kind '{kind}' in '{statement.id}' is broken"
     for module in packet.pages:
-        for section in (s for s in module.sections if prints_heading(module, s)):
+        for section in (s for s in bands(module) if prints_heading(module, s)):
             page = anchors.get(section.id)
             if section.statements and anchors.get(section.statements[0].id) != page:
                 yield f"page {page}: the heading of '{section.id}' stands alone at the foot"
