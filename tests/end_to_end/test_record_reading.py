@@ -18,6 +18,7 @@ from pypdf.generic import (
     DecodedStreamObject,
     DictionaryObject,
     NameObject,
+    NumberObject,
     TextStringObject,
 )
 from returned_sheets import all_met, bare, edited, filled
@@ -233,6 +234,67 @@ def test_flattened_fields_are_named_and_count_as_blank() -> None:
     (one,) = (a for a in read.answers if (a.item.id, a.learner) == ("flushing.tb.when", 1))
     assert one.tries == ()
     assert not set(gone) & set(read.blanks)
+
+
+TRIED = "flushing/tb/when/1/try-1/code"
+
+
+def _hidden(flag: int) -> Callable[[Any, Any], None]:
+    def change(_: Any, fields: Any) -> None:
+        fields[TRIED][NameObject("/F")] = NumberObject(flag)
+
+    return change
+
+
+def _no_room(_: Any, fields: Any) -> None:
+    fields[TRIED][NameObject("/Rect")] = ArrayObject([NumberObject(9)] * 4)
+
+
+def _off_the_pages(writer: Any, fields: Any) -> None:
+    gone = fields[TRIED].indirect_reference
+    for page in writer.pages:
+        kept = ArrayObject(r for r in page.get("/Annots", []) if r != gone)
+        page[NameObject("/Annots")] = kept
+
+
+UNSEEN = {"hidden": _hidden(2), "not on a screen": _hidden(32), "without room": _no_room,
+          "on no page": _off_the_pages}  # fmt: skip
+
+
+@pytest.mark.parametrize("change", UNSEEN.values(), ids=UNSEEN)
+def test_what_the_sheet_does_not_show_is_gone(change: Callable[[Any, Any], None]) -> None:
+    """A code that nobody sees was not given: the row counts as not checked."""
+    read = answers(edited(filled(sheet(), all_met(short())), change))
+    assert read.missing == (TRIED,)
+    assert not any(a.tries for a in read.answers if a.learner == 1)
+
+
+def test_a_box_that_is_drawn_empty_is_not_ticked() -> None:
+    def change(_: Any, fields: Any) -> None:
+        fields[TICKED][NameObject("/AS")] = NameObject("/Off")
+
+    read = answers(edited(filled(sheet(), {TICKED: True}), change))
+    assert read.people[1].present is None
+    assert TICKED in read.blanks
+
+
+def _joined(writer: Any, fields: Any) -> None:
+    """A second sheet's page, whose fields the form does not list."""
+    field = fields[TRIED].clone(writer, force_duplicate=True)
+    field[NameObject("/V")] = TextStringObject("1a")
+    writer.pages[-1]["/Annots"].append(writer._add_object(field))
+
+
+def test_a_field_of_a_second_sheet_is_seen_where_the_form_does_not_list_it() -> None:
+    with pytest.raises(SheetError, match=f"field {TRIED} stands twice"):
+        read_filled(edited(filled(sheet(), {TRIED: "3a"}), _joined), "x")
+
+
+def test_a_record_that_asks_less_than_its_sheet_is_refused() -> None:
+    """Else a critical row could be struck out of the record, and nobody would miss it."""
+    fewer = replace(short(), items=())
+    with pytest.raises(SheetError, match=r"asks what packet\.json does not know"):
+        answers(sheet(), fewer)
 
 
 def test_a_renamed_field_is_missing_under_its_name_and_unknown_under_the_other() -> None:

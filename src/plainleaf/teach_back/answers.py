@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
@@ -24,6 +25,9 @@ from plainleaf.teach_back.field_reader import (
 )
 from plainleaf.teach_back.filled_form import Filled
 from plainleaf.vocabulary.errors import SheetError
+
+# Fields of a row: a try of a learner, or a step that is ticked.
+_OF_A_ROW = re.compile(r".+/[0-9]+/(?:try-[0-9]+/code|step-[0-9]+)")
 
 
 @dataclass(frozen=True)
@@ -147,6 +151,12 @@ def _refuse_others(
         raise SheetError(
             f"{file}: has lost all fields of the sheet but its version. Type the paper into the "
             "teach-back.pdf of the packet."
+        )
+    more = sorted(name for name in set(filled.values) - fields if _OF_A_ROW.fullmatch(name))
+    if more:
+        raise SheetError(
+            f"{file}: asks what {packet} does not know, field {more[0]}. One of the two was "
+            "changed after it was built: take both from the packet as it was built."
         )
 
 

@@ -27,6 +27,8 @@ _DAMAGE = (
 )  # fmt: skip
 # A filled sheet has well under a megabyte; a file of this size is another one.
 LARGEST = 50_000_000
+# Marks of a field that is not shown on a screen: hidden, and no view (ISO 32000-1, 12.5.3).
+_HIDDEN = 2 | 32
 _UTF8_MARK = "ï»¿"
 # The foot of every page of the sheet: version, language, day (phrase footer-version).
 _PRINTED_VERSION = re.compile(r"\b([0-9a-f]{10})[,،]\s*[a-z]{2,3}(?:-[0-9A-Za-z-]+)?[,،]")
@@ -50,7 +52,9 @@ def read_filled(data: bytes, file: str) -> Filled:
             _unlock(reader, file)
             root: Any = reader.trailer["/Root"]
             form = root.get("/AcroForm")
-            values = _once(_values(form.get_object()), file) if form is not None else {}
+            drawn = _drawn(reader)
+            listed = _values(form.get_object(), drawn) if form is not None else ()
+            values = _once((*listed, *_unlisted(drawn)), file)
             printed = frozenset() if values.get(VERSION) else _printed(reader)
         except SheetError:
             raise
@@ -105,8 +109,40 @@ def _once(pairs: Iterable[tuple[str, str]], file: str) -> dict[str, str]:
     return values
 
 
-def _values(form: Any) -> Iterator[tuple[str, str]]:
-    """Every field with a value or room for one, walked once however the file links them."""
+def _drawn(reader: pypdf.PdfReader) -> dict[int, Any]:
+    """The fields that somebody who opens the file sees, by the identity of their objects."""
+    seen = {}
+    for page in reader.pages:
+        for reference in page.get("/Annots", ArrayObject()):
+            field = reference.get_object()
+            if isinstance(field, DictionaryObject) and not _hidden(field):
+                seen[id(field)] = field
+    return seen
+
+
+def _hidden(field: Any) -> bool:
+    """Whether a field is marked as hidden, or has no room on its page."""
+    if int(field.get("/F", 0)) & _HIDDEN:
+        return True
+    left, low, right, high = (float(side) for side in field["/Rect"])
+    return abs(right - left) < 1 or abs(high - low) < 1
+
+
+def _unlisted(drawn: dict[int, Any]) -> Iterator[tuple[str, str]]:
+    """Fields that stand on a page and are not in the form's list, as of a second sheet that was
+    joined to the first. `drawn`: what the walk through the list did not take.
+    """
+    for field in drawn.values():
+        if "/T" in field and "/FT" in field and "/Parent" not in field:
+            yield _text(field["/T"]), _value([field], field["/FT"], field.get("/V"))
+
+
+def _values(form: Any, drawn: dict[int, Any]) -> Iterator[tuple[str, str]]:
+    """Every field with a value or room for one, walked once however the file links them.
+
+    A field that is drawn nowhere is left out: what nobody sees was not written by a hand. What is
+    walked is taken out of `drawn`.
+    """
     waiting = [(ref, "", None, None) for ref in reversed(form.get("/Fields", ArrayObject()))]
     seen: set[int] = set()
     while waiting:
@@ -124,16 +160,20 @@ def _values(form: Any) -> Iterator[tuple[str, str]]:
         if inner:
             waiting += [(kid, name, kind, value) for kid in reversed(inner)]
         elif name and kind is not None:
-            yield name, _text(value) or (_state(field, kids) if kind == "/Btn" else "")
+            places = [field, *(kid.get_object() for kid in kids)]
+            shown = [place for place in places if drawn.pop(id(place), None) is not None]
+            if shown:
+                yield name, _value(shown, kind, value)
 
 
-def _state(field: Any, widgets: list[Any]) -> str:
-    """The drawn state of a tick box whose value was not written."""
-    for widget in (field, *(kid.get_object() for kid in widgets)):
-        state = _text(widget.get("/AS"))
-        if state not in ("", "Off"):
-            return state
-    return ""
+def _value(places: list[Any], kind: Any, value: Any) -> str:
+    """The value of a field; of a tick box what is drawn, where the file says what that is."""
+    if kind != "/Btn":
+        return _text(value)
+    states = [_text(place["/AS"]) for place in places if "/AS" in place]
+    if states:
+        return next((state for state in states if state not in ("", "Off")), "Off")
+    return _text(value)
 
 
 def _text(value: Any) -> str:
