@@ -24,6 +24,8 @@ from plainleaf.packet.record.packet_record import PACKET_RECORD
 from plainleaf.packet.sheet.form_fields import field_name
 from plainleaf.packet.sheet.outline import Outline
 from plainleaf.packet.sheet.outline_json import outline_of
+from plainleaf.printing.inspection import read_back
+from plainleaf.printing.inspection.text_match import InAnyOrder
 from plainleaf.teach_back.record_papers import RECORD_PAPERS
 
 NAME = "gj-pump-overnight"
@@ -303,16 +305,58 @@ def test_the_sheet_to_go_over_again_holds_what_is_open_and_nothing_else(recorded
     for item in outline().items:
         open_ = item.id in (FLUSH, OUT, DATES)
         if item.id in speech.again:
-            assert (squeezed(str(speech.again[item.id])) in body) is open_, item.id
+            in_full = open_ and item.id != DATES
+            assert (squeezed(str(speech.again[item.id])) in body) is in_full, item.id
     headings = [
         tag_text((recorded("open")[1] / "follow-up.pdf").read_bytes(), tag)
         for tag in tag_tree((recorded("open")[1] / "follow-up.pdf").read_bytes()).every()
         if tag.kind == "/H2"
     ]
     topics = {squeezed(str(title)) for title in speech.titles.values()}
+    # The last, which is not critical, stands with its page: two pages hold no more in full.
     assert [h for h in headings if h in topics] == [
-        squeezed(str(speech.titles[item.split(".")[0]])) for item in (FLUSH, OUT, DATES)
+        squeezed(str(speech.titles[item.split(".")[0]])) for item in (FLUSH, OUT)
     ]
+    (dates,) = (item for item in outline().items if item.id == DATES)
+    assert squeezed(f"Page {dates.page}: {speech.asks[DATES]}") in body
+
+
+@pytest.mark.parametrize("which", ["open", "blank"])
+def test_the_sheet_to_go_over_again_has_two_pages_at_most(recorded: Run, which: str) -> None:
+    _, *rest = page_texts((recorded(which)[1] / "follow-up.pdf").read_bytes())
+    assert 1 <= len(rest) <= 2
+    body, speech = "".join(rest), outline().speeches["en"]
+    wanted = outline().items if which == "blank" else ()
+    assert all(squeezed(str(speech.asks[item.id])) in body for item in wanted)
+
+
+def test_a_family_of_two_languages_goes_over_it_in_both(tmp_path: Path) -> None:
+    """The mother reads Arabic, the father English; each row is open for one of them."""
+    packet = packet_of("g-button-child")
+    given = outline_of(PACKET_RECORD.of(packet.record))
+    assert {learner.handout for learner in given.learners} == {"ar", "en"}
+    values = all_met(given)
+    values[field_name(FLUSH, 0, "try-1", "code")] = "3a"
+    values[field_name(OUT, 1, "try-1", "code")] = "3a"
+    for name in ("packet.json", "packet.fhir.json"):
+        (tmp_path / name).write_bytes(packet.files[name])
+    (tmp_path / "filled.pdf").write_bytes(filled(packet.sheet, values))
+    assert main(["record", str(tmp_path / "filled.pdf")]) == 1
+    record = json.loads((tmp_path / "record.json").read_bytes())
+    missing = [[row["id"] for row in one["missing"]] for one in record["verdict"]["not_ready"]]
+    assert missing == [[FLUSH], [OUT]]
+    note = (tmp_path / "chart-note.txt").read_text(encoding="utf-8")
+    assert "Tell me when you will flush the tube at home today" in note
+    script, *family = page_texts((tmp_path / "follow-up.pdf").read_bytes())
+    assert 2 <= len(family) <= 4
+    english = "".join(family)
+    assert squeezed(str(given.speeches["en"].again[OUT])) in english
+    assert squeezed(str(given.speeches["en"].again[FLUSH])) not in english
+    arabic = InAnyOrder("\n".join(page.text for page in read_back(
+        (tmp_path / "follow-up.pdf").read_bytes()).pages))  # fmt: skip
+    assert arabic.lacking(given.speeches["ar"].again[FLUSH].plain) == []
+    assert arabic.lacking(given.speeches["ar"].again[OUT].plain) != []
+    assert squeezed("Tell me when you will flush the tube") in script
 
 
 def test_with_all_met_the_script_says_that_nothing_is_open(recorded: Run) -> None:

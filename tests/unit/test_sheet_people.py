@@ -29,7 +29,7 @@ from plainleaf.inputs.catalog import Catalog
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.patient.order_values import Decided, Session, SettledOutcome
 from plainleaf.packet.sheet.outline import Outline, OutlineLearner
-from plainleaf.packet.sheet.sheet_person import person_rows, stand_in_lines
+from plainleaf.packet.sheet.sheet_person import need_lines, person_rows, stand_in_lines, words_of
 from plainleaf.packet.sheet.sheet_rows import SheetSession, sheet_sessions
 from plainleaf.packet.sheet.sheet_settled import decided_line, settled_lines, signer_rows
 from plainleaf.packet.sheet.sheet_words import interpreter_lines, sheet_findings, sheet_learners
@@ -162,6 +162,22 @@ def test_a_learner_without_duties_is_asked_nothing() -> None:
     assert [plain(line) for line in celia.care] == ["No care: nothing is asked of this person"]
     assert celia.needs == "uses one hand only, sees little"
     assert [plain(line) for line in celia.more] == ["Spoken to as her", "Phone +1 555 010 0171"]
+
+
+@pytest.mark.parametrize("need", NEEDS)
+def test_a_need_stands_before_the_questions_or_the_skills(need: str) -> None:
+    data = data_with(base=HOSPICE)
+    data["learners"][1]["needs"] = [need]
+    given = patient_of(data)
+    name = given.learners[1].name
+    said = words_of("learns", (need,), WORDS)
+    tell = [plain(line) for line in need_lines(given, WORDS, shown=False)]
+    show = [plain(line) for line in need_lines(given, WORDS, shown=True)]
+    assert tell or show
+    assert all(line.startswith(f"{name}: {said}. ") for line in tell + show)
+    hands, eyes = need in ("hands", "one-hand"), need in ("glasses", "low-vision")
+    assert bool(tell) is not hands
+    assert bool(show) is (hands or eyes)
 
 
 @pytest.mark.parametrize("mode", terms.INTERPRETER_MODES)

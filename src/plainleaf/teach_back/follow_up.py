@@ -1,7 +1,8 @@
 """`follow-up.pdf`: the nurse's call script, and for the family a sheet of what is still open.
 
 Words of the teaching come from the packet's record, so they are those of the handout in hand. The
-script is one page; what does not fit in full is asked by topic, the least urgent first.
+script is one page; what does not fit in full is asked by topic, the least urgent first. The
+family's sheet has two pages at most in each language.
 """
 
 from __future__ import annotations
@@ -25,6 +26,8 @@ from plainleaf.vocabulary.errors import CheckError
 
 # The script is read by staff, at arm's length from a phone.
 SCRIPT_PRINT = 12.0
+# More is not gone over again by anybody.
+FAMILY_PAGES = 2
 
 
 def follow_up(
@@ -37,7 +40,7 @@ def follow_up(
     """
     fonts, outline = making.fonts, making.outline
     staff = making.wording(outline.staff)
-    parts = tuple(families(making, verdicts))
+    choices = tuple(families(making, verdicts))
     printer = Printer(
         making.settings.templates,
         Format(paper=making.paper, size=outline.print_size),
@@ -45,7 +48,7 @@ def follow_up(
     title = str(staff.phrase("call-title"))
     head = around(outline.speeches[outline.staff], title)
     css = printer.css(FOLLOW_UP.style, staff, head)
-    for family in parts:
+    for family, *_ in choices:
         words = making.wording(family.tag)
         css += printer.css("reteach.css", words, family.furniture, tag=family.tag)
 
@@ -59,6 +62,10 @@ def follow_up(
     for script in scripts(making, staff, returned, verdicts, call):
         if laid(script, ()).pages == 1:
             break
+    parts = [
+        next((part for part in fewer if laid(script, [part]).pages <= 1 + FAMILY_PAGES), fewer[-1])
+        for fewer in choices
+    ]
     return _checked(laid(script, parts), outline.staff, head, script, parts)
 
 

@@ -15,7 +15,7 @@ from plainleaf.packet.papers.paper_kind import PaperKind, Shown
 from plainleaf.packet.sheet import sheet_words
 from plainleaf.packet.sheet.form_fields import OPEN_LINES, OPEN_PARTS, SESSION_PARTS, field_name
 from plainleaf.packet.sheet.loop import PLANS
-from plainleaf.packet.sheet.sheet_person import person_rows, stand_in_lines
+from plainleaf.packet.sheet.sheet_person import need_lines, person_rows, stand_in_lines
 from plainleaf.packet.sheet.sheet_rows import (
     SheetRow,
     fit_lines,
@@ -35,7 +35,9 @@ _PAGE_COUNT = "pages"
 
 
 def item_pages(packet: WordedPacket, labels: Mapping[str, str]) -> dict[str, str]:
-    """Teach-back and skill id → pages of the handout that cover it, two at most."""
+    """Teach-back and skill id → pages of the handout that cover it, two at most; those that are
+    printed for everybody have the lower numbers.
+    """
     pages = {}
     for module in packet.modules:
         for prompt in module.prompts:
@@ -46,7 +48,14 @@ def item_pages(packet: WordedPacket, labels: Mapping[str, str]) -> dict[str, str
 
 
 def _two(points: tuple[str, ...], labels: Mapping[str, str]) -> str:
-    return ", ".join([*dict.fromkeys(labels[point] for point in points)][:2])
+    pages = {labels[point] for point in points}
+    return ", ".join(sorted(pages, key=_in_order)[:2])
+
+
+def _in_order(page: str) -> tuple[int, str]:
+    """A page's number and the letter of one that runs on, to sort by."""
+    number = page.rstrip("abcdefghijklmnopqrstuvwxyz")
+    return int(number), page.removeprefix(number)
 
 
 def make_teach_back(context: PaperContext, language: str) -> Paper:
@@ -159,6 +168,8 @@ def sheet_case(decision: Decision, wording: Wording) -> dict[str, Any]:
         "person": person_rows(decision.patient, wording),
         "signers": signer_rows(decision.patient, wording),
         "stand_ins": stand_in_lines(decision.patient, wording),
+        "to_tell": need_lines(decision.patient, wording, shown=False),
+        "to_show": need_lines(decision.patient, wording, shown=True),
         "learners": sheet_words.sheet_learners(decision.patient, wording),
         "interpreter": sheet_words.interpreter_lines(
             decision.patient,

@@ -43,7 +43,7 @@ class LearnerRow(RecordPart):
 
 
 class ItemRow(RecordPart):
-    """A question or a skill with the statements that it is about."""
+    """A question or a skill with the statements that it is about; `page` of the handout."""
 
     id: Name
     module: Name
@@ -52,6 +52,7 @@ class ItemRow(RecordPart):
     points: Rows[Name]
     duty: Rows[Name] = ()
     topic: str = ""
+    page: str = ""
 
 
 class SignerRow(RecordPart):

@@ -51,7 +51,8 @@ class OutlineItem:
     """One thing to check: a question to `tell` or a skill to `show`.
 
     `points`: statement ids to listen for, or the steps of the skill, in print order.
-    `duty`, `topic`: whose it is and where it is taught, as in `AskedOf`.
+    `duty`, `topic`: whose it is and where it is taught, as in `AskedOf`. `page`: the number of the
+    handout's first page that says it; "" in a packet of an earlier program.
     """
 
     id: str
@@ -61,6 +62,7 @@ class OutlineItem:
     points: tuple[str, ...]
     duty: tuple[str, ...] = ()
     topic: str = ""
+    page: str = ""
 
     @property
     def ticked(self) -> tuple[int, ...]:
@@ -138,7 +140,8 @@ class Outline:
 
     def label(self, item: OutlineItem) -> str:
         """An item in the staff's language: its row on the sheet, and what was asked in words."""
-        return f"row {self.row(item)}, {self.speeches[self.staff].asks[item.id].plain}"
+        asked = self.speeches[self.staff].asks[item.id].plain.removesuffix(".")
+        return f"row {self.row(item)}, {asked}"
 
     def takers(self, item: OutlineItem) -> tuple[tuple[int, OutlineLearner], ...]:
         """Learners with their numbers of whom an item is asked."""
@@ -167,6 +170,7 @@ class Furniture(Protocol):
 
 def items_of(packet: WordedPacket) -> tuple[OutlineItem, ...]:
     """Every question and skill of a packet, in print order."""
+    numbers = packet.numbers()
     items: list[OutlineItem] = []
     for module in packet.modules:
         items += [
@@ -178,6 +182,7 @@ def items_of(packet: WordedPacket) -> tuple[OutlineItem, ...]:
                 prompt.listen_for,
                 prompt.asked_of.duty,
                 prompt.asked_of.topic,
+                _first_page(prompt.listen_for, numbers),
             )
             for prompt in module.prompts
         ]
@@ -190,10 +195,16 @@ def items_of(packet: WordedPacket) -> tuple[OutlineItem, ...]:
                 skill.steps,
                 skill.asked_of.duty,
                 skill.asked_of.topic,
+                _first_page(skill.steps, numbers),
             )
             for skill in module.skills
         ]
     return tuple(items)
+
+
+def _first_page(points: Sequence[str], numbers: Mapping[str, int]) -> str:
+    """The first page of some statements; pages on request have the highest numbers."""
+    return str(min(numbers[point] for point in points)) if points else ""
 
 
 def items_asked(

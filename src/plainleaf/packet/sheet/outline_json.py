@@ -82,9 +82,13 @@ def _learner_data(learner: OutlineLearner) -> dict[str, Any]:
 
 
 def _item_data(item: OutlineItem, outline: Outline) -> dict[str, Any]:
-    """A question or skill; whose it is only where the learners have duties."""
+    """A question or skill; its page as far as the packet knows it, and whose it is only where the
+    learners have duties.
+    """
     data = vars(item) | {"points": list(item.points)}
     duty, topic = data.pop("duty"), data.pop("topic")
+    if not item.page:
+        del data["page"]
     if all(learner.duties is None for learner in outline.learners):
         return data
     return data | {"duty": list(duty), "topic": topic}

@@ -14,6 +14,10 @@ from plainleaf.inputs.patient.order_values import SettledOutcome
 from plainleaf.vocabulary.languages import locale_name
 from plainleaf.vocabulary.words_2 import DUTIES
 
+# Which needs of a learner matter where something is told, and where it is shown.
+_TO_TELL = ("glasses", "hearing-aid", "large-print", "reads-little", "sign-language", "low-vision")
+_TO_SHOW = ("glasses", "hands", "one-hand", "low-vision")
+
 
 @dataclass(frozen=True)
 class PersonRow:
@@ -123,6 +127,18 @@ def more_lines(learner: Learner, patient: Patient, wording: Wording) -> list[Wor
     for outcome in _outcomes(patient, "self-care-doubtful"):
         if learner.relation == "self":
             lines.append(wording.phrase("learner-shown", on=_day(outcome.fields["date"])))
+    return lines
+
+
+def need_lines(patient: Patient, wording: Wording, *, shown: bool) -> list[Words]:
+    """What each learner needs, before the questions, or before what is `shown`."""
+    which, phrase = (_TO_SHOW, "sheet-needs-show") if shown else (_TO_TELL, "sheet-needs-tell")
+    lines = []
+    for learner in patient.learners:
+        needs = tuple(need for need in learner.needs if need in which)
+        if needs:
+            text = words_of("learns", needs, wording)
+            lines.append(wording.phrase(phrase, name=learner.name, needs=text))
     return lines
 
 
