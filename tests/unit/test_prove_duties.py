@@ -1,4 +1,4 @@
-"""The list of what must be there, and every kind of fault in it."""
+"""The lists of what must be taught and of what names a port, and every kind of fault in them."""
 
 from __future__ import annotations
 
@@ -13,12 +13,11 @@ from plainleaf.inputs.content import Library
 from plainleaf.vocabulary.errors import ContentError
 
 GOOD = """\
-emergencies:
-  - id: breathing
-    when: always
-    any_of: [getting-help.now.breathing]
-    sources: [tier-1]
 taught:
+  - id: help
+    when: always
+    any_of: [getting-help.tb.help]
+    sources: [tier-1]
   - id: out
     when: {child: true}
     any_of: [problems.tb.out, flushing.sb.gravity]
@@ -38,28 +37,28 @@ def with_text(folder: Path, text: str) -> Library:
     return replace(library(), folder=folder)
 
 
-def test_three_lists(tmp_path: Path) -> None:
+def test_two_lists(tmp_path: Path) -> None:
     duties = load_duties(with_text(tmp_path, GOOD))
-    assert [duty.id for duty in duties.emergencies] == ["breathing"]
-    assert duties.emergencies[0].line == 2
-    assert duties.taught[0].any_of == ("problems.tb.out", "flushing.sb.gravity")
-    assert str(duties.taught[0].when) == "child is true"
+    assert [duty.id for duty in duties.taught] == ["help", "out"]
+    assert duties.taught[0].line == 2
+    assert duties.taught[1].any_of == ("problems.tb.out", "flushing.sb.gravity")
+    assert str(duties.taught[1].when) == "child is true"
     assert duties.ports[0].modules == ("medicines",)
 
 
 BAD = [
-    ("getting-help.now.breathing", "feeding.mouth.brush", "names 'feeding.mouth.brush'"),
+    ("getting-help.tb.help", "feeding.mouth.brush", "names 'feeding.mouth.brush'"),
     ("problems.tb.out", "problems.out-new.now", "names 'problems.out-new.now'"),
     ("in: [medicines]", "in: [pills]", "names 'pills', which is no module"),
     ("[tier-1]", "[rumour]", "cites 'rumour'"),
     ("[port-gj]", "[rumour]", "cites 'rumour'"),
-    ("id: out", "id: breathing", "'breathing' stands twice"),
+    ("id: out", "id: help", "'help' stands twice"),
     ("{child: true}", "{tall: true}", "'tall' is not a fact"),
     ("    when: always\n", "", "when is missing"),
-    ("any_of: [getting-help.now.breathing]", "any_of: []", "is an empty list"),
-    ("any_of: [getting-help.now.breathing]", "any_of: [[a]]", "not a word"),
+    ("any_of: [getting-help.tb.help]", "any_of: []", "is an empty list"),
+    ("any_of: [getting-help.tb.help]", "any_of: [[a]]", "not a word"),
     ("    needs: {medicines_through_gastric: true}\n", "", "needs is missing"),
-    ("emergencies:", "emergency:", "emergencies is missing"),
+    ("taught:", "teached:", "taught is missing"),
     ("    sources: [tier-1]", "    sources: [tier-1]\n    why: no", "unknown key 'why'"),
 ]
 
@@ -75,5 +74,5 @@ def test_each_fault_is_told_with_its_line(tmp_path: Path, number: int) -> None:
 
 
 def test_a_folder_without_the_list_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(ContentError, match=r"emergencies\.yaml"):
+    with pytest.raises(ContentError, match=r"proof\.yaml"):
         load_duties(replace(library(), folder=tmp_path))

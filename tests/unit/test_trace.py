@@ -110,7 +110,7 @@ def test_a_line_of_a_table_leads_to_its_statement() -> None:
         ("A flush: water that keeps", "heading: flushing.give"),
         ("Your day by the clock", "title: page-day"),
         ("It is made for one person and one tube.", "phrases.yaml"),
-        ("I want to be sure I explained this well", "ask: "),
+        ("It is the middle of the night. Tell me which signs", "ask: "),
     ],
 )
 def test_print_that_is_no_statement_is_answered_too(text: str, expected: str) -> None:

@@ -73,7 +73,8 @@ CALLS_FACTS: tuple[Asked[Given], ...] = (
     yes_no(
         "feed_stop_orders", "the plan for when feeding is off says what to check and whom to call",
         lambda g: g.patient.feeding_stops is not None, needs="if_feeding_stops", only_2=True,
-        legal=(whenever(yes("feed_stop_orders"), yes("feed_stop_plan"), "it is such a plan"),),
+        legal=(alike(yes("feed_stop_orders"), every(yes(ORDER_SET), yes("feed_stop_plan")),
+                     "it is such a plan"),),
         shown={"if_feeding_stops": _STOPS},
     ),
     yes_no(

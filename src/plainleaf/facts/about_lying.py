@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from plainleaf.facts.declare import Asked, Slot, slot, whenever, word, yes_no
+from plainleaf.facts.declare import ORDER_SET, Asked, Slot, slot, whenever, word, yes_no
 from plainleaf.facts.given import Given
 from plainleaf.vocabulary import words_2
-from plainleaf.vocabulary.conditions import answers, never, yes
+from plainleaf.vocabulary.conditions import answers, every, never, yes
 from plainleaf.vocabulary.quantities import Quantity
 
 _FLAT = "flat on the back"
@@ -52,8 +52,12 @@ LYING_FACTS: tuple[Asked[Given], ...] = (
         "sleep_position", ("not ordered", *words_2.SLEEP_POSITIONS), "how to lie to sleep", _sleep,
         needs="overrides.sleep_position", only_2=True,
         shown={"overrides.sleep_position": "{answer}"},
-        legal=(whenever(_INFANT, never(answers("sleep_position", "head up")),
-                        "a baby sleeps flat on the back", "rule head-up-unclear"),),
+        legal=(
+            whenever(_INFANT, never(answers("sleep_position", "head up")),
+                     "a baby sleeps flat on the back", "rule head-up-unclear"),
+            whenever(every(yes(ORDER_SET), _INFANT), answers("sleep_position", _FLAT),
+                     "what the fact means"),
+        ),
     ),
     _order("last_feed_ordered", "no_feed_before_lying", "no feeding so long before lying down",
            "1 h"),

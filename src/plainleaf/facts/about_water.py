@@ -100,7 +100,8 @@ def clog_water(given: Given) -> Quantity | None:
     return None if given.child else given.policy.quantity("clog_water_adult")
 
 
-def _unused(port: str) -> Condition:
+def unused(port: str) -> Condition:
+    """A port that is there, and that no feeding and no timed medicine uses."""
     fed = some(*(answers(f"{method}_through", port) for method in terms.METHODS))
     return every(yes(f"{port}_port"), never(fed), no(f"timed_{port}"))
 
@@ -173,7 +174,7 @@ WATER_FACTS: tuple[Asked[Given], ...] = (
     yes_no(
         "resting_port", "a port that is not used every day",
         lambda g: bool(resting_ports(g.patient)), needs="tube.ports", plain="true",
-        legal=(alike(yes("resting_port"), some(_unused("gastric"), _unused("jejunal")),
+        legal=(alike(yes("resting_port"), some(unused("gastric"), unused("jejunal")),
                      "a port that no feeding or timed medicine uses"),),
     ),
     _ordered("fluid_limit", "the doctor set a most fluid a day", "limit", "2000 mL"),

@@ -6,8 +6,17 @@ from datetime import date
 from typing import Any
 
 from plainleaf.facts.about_feeding import port_phrase_of
-from plainleaf.facts.about_water import flushes_at_a_time
-from plainleaf.facts.declare import ORDER_SET, Asked, Constraint, Slot, slot, whenever, yes_no
+from plainleaf.facts.about_water import flushes_at_a_time, unused
+from plainleaf.facts.declare import (
+    ORDER_SET,
+    Asked,
+    Constraint,
+    Slot,
+    alike,
+    slot,
+    whenever,
+    yes_no,
+)
 from plainleaf.facts.derived import Phrase, SlotValue, Typed
 from plainleaf.facts.given import Given
 from plainleaf.facts.plans import resting_ports
@@ -73,8 +82,9 @@ WATER_ORDER_FACTS: tuple[Asked[Given], ...] = (
         "rest_by_clock", "every port is flushed as the table says, also one that is not used",
         _rest_by_clock, needs="water", only_2=True,
         legal=(
-            whenever(yes("rest_by_clock"), every(yes("flush_planned"), no("rest_unflushed")),
-                     "what the fact means"),
+            alike(yes("rest_by_clock"),
+                  every(yes(ORDER_SET), yes("flush_planned"), no("rest_unflushed")),
+                  "what the fact means", "settled resting-port-unflushed"),
         ),
     ),
     _settled(
@@ -83,8 +93,11 @@ WATER_ORDER_FACTS: tuple[Asked[Given], ...] = (
         whenever(yes("rest_unflushed"), every(yes("resting_port"), no("water_daily_ordered")),
                  "what the fact means"),
         whenever(every(yes(ORDER_SET), yes("resting_port"), no("water_daily_ordered"),
-                       no("flush_planned")),
+                       no("extra_water_ordered"),
+                       some(no("every_falls"), every(unused("gastric"), unused("jejunal")))),
                  yes("rest_unflushed"), "else it is asked", "settled resting-port-unflushed"),
+        whenever(every(yes("every_falls"), no("two_ports")), no("rest_unflushed"),
+                 "it is flushed"),
     ),
     _settled(
         "limit_passed", "the plan gives more than the limit, as ordered",

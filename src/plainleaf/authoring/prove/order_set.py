@@ -13,8 +13,10 @@ from plainleaf.authoring.prove.order_set_feedings import PRESCRIBER, feedings
 from plainleaf.authoring.prove.order_set_medicines import as_ordered
 from plainleaf.authoring.prove.persona import HELPER, so
 from plainleaf.authoring.prove.times import Times
+from plainleaf.facts.about_water import unused
 from plainleaf.facts.duty_times import RESCUE
 from plainleaf.vocabulary import words_2
+from plainleaf.vocabulary.conditions import Answer
 from plainleaf.vocabulary.patient_file import AS_NEEDED, FORMAT_2
 
 _Known = Mapping[str, str]
@@ -39,7 +41,7 @@ def in_format_2(data: Data, answers: _Known, times: Times) -> Data:
         "other_lines": ["PICC" for _ in data["other_lines"]],
         "tube": _tube(data["tube"], answers, day),
         "feeding": feedings(data["feeding"], answers, day),
-        "water": _water(data["water"]),
+        "water": _water(data["water"], answers),
         "medicines": as_ordered(
             [_medicine(line, answers) for line in _listed(data["medicines"], answers)],
             answers,
@@ -139,7 +141,7 @@ def with_much_water(data: Data) -> Data:
         return {**data, "patient": {**data["patient"], "drink": _MUCH}}
     key = next((key for key in ("daily", "before_feed", "after_feed", "each") if key in water), "")
     if "extra" in water:
-        water["extra"] = {**water["extra"], "amount": _MUCH}
+        water["extra"] = [{**line, "amount": _MUCH} for line in water["extra"]]
     elif key:
         water[key] = _MUCH
     elif data["feeding"]:
@@ -166,12 +168,20 @@ _DRAINAGE: Data = {
 _VENTING: Data = {"how": "syringe", "when": ["as needed"], "for": "5 min"}
 
 
-def _water(old: Data) -> Data:
+def _water(old: Data, answers: _Known) -> Data:
+    """The water, with a flush through each port that would otherwise have to be decided on."""
     new = dict(old)
+    unused_ports = [
+        port for port in ("gastric", "jejunal") if unused(port).ask(answers) is Answer.TRUE
+    ]
+    dry = [] if so(answers, "rest_unflushed") else unused_ports
     if "goal" in old:
         new["goal"] = _GOAL
     if "extra" in old:
-        new["extra"] = {**old["extra"], "why": "flush"}
+        ports = dry or [old["extra"]["through"]]
+        new["extra"] = [{**old["extra"], "through": port, "why": "flush"} for port in ports]
+    elif "every" in old and dry:
+        new["through"] = dry[0]
     return new
 
 

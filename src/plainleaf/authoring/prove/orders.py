@@ -122,14 +122,19 @@ def water(answers: _Known, policy: Policy) -> dict[str, Any]:
         data |= {"every": _FALLS if so(answers, "every_falls") else _NEVER_FALLS, "each": "5 mL"}
         data["starts"] = "07:00"
     if so(answers, "extra_water_ordered"):
-        uses = (f"{port}_{use}" for port in ("gastric", "jejunal") for use in _FOR_WATER)
-        port = next(use for use in uses if so(answers, use)).split("_")[0]
-        data["extra"] = {"amount": "20 mL", "times": ["11:11"], "through": port}
+        data["extra"] = {"amount": "20 mL", "times": ["11:11"], "through": _watered(answers)}
     if so(answers, "child") and so(answers, "unclog_amount_known"):
         data["unclog"] = "5 mL"
     if answers["flush_by"] != policy.word("flush_by"):
         data["by"] = answers["flush_by"]
     return data
+
+
+def _watered(answers: _Known) -> str:
+    """A port of extra water: one for feeding or medicines; in an order set any other too."""
+    ports = [port for port in ("gastric", "jejunal") if so(answers, f"{port}_port")]
+    used = [p for p in ports if any(so(answers, f"{p}_{use}") for use in _FOR_WATER)]
+    return (used or ports)[0]
 
 
 _FOR_WATER = ("feeding", "medicines")

@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from plainleaf.facts.about_water import strictest_water
 from plainleaf.facts.ages import age_group
+from plainleaf.facts.declare import ORDER_SET
 from plainleaf.facts.opening import span
 from plainleaf.inputs.policy import Policy, Value, days
 from plainleaf.vocabulary.quantities import Quantity
@@ -24,7 +25,7 @@ _AGES = {
 }
 # A healed opening is this many days old, where the person is old enough.
 _LONG_AGO = 200
-# Answer about a date → key of `dates` that an order may set.
+# Answer about a date → key of `dates` that an order may set, and the setting without one.
 _ORDERED = {
     "first_dressing_off": ("first_dressing_off", "first_dressing_stays"),
     "shower_allowed_now": ("shower_from", "shower_after"),
@@ -33,6 +34,13 @@ _ORDERED = {
     "lifting_allowed_now": ("lift_until", "lift_after"),
     "eating_time_passed": ("eat_from", "eat_after"),
 }
+# Of these dates an order set also asks whether they are ordered.
+_ORDER_KNOWN = {
+    "shower_allowed_now": "shower_ordered",
+    "bath_allowed_now": "bath_ordered",
+    "swim_allowed_now": "swim_ordered",
+}
+_AT_ONCE, _NOT_YET = 0, 400
 
 
 @dataclass(frozen=True)
@@ -91,6 +99,7 @@ def settings_for(answers: _Known, policy: Policy) -> dict[str, Value]:
             wanted[fact] = True
     wanted |= _soreness(answers, policy)
     wanted |= _water(answers, policy)
+    wanted |= _unordered(answers, policy)
     return {name: value for name, value in wanted.items() if policy.entries[name].value != value}
 
 
@@ -118,6 +127,27 @@ def _water(answers: _Known, policy: Policy) -> dict[str, Value]:
         return {}
     names = ("water_for_most", "water_for_weak_immunity", "water_for_jejunum")
     return {**dict.fromkeys(names, answers["water_kind"]), "infant_water_until": _span_days(60)}
+
+
+def _unordered(answers: _Known, policy: Policy) -> dict[str, Value]:
+    """Waiting times of the facility from which what an order set does not order follows."""
+    if answers[ORDER_SET] != "true":
+        return {}
+    age = _age_of_opening(answers, policy)
+    return {
+        _setting(fact, answers): _span_days(_AT_ONCE if answers[fact] == "true" else _NOT_YET)
+        for fact, ordered in _ORDER_KNOWN.items()
+        if answers[ordered] != "true"
+        and (span(policy.quantity(_setting(fact, answers))) <= age) != (answers[fact] == "true")
+    }
+
+
+def _setting(fact: str, answers: _Known) -> str:
+    """The setting of the facility that decides an answer about a date."""
+    name = _ORDERED[fact][1]
+    if name == "swim_after":
+        return "swim_after_child" if answers["child"] == "true" else "swim_after_adult"
+    return name
 
 
 # --- dates --------------------------------------------------------------------------------------
@@ -188,21 +218,21 @@ def times_for(answers: _Known, policy: Policy) -> Times:
         opened,
         _moment(placed),
         born.isoformat(),
-        tuple(_dates(answers, policy, opened, now, child=child)),
+        tuple(_dates(answers, policy, opened, now)),
         answers["opening_stage"] == "mature" and not by_days,
     )
 
 
 def _dates(
-    answers: _Known, policy: Policy, opened: datetime, now: datetime, *, child: bool
+    answers: _Known, policy: Policy, opened: datetime, now: datetime
 ) -> list[tuple[str, str]]:
-    """Orders for the dates that the policy alone would put on the other side of now."""
+    """Orders for the dates that are ordered, or that the policy alone would put on the other side
+    of now."""
     ordered = []
-    for fact, (key, setting) in _ORDERED.items():
-        if setting == "swim_after":
-            setting = "swim_after_child" if child else "swim_after_adult"
+    for fact, (key, _) in _ORDERED.items():
         wanted = answers[fact] == "true"
-        if (opened + span(policy.quantity(setting)) <= now) != wanted:
+        by_policy = opened + span(policy.quantity(_setting(fact, answers))) <= now
+        if by_policy != wanted or answers.get(_ORDER_KNOWN.get(fact, "")) == "true":
             moment = now - timedelta(hours=1) if wanted else now + timedelta(days=5)
             ordered.append((key, _moment(moment)))
     return ordered

@@ -22,7 +22,7 @@ from plainleaf.authoring.readability.checklist import (
 from plainleaf.authoring.readability.counters import sentences
 from plainleaf.authoring.readability.packet_view import Look, command, passive
 from plainleaf.authoring.readability.pemat import CALCULATE, LONGEST_SECTION, failed
-from plainleaf.authoring.readability.pieces import Remark
+from plainleaf.authoring.readability.pieces import HEADLESS, Remark
 from plainleaf.vocabulary.terms import LONGEST_LIST
 
 INDEX = "index"
@@ -125,14 +125,14 @@ def _first_section(look: Look) -> Result:
 
 
 def _whom(look: Look) -> Result:
-    boxes = [block for _, block in look.blocks if block.look == "contacts"]
+    boxes = [block for _, block in look.blocks if block.look in HEADLESS]
     runs = [
         run for b in boxes for row in b.rows for cell in row for line in cell for run in line.runs
     ]
     # The number of an emergency stands in the head of its band.
     runs += look.first.heading.runs
     phones = [run.text for run in runs if run.kind == "phone"]
-    lacking = [] if len(phones) >= 3 else [f"{len(phones)} phones in the phone box"]
+    lacking = [] if len(phones) >= 3 else [f"{len(phones)} phones in the lists of phones"]
     steps = [s for s in look.of_kind("step") if s.words and not command(s.words.plain)]
     lacking += [s.id for s in steps]
     return met(not lacking, f"{len(phones)} phones with their hours; steps say what to do", lacking)

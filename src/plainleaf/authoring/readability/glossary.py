@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -141,7 +141,7 @@ def explains(text: str, clauses: tuple[str, ...]) -> bool:
 
 @dataclass(frozen=True)
 class FirstUse:
-    """Where a term stands first in a packet, and whether it is explained there."""
+    """Where a term stands first in a packet, and whether any page of the packet explains it."""
 
     term: Term
     where: str
@@ -149,32 +149,25 @@ class FirstUse:
     explained: bool
 
 
-def _statements(pieces: Sequence[Piece]) -> Iterator[tuple[str, str]]:
-    """Statement id and all its text.
-
-    Titles and headings name a topic, a label points at what it names: they are passed over.
-    """
-    texts: dict[str, list[str]] = {}
-    for piece in pieces:
-        if piece.role not in ("title", "heading", "label", "alt"):
-            texts.setdefault(piece.where, []).append(piece.words.plain)
-    for place, lines in texts.items():
-        yield place, "\n".join(lines)
+def _first_use(term: Term, pieces: Sequence[Piece]) -> FirstUse | None:
+    """Titles and headings name a topic, a label points at what it names: they use no word."""
+    running = (p for p in pieces if p.role not in ("title", "heading", "label", "alt"))
+    first = next((p for p in running if uses(p.words.plain, term.words, term.exceptions)), None)
+    if first is None:
+        return None
+    explained = any(explains(piece.words.plain, term.clauses) for piece in pieces)
+    return FirstUse(term, first.where, first.words.plain, explained)
 
 
 def first_uses(printed: Printed, glossary: Glossary) -> list[FirstUse]:
-    """For each term with a meaning that the packet uses: its first use in reading order."""
-    statements = list(_statements(list(handout(printed))))
-    first_places = []
-    for term in glossary.terms:
-        if term.means is None:
-            continue
-        for place, text in statements:
-            if uses(text, term.words, term.exceptions):
-                explained = explains(text, term.clauses)
-                first_places.append(FirstUse(term, place, text, explained))
-                break
-    return first_places
+    """For each term with a meaning that the packet uses: its first use in reading order.
+
+    Pages are looked up, not read through, and page 1 has no room to explain: a term is explained
+    where any page of the packet says what it means.
+    """
+    pieces = list(handout(printed))
+    each_first = (_first_use(term, pieces) for term in glossary.terms if term.means is not None)
+    return [use for use in each_first if use is not None]
 
 
 def explained_words(firsts: Sequence[FirstUse]) -> frozenset[tuple[str, ...]]:
@@ -191,7 +184,7 @@ def term_remarks(printed: Printed, glossary: Glossary, firsts: Sequence[FirstUse
             "fault",
             "PM-04",
             use.where,
-            f"'{use.term.id}' is first used here and not explained: say \"{use.term.means}\".",
+            f"'{use.term.id}' is not explained on any page: say \"{use.term.means}\".",
             printed.name,
         )
         for use in firsts

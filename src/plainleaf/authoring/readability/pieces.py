@@ -18,6 +18,10 @@ from plainleaf.inputs.content import TIERS
 RUNNING = frozenset({"say", "point", "step", "warn", "normal", *TIERS, "front"})
 
 
+# Looks of blocks whose heads do not print: lists of lines, to be read and not looked up by column.
+HEADLESS = ("card", "contacts", "plan")
+
+
 @dataclass(frozen=True)
 class Piece:
     """One piece of print.
@@ -52,8 +56,8 @@ class Printed:
 
 
 def block_pieces(block: WordedBlock, place: str, section: str, module: str) -> Iterator[Piece]:
-    """The heads and every line of every cell of a table; a card prints no heads."""
-    for head in block.head if block.look not in ("card", "contacts", "plan") else ():
+    """The heads and every line of every cell of a table; some looks print no heads."""
+    for head in block.head if block.look not in HEADLESS else ():
         yield Piece("head", place, section, module, head)
     for row in block.rows:
         for cell in row:

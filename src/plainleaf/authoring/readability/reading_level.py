@@ -98,22 +98,21 @@ def _group(pieces: Sequence[Piece], names: Sequence[str]) -> dict[str, list[str]
 
 
 def _stretches(pieces: Sequence[Piece]) -> dict[str, list[str]]:
-    """Runs of whole sections of one topic, each about a page long, from every section on."""
-    sections: dict[tuple[str, str], list[str]] = {}
+    """Runs of whole sections, each about a page long, from every section on."""
+    sections: dict[str, list[str]] = {}
     for piece in pieces:
-        sections.setdefault((piece.module, piece.section), []).append(prose(piece.words))
+        sections.setdefault(piece.section, []).append(prose(piece.words))
     names = list(sections)
     stretches: dict[str, list[str]] = {}
-    for number, (module, section) in enumerate(names):
+    for number, section in enumerate(names):
         texts: list[str] = []
         words = 0
         for name in names[number:]:
-            if name[0] != module or words >= PAGE_WORDS:
+            if words >= PAGE_WORDS:
                 break
             texts += sections[name]
             words += sum(_count(text, frozenset()).words for text in sections[name])
-        first = number == 0 or names[number - 1][0] != module
-        if first or words >= PAGE_WORDS:
+        if number == 0 or words >= PAGE_WORDS:
             stretches[f"about a page from {section}"] = texts
     return stretches
 

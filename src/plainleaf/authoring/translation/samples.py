@@ -36,7 +36,6 @@ OF_PHRASES = {
     "by": "the name of a nurse",
     "celsius": "38",
     "clock": "6:30",
-    "cm": "2.5 cm",
     "color": "a color, in English",
     "count": "3",
     "date": "Wednesday, March 4, 2026",
