@@ -461,7 +461,7 @@ def test_one_word_of_the_content_changed_is_caught() -> None:
     glossary = load_glossary(ROOT / "teaching")
     for wrong, right, rule in (
         ("stoma", "opening", "one-word"),
-        ("a way", "a small hole in the skin", "PM-04"),
+        ("a powder", "a medicine that loosens stool", "PM-04"),
         (f"1.0{NBSP}cm", f"1{NBSP}cm", "DS-01"),
         ("60 mL", f"60{NBSP}mL", "DS-05"),
     ):
