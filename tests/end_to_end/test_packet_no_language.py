@@ -10,14 +10,15 @@ from packets import BASE, Packet, packet_with, settled_text
 from pdf_reading import pages, squeezed, tag_tree
 
 from plainleaf.cli.main import main
+from plainleaf.vocabulary import terms
 
 CHANGES = {"patient.language": "so"}
 
 
-@pytest.fixture(scope="module", name="packet")
-def _packet() -> Packet:
-    """The packet in English on request, for a reader of Somali."""
-    return packet_with(settled_text(CHANGES, BASE))
+@pytest.fixture(scope="module", name="packet", params=terms.PRINT_SIZES)
+def _packet(request: pytest.FixtureRequest) -> Packet:
+    """The packet in English on request, for a reader of Somali, in every size of print."""
+    return packet_with(settled_text({**CHANGES, "patient.print_size": request.param}, BASE))
 
 
 def test_without_a_request_nothing_is_written(

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator
 from copy import deepcopy
 from dataclasses import replace
+from hashlib import sha256
 from pathlib import Path
 from typing import Any, Literal
 
@@ -15,7 +16,8 @@ import pytest
 from builders import ROOT, policy, teaching
 from format_2 import NAMES, data_with, patient_of, with_codes
 from packets import decision_from, settled_text
-from sample_records import PACKETS, TEACHINGS, packet_data, teaching_data
+from returned_sheets import as_texts
+from sample_records import FOLDER, PACKETS, TEACHINGS, packet_data, teaching_data
 
 from plainleaf.authoring.affected import compare_records, comparison_lines
 from plainleaf.cli.main import main
@@ -35,15 +37,20 @@ from plainleaf.packet.record.packet_record import (
 from plainleaf.packet.record.record_file import RecordKind, record_bytes, record_data
 from plainleaf.packet.record.replaces import replacing
 from plainleaf.packet.record.review_data import decision_data, review_data
+from plainleaf.packet.sheet.form_fields import field_name
+from plainleaf.packet.sheet.outline import FORM
 from plainleaf.packet.sheet.outline_json import outline_data, outline_of
 from plainleaf.rules.decision import decide
 from plainleaf.rules.typed_keys import TypedKey
 from plainleaf.teach_back.answers import read_answers
 from plainleaf.teach_back.filled_form import Filled
 from plainleaf.teach_back.teaching_record import TEACHING_RECORD, read_teaching_record
+from plainleaf.teach_back.verdict import judge_sheet, ready_to_go_home
 from plainleaf.vocabulary.errors import RecordError, ReplaceError, SheetError
 
 SECRET = "Okafor"
+# A packet and the teaching that belongs to it, both with a sheet of sessions.
+SAMPLE_2 = tuple(FOLDER / f"g-balloon-syringe.{kind}.json" for kind in ("packet", "record"))
 
 
 def file_of(folder: Path, data: Any) -> Path:
@@ -99,9 +106,38 @@ def test_the_sheet_of_a_sample_is_known_and_its_fields_are_those_of_its_program(
     raw, record = read_packet_record(path)
     outline = outline_of(record)
     assert outline_data(outline) == json.loads(raw)["teach_back"]
+    if outline.form == FORM:
+        read = read_answers(Filled(as_texts({}, outline), frozenset()), outline, "f.pdf", path.name)
+        assert read.missing == read.unknown == read.troubles == ()
+        return
     filled = Filled({"packet/version": outline.version}, frozenset())
     with pytest.raises(SheetError, match="is of an earlier program, whose sheet has other fields"):
         read_answers(filled, outline, "filled.pdf", path.name)
+
+
+def test_a_sample_of_a_teaching_is_what_its_sheet_gives_today() -> None:
+    """Written back into the fields of its packet's sheet, it comes out with the same verdict."""
+    packet, teaching_file = SAMPLE_2
+    raw, record = read_packet_record(packet)
+    taught = read_teaching_record(teaching_file)[1]
+    assert taught.format == 2
+    assert taught.packet.sha256 == sha256(raw).hexdigest()
+    outline = outline_of(record)
+    values: dict[str, str | bool] = {}
+    for line in taught.sessions:
+        values[field_name("session", line.letter, "start")] = line.written or ""
+    for number, learner in enumerate(taught.learners):
+        for item in learner.items:
+            for attempt in item.tries:
+                code = f"{attempt.code}{attempt.session}"
+                values[field_name(item.id, number, f"try-{attempt.number}", "code")] = code
+            for place, step in enumerate(item.steps, 1):
+                values[field_name(item.id, number, f"step-{place}")] = step.marked or "Off"
+    read = read_answers(Filled(as_texts(values, outline), frozenset()), outline, "f.pdf", "p")
+    verdicts = judge_sheet(read, outline)
+    assert ready_to_go_home(verdicts) is taught.verdict.ready is False
+    missing = {row.learner: [one.id for one in row.missing] for row in taught.verdict.not_ready}
+    assert missing == {v.learner.name: [s.item.id for s in v.critical] for v in verdicts}
 
 
 def test_of_an_older_record_every_changed_setting_is_told(tmp_path: Path) -> None:
