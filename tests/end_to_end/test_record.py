@@ -296,6 +296,9 @@ def test_the_script_holds_this_patient_s_danger_signs_and_open_items(recorded: R
                  "Call 911", "+1 555 010 0142"):  # fmt: skip
         assert squeezed(part) in first
     assert squeezed(str(speech.asks["getting-help.tb.help"])) not in first
+    # What was answered wrong three times comes before what was met with a prompt.
+    asked = [first.index(squeezed(str(speech.asks[item]))) for item in (OUT, FLUSH, DATES)]
+    assert asked == sorted(asked)
 
 
 def test_the_sheet_to_go_over_again_holds_what_is_open_and_nothing_else(recorded: Run) -> None:

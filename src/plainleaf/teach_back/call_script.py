@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from plainleaf.compose.word import Wording, Words
 from plainleaf.facts.derived import Typed
+from plainleaf.packet.sheet.loop import State
 from plainleaf.packet.sheet.outline import SHOW, OutlineLearner, Speech
 from plainleaf.printing.fonts import missing_letters
 from plainleaf.teach_back.answers import Returned
@@ -46,16 +47,23 @@ class Script:
 
 
 def _open_items(verdicts: Sequence[Verdict]) -> dict[str, list[tuple[Verdict, ItemStanding]]]:
-    """Item id → of whom it is open; critical for who gives care first, then as on the sheet."""
+    """Item id → of whom it is open, by danger: critical for who gives care first, of these what was
+    answered wrong, then with a prompt, then what nobody checked; else as on the sheet.
+    """
     rows: dict[str, list[tuple[Verdict, ItemStanding]]] = {}
     for verdict in verdicts:
         for standing in verdict.open:
             rows.setdefault(standing.item.id, []).append((verdict, standing))
-    return dict(sorted(rows.items(), key=lambda row: -max(_weight(v, s) for v, s in row[1])))
+    ranked = sorted(
+        rows.items(), key=lambda row: max(_danger(v, s) for v, s in row[1]), reverse=True
+    )
+    return dict(ranked)
 
 
-def _weight(verdict: Verdict, standing: ItemStanding) -> int:
-    return 2 * standing.item.critical + bool(verdict.learner.hands_on)
+def _danger(verdict: Verdict, standing: ItemStanding) -> tuple[bool, bool, int]:
+    """How much an open item can hurt; larger is worse."""
+    heard = {State.NOT_YET: 2, State.PROMPTED: 1}.get(standing.state, 0)
+    return standing.item.critical, verdict.learner.hands_on, heard
 
 
 def scripts(
