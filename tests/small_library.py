@@ -97,8 +97,13 @@ FILES: dict[str, str] = {
     ),
     "rules/safety-rules.yaml": RULES,
     "rules/medicine-words.yaml": (
-        "opioids_modified_release:\n"
-        "  - {match: oxycodone ER, kind: name, why: long, source: [own], status: memory}\n"
+        "modified_release_suffixes:\n"
+        "  - {match: ER, kind: suffix, why: long, source: [practice], status: memory}\n"
+    ),
+    "rules/medicines.yaml": (
+        "salts:\n  sulfate: [sulf]\nbesides:\n  forms: [tablet]\nsubstances:\n"
+        "  - name: oxycodone\n    group: pain\n    rows:\n"
+        "      - {kind: opioid, says: strong, source: [practice], status: memory}\n"
     ),
     "modules/water.yaml": MODULE,
 }

@@ -272,8 +272,25 @@ CASES: list[tuple[str, str, dict[str, Any], bool | None, dict[str, str]]] = [
      {"medicines.1.for": "pain", "medicines.1.at_most": "every 6 hours"}, False, {}),
     ("small_dose_medicines", C, {}, True, {"medicines": "vitamin D", "small": "2 mL"}),
     ("small_dose_medicines", J, {}, False, {}),
-    ("sorbitol_medicines", C, {}, True, {"medicines": "vitamin D"}),
-    ("sorbitol_medicines", B, {}, False, {}),
+    # A liquid holds sorbitol only where that is known, and then in grams a day (noso-1989).
+    ("sorbitol_medicines", A,
+     {"medicines.1": {"name": "theophylline", "form": "elixir", "dose": "20 mL", "through":
+                      "gastric", "times": ["09:00"]}}, True,
+     {"what": "theophylline (one elixir held 30 g for each 240 mg)"}),
+    ("sorbitol_medicines", A,
+     {"medicines.1": {"name": "isoniazid", "form": "syrup", "dose": "10 mL", "through": "gastric",
+                      "times": ["09:00", "21:00"]}}, True,
+     {"what": "isoniazid (about 14 g a day)"}),
+    ("sorbitol_medicines", A, {}, False, {}),
+    ("sorbitol_medicines", C, {}, False, {}),
+    # A tube that the table says a medicine would block.
+    ("narrow_for_medicines", A,
+     {"medicines.0": {"name": "clarithromycin", "form": "suspension", "dose": "10 mL", "through":
+                      "gastric", "times": ["09:00"]}}, True,
+     {"what": "clarithromycin: grainy suspension clogs narrow tubes"}),
+    ("narrow_for_medicines", A, {"tube.size": "12 Fr"}, True,
+     {"what": "omeprazole: grains clog under 14 Fr", "size": "12 Fr"}),
+    ("narrow_for_medicines", A, {"tube.size": "14 Fr"}, False, {}),
 ]  # fmt: skip
 
 

@@ -22,16 +22,16 @@ from plainleaf.facts.checks import CHECKS
 # What every published file raises: it is built with the example policy, which says no dead space.
 EVERY = {"policy_example", "dead_space_unknown"}
 RAISES = {
-    REFEEDING: {"energy_unusual", "closed_hangs_too_long", "water_below_goal",
-                "sorbitol_medicines"},
-    GROUP_HOME: {"energy_unusual", "sorbitol_medicines", "duty_not_covered",
+    REFEEDING: {"energy_unusual", "closed_hangs_too_long", "water_below_goal"},
+    GROUP_HOME: {"energy_unusual", "duty_not_covered",
                  "accepted_by_preparer", "mixing_water_counted"},
-    INFANT: {"child_water_figure", "small_dose_medicines", "sorbitol_medicines", "duty_limited"},
+    INFANT: {"child_water_figure", "small_dose_medicines", "duty_limited"},
     # The last step of dexamethasone is 1 mL.
-    INSULIN: {"energy_unusual", "small_dose_medicines", "sorbitol_medicines",
+    # Dexamethasone of 1 mg/mL is thinned, the table says from memory.
+    INSULIN: {"energy_unusual", "small_dose_medicines", "thin_before_giving",
               "mixing_water_counted"},
     HOSPICE: {"medicines_in_jejunal_port", "medicine_twice", "small_dose_medicines",
-              "sorbitol_medicines", "most_before_interval", "duty_limited",
+              "most_before_interval", "duty_limited",
               "water_drained_not_counted"},
     RESTING: {"duty_limited"},
 }  # fmt: skip

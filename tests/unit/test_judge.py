@@ -21,8 +21,7 @@ EXPECTED = {
     "g-balloon-syringe": (
         {"crush-modified-release"},
         {"other-lines-not-recorded"},
-        {"adult-water-question", "as-needed-unclear", "energy-unusual", "no-visit-planned",
-         "sorbitol-liquids"},
+        {"adult-water-question", "as-needed-unclear", "energy-unusual", "no-visit-planned"},
     ),
     "g-bumper-blended": (
         set(),
@@ -32,22 +31,22 @@ EXPECTED = {
     "g-button-child": (
         set(),
         {"other-lines-not-recorded", "position-not-checked"},
-        {"child-water-figure", "no-visit-planned", "small-doses", "sorbitol-liquids"},
+        {"child-water-figure", "no-visit-planned", "small-doses"},
     ),
     "gj-pump-overnight": (
         set(),
         {"clashes-with-feeding", "other-lines-not-recorded", "water-below-goal"},
-        {"energy-unusual", "sorbitol-liquids"},
+        {"energy-unusual"},
     ),
     "gj-pump-overnight-ready": (
         set(),
         {"clashes-with-feeding", "water-below-goal"},
-        {"energy-unusual", "sorbitol-liquids"},
+        {"energy-unusual"},
     ),
     "j-surgical-continuous": (
         set(),
         {"other-lines-not-recorded"},
-        {"no-visit-planned", "sorbitol-liquids"},
+        {"no-visit-planned"},
     ),
 }  # fmt: skip
 ALWAYS = {"pharmacist-reviews-list", "policy-example"}

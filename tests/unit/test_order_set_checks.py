@@ -76,6 +76,17 @@ def two_feedings(until: str, begins: str) -> dict[str, Any]:
     return {"feeding.0.until": until, "feeding.1": other}
 
 
+_POTASSIUM = {
+    "name": "potassium chloride", "form": "liquid", "dose": "15 mL", "route": "gastric",
+    "times": ["08:00"],
+}  # fmt: skip
+_THINNED = {"prepare": "dilute", "in": "60 mL water"}
+_PHENYTOIN = {
+    "name": "phenytoin", "form": "suspension", "dose": "4 mL", "route": "gastric",
+    "times": ["07:30"],
+}  # fmt: skip
+
+
 # Finding, file, changes, whether it is raised, words that its message holds, what it is about.
 CASES: list[tuple[str, str, dict[str, Any], bool, str, tuple[str, ...]]] = [
     # --- blood sugar
@@ -205,7 +216,19 @@ CASES: list[tuple[str, str, dict[str, Any], bool, str, tuple[str, ...]]] = [
     ("mix-water-missing", INSULIN, {"medicines.5": {
         "name": "carvedilol", "form": "powder packet", "dose": "1 packet", "through": "gastric",
         "times": ["08:00"]}}, True, "carvedilol (powder packet)", ()),
+    # Thinned by a label that was read (kcl-label); what is thinned from memory is a note alone.
+    ("mix-water-missing", INSULIN, {"medicines.3": _POTASSIUM}, True, "potassium chloride", ()),
+    ("mix-water-missing", INSULIN, {"medicines.3": {**_POTASSIUM, **_THINNED}}, False, "", ()),
     ("mix-water-missing", INSULIN, {}, False, "", ()),
+    ("thin-before-giving", INSULIN, {"medicines.3": {**_POTASSIUM, **_THINNED}}, True,
+     "potassium chloride: 120 mL of cold water for each dose", ()),
+    ("thin-before-giving", INSULIN, {"medicines.2.strength": "0.5 mg/mL"}, False, "", ()),
+    # The feeding of 08:00 follows half an hour later, and none runs before.
+    ("feed-gap-short", GROUP_HOME, {"medicines.0": _PHENYTOIN}, True,
+     "phenytoin at 07:30 is 30 min before feeding, not 2 h", ("medicines[0]",)),
+    ("feed-gap-short", GROUP_HOME, {"medicines.0": {**_PHENYTOIN, "times": ["05:30"]}}, False, "",
+     ()),
+    ("feed-gap-short", GROUP_HOME, {}, False, "", ()),
     ("medicine-in-feed", INSULIN, {"medicines.3.times": ["07:30"]}, True, "Thu 07:30",
      ("medicines[3]",)),
     ("medicine-in-feed", REFEEDING, {"medicines.0.times": ["03:00"]}, True, "Mon-Sun 03:00", ()),
@@ -497,7 +520,7 @@ RAISES = {
     REFEEDING: {"dead-space-unknown"},
     GROUP_HOME: {"dead-space-unknown", "duty-not-covered", "mixing-water-counted"},
     INFANT: {"dead-space-unknown", "duty-limited"},
-    INSULIN: {"dead-space-unknown", "mixing-water-counted"},
+    INSULIN: {"dead-space-unknown", "mixing-water-counted", "thin-before-giving"},
     HOSPICE: {
         "dead-space-unknown",
         "duty-limited",

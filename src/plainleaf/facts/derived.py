@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from decimal import Decimal
 
-from plainleaf.inputs.content import WordEntry
+from plainleaf.facts.medicine_names import KnownMedicine
+from plainleaf.inputs.content import MedicineRow, WordEntry
 from plainleaf.inputs.patient import Dose, Feed, Medicine, Patient
 from plainleaf.inputs.patient.order_values import Additive, Check
 from plainleaf.inputs.policy import Range
@@ -229,12 +230,13 @@ class Supply:
 class MedicineFacts:
     """What the rules may ask of one medicine: fact name → answer.
 
-    `entries`: fact → the entry of the lists that set it off.
+    `entries`: fact → what set it off, words of a form or a row of the table; `known`: more of it.
     """
 
     medicine: Medicine
     answers: Mapping[str, str | None]
-    entries: Mapping[str, WordEntry] = field(default_factory=dict)
+    entries: Mapping[str, WordEntry | MedicineRow]
+    known: KnownMedicine = field(compare=False)
 
 
 @dataclass(frozen=True)

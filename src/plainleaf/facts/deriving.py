@@ -14,7 +14,7 @@ from plainleaf.facts.notebook import Lazy, Notebook
 from plainleaf.facts.registry import FACTS, SLOTS
 from plainleaf.facts.supplies import look_at_supplied, supplies
 from plainleaf.facts.timeline import timeline
-from plainleaf.facts.tripwires import WordLists
+from plainleaf.inputs.content import MedicineLists
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.policy import Policy
 
@@ -39,13 +39,13 @@ def _value(slot: Slot[Given], given: Given) -> Typed | None:
     return Typed("phrase" if isinstance(value, Phrase) else slot.kind, value)
 
 
-def derive(patient: Patient, policy: Policy, words: WordLists) -> Facts:
+def derive(patient: Patient, policy: Policy, lists: MedicineLists) -> Facts:
     """All facts of one patient under one policy.
 
     Args:
-        words: The medicine tripwire lists of the library.
+        lists: The medicine lists of the library.
     """
-    given = given_of(patient, policy, words)
+    given = given_of(patient, policy, lists)
     answers: dict[str, str | None] = {}
     for name, fact in FACTS.items():
         answers[name] = _answer(fact, given, answers)
@@ -94,18 +94,18 @@ class Noting:
         return self.notebook.behind(work)[1]
 
 
-def noting(patient: Patient, policy: Policy, words: WordLists) -> Noting:
+def noting(patient: Patient, policy: Policy, lists: MedicineLists) -> Noting:
     """The givens of one patient in such a way that what is read of them is noted."""
-    return _noting(*noting_given(given_of(patient, policy, words)))
+    return _noting(*noting_given(given_of(patient, policy, lists)))
 
 
-def noting_leaves(patient: Patient, policy: Policy, words: WordLists, facts: Facts) -> Noting:
+def noting_leaves(patient: Patient, policy: Policy, lists: MedicineLists, facts: Facts) -> Noting:
     """The same, with every single value noted that somebody typed in a file of format 2.
 
     Args:
         facts: Those of the patient: plans and supplies are not worked out a second time.
     """
-    given, notebook = leaf_noting_given(given_of(patient, policy, words), facts.plans)
+    given, notebook = leaf_noting_given(given_of(patient, policy, lists), facts.plans)
     return _noting(given, notebook, facts.supplies)
 
 

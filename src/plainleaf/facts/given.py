@@ -16,8 +16,9 @@ from plainleaf.facts.noted_views import noted_patient, noted_policy, unnoted
 from plainleaf.facts.opening import opened_at, opening_stage
 from plainleaf.facts.ordered_settings import settings_for
 from plainleaf.facts.plans import DayOrders, Planner, day_events, day_totals, only_plan
-from plainleaf.facts.tripwires import WordLists, medicine_facts
-from plainleaf.inputs.patient import Feed, Patient, Person, Tube, Water
+from plainleaf.facts.tripwires import medicine_facts
+from plainleaf.inputs.content import MedicineLists
+from plainleaf.inputs.patient import Feed, Medicine, Patient, Person, Tube, Water
 from plainleaf.inputs.patient.order_values import SettledOutcome
 from plainleaf.inputs.policy import Policy
 
@@ -34,7 +35,7 @@ class Given:
 
     patient: Patient
     policy: Policy
-    words: WordLists
+    lists: MedicineLists
     notebook: Notebook | None = None
     planned: tuple[DayPlan, ...] = ()
 
@@ -103,9 +104,25 @@ class Given:
     def medicines(self) -> tuple[MedicineFacts, ...]:
         """What the rules may ask of each medicine."""
         return tuple(
-            medicine_facts(m, self.policy, self.words, self.notebook)
+            medicine_facts(
+                m,
+                self.policy,
+                self.lists,
+                self.notebook,
+                self._meant(m),
+                asked=not self.undated,
+            )
             for m in self.patient.medicines
         )
+
+    def _meant(self, medicine: Medicine) -> str | None:
+        """The generic name that a line of `settled` says a name means; the rules go by it at once,
+        whoever signed the line.
+        """
+        for decided in (d for block in unnoted(self.patient).settled for d in block.decided):
+            if decided.do == "name-means" and medicine.name in (decided.about or (medicine.name,)):
+                return str(decided.fields["name"])
+        return None
 
     @Shared
     def events(self) -> tuple[Event, ...]:
@@ -167,14 +184,14 @@ class Given:
         return [m for m in self.medicines if m.medicine.through is not None]
 
 
-def given_of(patient: Patient, policy: Policy, words: WordLists) -> Given:
+def given_of(patient: Patient, policy: Policy, lists: MedicineLists) -> Given:
     """The givens of one patient under one policy.
 
     Args:
-        words: The medicine tripwire lists of the library.
+        lists: The medicine lists of the library.
     """
     held = with_holds(patient) if patient.format == 1 else patient
-    return Given(held, settings_for(patient, policy), words)
+    return Given(held, settings_for(patient, policy), lists)
 
 
 def noting_given(given: Given) -> tuple[Given, Notebook]:

@@ -1,174 +1,105 @@
-"""Facts about one medicine: which port, which form, and what the tripwire lists say.
+"""Facts about one medicine: which port, which form, what its name means, and what is known of it.
 
-The lists are a tripwire: a medicine that is not on one is not thereby safe to crush or to give
-through a tube. A pharmacist decides.
+Words of forms stand in lists, medicines in a table. Both are a tripwire: a medicine that sets
+nothing off is not thereby safe to crush or to give through a tube. A pharmacist decides.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from typing import TypeAlias
 
 from plainleaf.facts.declare import LOADER, Asked, alike, whenever, word, word_of, yes_no
 from plainleaf.facts.derived import MedicineFacts
+from plainleaf.facts.medicine_forms import (
+    FORMS,
+    counts,
+    dose_words,
+    form_of,
+    label_words,
+    match_word,
+)
+from plainleaf.facts.medicine_names import NameReading, folded, read_name, reader_of
 from plainleaf.facts.notebook import Lazy, Notebook, Shared
-from plainleaf.inputs.content import WordEntry
+from plainleaf.inputs.content import MedicineLists, MedicineRow, WordEntry
 from plainleaf.inputs.patient import Dose, Medicine
 from plainleaf.inputs.policy import Policy
 from plainleaf.vocabulary import terms
 from plainleaf.vocabulary.conditions import answers, no, yes
 from plainleaf.vocabulary.quantities import Quantity
 
-# The tripwire lists of the library, by name.
-WordLists = Mapping[str, tuple[WordEntry, ...]]
-# How a medicine comes, in the rules' words.
-FORMS = (
-    "liquid", "tablet", "capsule", "powder", "granules", "dispersible", "effervescent",
-    "sublingual", "liquid-filled", "injection", "other",
-)  # fmt: skip
-
-# Form words → the form that the rules know; the first that fits wins, so order matters.
-_FORMS = (
-    ("other", ("eye", "ear", "nose", "nasal", "patch", "inhaler", "suppository", "cream")),
-    ("effervescent", ("effervescent", "fizzy")),
-    ("sublingual", ("sublingual", "buccal", "under the tongue")),
-    ("liquid-filled", ("liquid-filled", "softgel", "soft gel", "liquid filled")),
-    ("dispersible", ("disintegrating", "orodispersible", "dispersible", "odt", "oral film")),
-    ("dispersible", ("tablet for oral suspension", "mouth dissolving", "melt tablet")),
-    ("liquid", ("liquid", "solution", "suspension", "syrup", "elixir", "drops", "oral solution")),
-    ("injection", ("injection", "injectable", "pen", "subcutaneous")),
-    ("granules", ("granules", "pellets", "sprinkle")),
-    ("powder", ("powder", "packet", "sachet")),
-    ("capsule", ("capsule", "cap")),
-    ("tablet", ("tablet", "tab", "pill", "caplet")),
-)
-
-
-def form_of(medicine: Medicine) -> str:
-    """The form in the rules' words.
-
-    A form that no word fits is `other`, and the rules ask about it.
-    """
-    return _form_in(medicine.form.lower())
-
-
-@lru_cache
-def _form_in(text: str) -> str:
-    for form, words in _FORMS:
-        if any(re.search(rf"\b{re.escape(word)}s?\b", text) for word in words):
-            return form
-    return "other"
-
-
-@lru_cache(maxsize=4096)
-def _whole_word(word: str) -> re.Pattern[str]:
-    # A hyphen or a space may stand between the parts of a word: extended-release, extended release.
-    pattern = r"[\s-]*".join(re.escape(part) for part in re.split(r"[\s-]+", word.lower()))
-    return re.compile(rf"(?<![a-z0-9]){pattern}(?![a-z0-9])")
-
-
-def _has_word(text: str, word: str) -> bool:
-    return _whole_word(word).search(text) is not None
-
-
-def _has_name(text: str, name: str, form: str) -> bool:
-    """Whether every word of a name stands in a medicine's name or form, in any place.
-
-    So `ciprofloxacin suspension` fits ciprofloxacin as an oral suspension too. A form that is
-    given as nothing but a liquid may be a suspension.
-    """
-    may_suspend = form == "liquid" and not _has_word(text, "solution")
-    return _has_word(text, name) or all(
-        _has_word(text, word) or (word == "suspension" and may_suspend) for word in name.split()
-    )
-
-
-def dose_words(medicine: Medicine) -> str:
-    """The dose as number and unit; nothing of a scale or of steps, which have none of their own."""
-    dose: Dose | None = medicine.dose
-    return "" if dose is None else f"{dose.value:f} {dose.unit}"
-
-
-def label_words(medicine: Medicine) -> str:
-    """What stands in brackets beside the dose, and the strength on the label."""
-    dose: Dose | None = medicine.dose
-    equals = None if dose is None else dose.equals
-    bracket = "" if equals is None else f"{equals.value:f} {equals.unit}"
-    return f"{bracket} {medicine.strength or ''}".strip()
-
-
-def match_entry(
-    entries: Sequence[WordEntry], medicine: Medicine, form: str, also: str = ""
-) -> WordEntry | None:
-    """The first entry of a list that fits a medicine's name, form or dose, or None.
-
-    Words and names fit as whole words in any case; a suffix only in capitals, as labels print it.
-
-    Args:
-        also: More words to look at, such as `label_words`.
-    """
-    words = f"{medicine.name} {medicine.form} {dose_words(medicine)} {also}".lower()
-    label = f"{medicine.name} {medicine.form}"
-    for entry in entries:
-        if entry.kind == "suffix":
-            pattern = rf"(?<![A-Za-z0-9]){re.escape(entry.match)}(?![A-Za-z0-9])"
-            matches = re.search(pattern, label, 0 if entry.match.isupper() else re.I) is not None
-        elif entry.kind == "name":
-            matches = _has_name(words, entry.match, form)
-        else:
-            matches = _has_word(words, entry.match)
-        if not matches or any(_has_word(words, word) for word in entry.unless):
-            continue
-        if entry.only_forms and not any(_has_word(words, f) or f == form for f in entry.only_forms):
-            continue
-        return entry
-    return None
-
-
-# Fact → the lists that set it off.
+# What set a fact off: words of a form, or a row of the table.
+Entry: TypeAlias = WordEntry | MedicineRow
+# Fact → the lists of words that set it off.
 _LISTS = {
-    "modified_release": (
-        "modified_release_forms",
-        "modified_release_suffixes",
-        "modified_release_names",
-    ),
+    "modified_release": ("modified_release_forms", "modified_release_suffixes"),
     "never_crush_form": ("never_crush_forms",),
     "dispersible_form": ("dispersible_forms",),
-    "opioid": ("opioids_modified_release",),
-    "hazardous": ("hazardous_names",),
     "feed_interaction": ("feed_interactions",),
     "jejunum_fails": ("jejunum_fails",),
-    "levodopa": ("levodopa",),
-    "bezoar_former": ("bezoar",),
     "sorbitol_liquid": ("sorbitol",),
     "insulin": ("insulin_names",),
     "sulfonylurea": ("sulfonylureas",),
     "refeeding": ("refeeding_medicines",),
+    "weekly": ("weekly_medicines",),
 }
+# Fact → the kind of row of the table that sets it off.
+_ROWS = {
+    "modified_release": "long-acting",
+    "never_crush_form": "never",
+    "opioid": "opioid",
+    "hazardous": "hazard",
+    "feed_interaction": "feeding",
+    "jejunum_fails": "bowel",
+    "levodopa": "levodopa",
+    "bezoar_former": "lump",
+    "sorbitol_liquid": "sorbitol",
+    "insulin": "insulin",
+    "sulfonylurea": "sugar-lowering",
+    "refeeding": "refeeding",
+    "weekly": "weekly",
+    "polyethylene_glycol": "laxative",
+    "strong_liquid": "strong",
+    "thinned": "thin",
+    "bore": "bore",
+    "known": "known",
+}
+_NAME_FACTS = ("name_read_as", "name_not_known", "name_not_listed")
+ENTRY_FACTS = tuple(dict.fromkeys((*_LISTS, *_ROWS, *_NAME_FACTS)))
+# Kinds of row for which the strength on the label counts as well.
+_BY_LABEL = ("weekly", "thin")
 
 
-def _tripwires(medicine: Medicine, form: str, words: WordLists) -> dict[str, WordEntry]:
-    """Fact → the entry that set it off, for those that were."""
-    matched = {}
-    for fact, lists in _LISTS.items():
-        for name in lists:
-            entry = match_entry(words.get(name, ()), medicine, form)
-            if entry is not None:
-                matched[fact] = entry
-                break
-    return matched
+def _about_name(fact: str, typed: NameReading, *, asked: bool) -> MedicineRow | None:
+    """What is to be said of a name that is no listed one."""
+    if typed.substances and not typed.changed:
+        return None
+    wanted = "name_read_as" if typed.substances else "name_not_known"
+    if fact != (wanted if asked else "name_not_listed"):
+        return None
+    if not typed.substances:
+        near = " or ".join(typed.near)
+        says = f"it may be {near}" if near else "no listed name is close to it"
+    else:
+        says = typed.meant if asked else f"it was read as {typed.meant}"
+    return MedicineRow("known", says, ("list-own",), "policy")
 
 
 @dataclass(frozen=True)
 class GivenMedicine:
-    """One medicine under one policy with the tripwire lists."""
+    """One medicine under one policy with the tripwire lists.
+
+    `means`: the generic name that a pharmacist said it means; `asked`: whether its name is asked
+    about, as in files of format 2; else a name that is not listed is only noted.
+    """
 
     medicine: Medicine
     policy: Policy
-    words: WordLists
+    lists: MedicineLists
     notebook: Notebook | None = None
+    means: str | None = None
+    asked: bool = False
 
     @property
     def whose(self) -> int:
@@ -181,16 +112,73 @@ class GivenMedicine:
         return form_of(self.medicine)
 
     @Shared
-    def entries(self) -> dict[str, WordEntry]:
-        """Fact → the entry that it set off."""
-        return _tripwires(self.medicine, self.form, self.words)
+    def typed(self) -> NameReading:
+        """What its name means as it is typed."""
+        return read_name(self.lists, self.medicine.name)
+
+    @Shared
+    def reading(self) -> NameReading:
+        """What its name means, by the pharmacist's word where there is one."""
+        if self.means is None:
+            return self.typed
+        if self.notebook is not None:
+            place = f"medicines[{self.whose}].means"
+            self.notebook.read("medicines.name", place, self.means)
+        return read_name(self.lists, self.means)
+
+    @Shared
+    def words(self) -> str:
+        """Name, form and dose in small letters, salts written out."""
+        line = f"{self.medicine.name} {self.medicine.form} {dose_words(self.medicine)}"
+        return f"{folded(line)} {reader_of(self.lists).written_out(self.medicine.name)}"
+
+    @Shared
+    def entries(self) -> Mapping[str, Entry]:
+        """Fact → what sets it off, each looked up when it is asked for."""
+        return Lazy(ENTRY_FACTS, self._entry)
+
+    def _entry(self, fact: str) -> Entry:
+        """Words of a form first, then a row of the table; KeyError where there is neither."""
+        if self.notebook is not None:
+            entry = self.notebook.once((fact, self.whose), lambda: self._entry_of(fact))
+        else:
+            entry = self._entry_of(fact)
+        if entry is None:
+            raise KeyError(fact)
+        return entry
+
+    def _entry_of(self, fact: str) -> Entry | None:
+        if fact in _NAME_FACTS:
+            return _about_name(fact, self.typed, asked=self.asked)
+        if fact == "strong_liquid" and self.thinned_in is not None:
+            return None
+        return self._by_words(fact) or next(iter(self.rows_of(_ROWS.get(fact, ""))), None)
 
     @property
-    def laxative(self) -> bool:
-        """The laxative of the list of pairs that do not go together."""
-        pairs = self.words.get("thickener_and_laxative", ())
-        laxatives = [entry for entry in pairs if entry.side == "laxative"]
-        return match_entry(laxatives, self.medicine, self.form) is not None
+    def thinned_in(self) -> Quantity | None:
+        """How much liquid it is mixed in, by the order."""
+        amount = getattr(self.medicine.mix, "amount", None)
+        return None if amount is None else amount.least
+
+    def _by_words(self, fact: str) -> WordEntry | None:
+        also = label_words(self.medicine) if fact == "weekly" else ""
+        for name in _LISTS.get(fact, ()):
+            entry = match_word(self.lists.words.get(name, ()), self.medicine, self.form, also)
+            if entry is not None:
+                return entry
+        return None
+
+    def rows_of(self, kind: str) -> Sequence[MedicineRow]:
+        """The rows of a kind that hold of this line."""
+        words = self.words
+        if kind in _BY_LABEL:
+            words += f" {label_words(self.medicine).lower()}"
+        return [
+            row
+            for substance in self.reading.substances
+            for row in substance.rows
+            if row.kind == kind and counts(row, self.form, words)
+        ]
 
     @property
     def small(self) -> bool:
@@ -230,7 +218,11 @@ MEDICINE_FACTS: tuple[Asked[GivenMedicine], ...] = (
     _listed("levodopa", "contains levodopa"),
     _listed("bezoar_former", "can form lumps with formula"),
     _listed("sorbitol_liquid", "a liquid that may hold sorbitol"),
-    yes_no("polyethylene_glycol", "the laxative polyethylene glycol 3350", lambda m: m.laxative),
+    _listed("polyethylene_glycol", "the laxative polyethylene glycol 3350"),
+    _listed("strong_liquid", "a strong liquid that the bowel does not bear unless it is thinned"),
+    _listed("name_read_as", "its name was read as another"),
+    _listed("name_not_known", "no medicine of the table could be read in its name"),
+    _listed("name_not_listed", "its name is no listed one, in a file that is not asked about it"),
     yes_no(
         "stays_out", "does not go through the tube", lambda m: m.medicine.through is None,
         legal=(
@@ -280,21 +272,29 @@ _BY_NAME = {fact.name: fact for fact in MEDICINE_FACTS}
 
 
 def medicine_facts(
-    medicine: Medicine, policy: Policy, words: WordLists, notebook: Notebook | None = None
+    medicine: Medicine,
+    policy: Policy,
+    lists: MedicineLists,
+    notebook: Notebook | None = None,
+    means: str | None = None,
+    *,
+    asked: bool = False,
 ) -> MedicineFacts:
-    """What the rules may ask of one medicine."""
-    given = GivenMedicine(medicine, policy, words, notebook)
+    """What the rules may ask of one medicine.
+
+    Args:
+        means: The generic name that a pharmacist said it means.
+        asked: Whether a name that is not listed is a question.
+    """
+    given = GivenMedicine(medicine, policy, lists, notebook, means, asked)
 
     def answer(name: str) -> str | None:
         derive = _BY_NAME[name].derive
         return None if derive is None else word_of(derive(given))
 
     if notebook is None:
-        return MedicineFacts(medicine, {name: answer(name) for name in _BY_NAME}, given.entries)
-    answers = notebook.lazy(f"medicines[{given.whose}]", _BY_NAME, answer)
-    return MedicineFacts(medicine, answers, Lazy(_LISTS, lambda fact: given.entries[fact]))
-
-
-def give_order(medicine: Medicine) -> tuple[bool, int]:
-    """Liquids before solids (row `med-liquid`), else as in the file."""
-    return (form_of(medicine) != "liquid", medicine.number)
+        answers: Mapping[str, str | None] = {name: answer(name) for name in _BY_NAME}
+    else:
+        answers = notebook.lazy(f"medicines[{given.whose}]", _BY_NAME, answer)
+    entries = Lazy(ENTRY_FACTS, lambda fact: given.entries[fact])
+    return MedicineFacts(medicine, answers, entries, given)

@@ -10,8 +10,8 @@ from typing import Any, TypeAlias, cast
 
 from plainleaf.facts import CHECKS, FACTS, Facts, word_of
 from plainleaf.facts.derived import Checked, MedicineFacts
+from plainleaf.facts.medicine_forms import dose_words
 from plainleaf.facts.notebook import Lazy
-from plainleaf.facts.tripwires import dose_words
 from plainleaf.inputs.content import SafetyRule
 from plainleaf.vocabulary.conditions import Answer
 
@@ -110,6 +110,7 @@ def _medicine_hit(rule: SafetyRule, medicine: MedicineFacts, *, apart: bool) -> 
         "why": "; ".join(dict.fromkeys(entry.why for entry in entries)),
         "what": "; ".join(entry.what for entry in entries if entry.what),
         "who": " and ".join(e.who_settles for e in entries if e.who_settles),
+        "known": "; ".join(row.says for row in medicine.known.rows_of("known")) or "nothing",
     }
     keys = (f"medicines[{line.number}]",)
     sources = tuple(name for entry in entries for name in entry.sources)

@@ -48,4 +48,4 @@ class Vocabulary:
 
 
 # Words that the message of a rule about one medicine may hold; filled in rules/findings.py.
-MEDICINE_DETAILS = ("medicine", "form", "dose", "why", "what", "who")
+MEDICINE_DETAILS = ("medicine", "form", "dose", "why", "what", "who", "known")

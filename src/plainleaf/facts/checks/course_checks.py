@@ -23,7 +23,6 @@ from plainleaf.facts.courses import course_of
 from plainleaf.facts.derived import Checked
 from plainleaf.facts.feed_stages import FeedStage, all_stages, last_moment, stages_of
 from plainleaf.facts.given import Given
-from plainleaf.facts.tripwires import form_of, label_words, match_entry
 from plainleaf.inputs.patient import Medicine
 from plainleaf.vocabulary.patient_file.scalars_2 import moment_of
 from plainleaf.vocabulary.quantities import Quantity, read_quantity
@@ -166,12 +165,10 @@ def _how_often(medicine: Medicine) -> str:
 @check_of_2("medicine", "often", "why")
 def weekly_medicine_daily(given: Given) -> Checked:
     """A medicine of the list of weekly ones given more than once a week (weekly-tablets)."""
-    entries = given.words.get("weekly_medicines", ())
     return each(
         part(f"medicines[{m.number}].days", medicine=m.name, often=often, why=entry.why)
-        for m in given.patient.medicines
-        if (entry := match_entry(entries, m, form_of(m), label_words(m))) is not None
-        and (often := _how_often(m))
+        for m, facts in zip(given.patient.medicines, given.medicines, strict=True)
+        if (entry := facts.entries.get("weekly")) is not None and (often := _how_often(m))
     )
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from plainleaf.facts.checks.outcome import check_of_2, each, joined, part
-from plainleaf.facts.derived import Checked
+from plainleaf.facts.derived import Checked, MedicineFacts
 from plainleaf.facts.dose_strength import strength_fault
 from plainleaf.facts.feed_stages import all_stages
 from plainleaf.facts.given import Given
@@ -17,6 +17,7 @@ from plainleaf.facts.week import A_WEEK, minute_words, week_minutes
 from plainleaf.inputs.patient import Dose, Medicine, Patient
 from plainleaf.vocabulary import terms
 from plainleaf.vocabulary.doses import read_dose_and_equal
+from plainleaf.vocabulary.quantities import Quantity
 from plainleaf.vocabulary.words_2 import FORMS, LIQUID_FORMS, MIXED
 
 _SWALLOWED = (*terms.PORTS, "mouth")
@@ -101,14 +102,38 @@ def mix_water_missing(given: Given) -> Checked:
     """Something goes into the tube mixed, and nothing says in how much (med-crush-fine)."""
     return each(
         part(f"medicines[{m.number}].in", medicine=m.name, form=m.form)
-        for m in given.patient.medicines
-        if m.through is not None and _mixed_in_what(m)
+        for m, facts in zip(given.patient.medicines, given.medicines, strict=True)
+        if m.through is not None and (_mixed_in_what(m) or _thinned_in_what(facts))
+    )
+
+
+def _thinned_in_what(facts: MedicineFacts) -> bool:
+    """Whether a source that was read has it thinned, and nothing says in how much."""
+    read = any(row.status == "seen" for row in facts.known.rows_of("thin"))
+    return read and _water_in(facts.medicine) is None
+
+
+def _water_in(medicine: Medicine) -> Quantity | None:
+    """The least liquid that it is mixed in, by the order."""
+    mix = getattr(medicine.mix, "amount", None)
+    return None if mix is None else mix.least
+
+
+@check_of_2("what")
+def thin_before_giving(given: Given) -> Checked:
+    """A medicine that the table has thinned, in less water by the order, or in none."""
+    return each(
+        part(f"medicines[{m.medicine.number}].in", what=f"{m.medicine.name}: {row.says}")
+        for m in given.by_tube
+        if m.medicine.prepare != "pharmacy liquid"
+        for row in m.known.rows_of("thin")[:1]
+        if (water := _water_in(m.medicine)) is None or (row.water is not None and water < row.water)
     )
 
 
 def _mixed_in_what(medicine: Medicine) -> bool:
     # A soft food is a word without an amount.
-    unsaid = getattr(medicine.mix, "amount", None) is None
+    unsaid = _water_in(medicine) is None
     mixed = medicine.prepare in MIXED or (
         medicine.prepare is None and medicine.form in _ALWAYS_MIXED
     )

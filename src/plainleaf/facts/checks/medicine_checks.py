@@ -5,9 +5,11 @@ None of them is ever unknown.
 
 from __future__ import annotations
 
-from plainleaf.facts.checks.outcome import check, named, result
-from plainleaf.facts.derived import Checked
+from plainleaf.facts.checks.outcome import check, listed, named, number, result
+from plainleaf.facts.derived import Checked, MedicineFacts
 from plainleaf.facts.given import Given
+from plainleaf.inputs.content import MedicineRow
+from plainleaf.inputs.patient import Dose
 
 
 @check("medicines")
@@ -47,14 +49,26 @@ def small_dose_medicines(given: Given) -> Checked:
     return named(small, small=str(given.policy.quantity("small_dose")))
 
 
-@check("medicines")
+@check("what")
 def sorbitol_medicines(given: Given) -> Checked:
-    """Liquids through the tube that may hold sorbitol (med-sorbitol, h-sorb)."""
-    return named(
+    """Liquids through the tube that hold sorbitol, as grams a day (med-sorbitol, h-sorb)."""
+    return listed(
         [
-            medicine.medicine
-            for medicine in given.medicines
-            if medicine.medicine.through is not None
-            and medicine.answers["sorbitol_liquid"] == "true"
+            (f"medicines[{m.medicine.number}]", f"{m.medicine.name} ({_sorbitol_in(m)})")
+            for m in given.by_tube
+            if m.answers["sorbitol_liquid"] == "true"
         ]
     )
+
+
+def _sorbitol_in(facts: MedicineFacts) -> str:
+    """Grams a day, where the table and the dose tell; else what is said of it."""
+    entry, medicine = facts.entries["sorbitol_liquid"], facts.medicine
+    if isinstance(entry, MedicineRow) and entry.grams is not None and entry.per is not None:
+        own: Dose | None = medicine.dose
+        doses = () if own is None else (own, own.equals)
+        of_unit = [dose for dose in doses if dose is not None and dose.unit == entry.per.unit]
+        if of_unit and medicine.times:
+            grams = entry.grams.value * of_unit[0].value / entry.per.value * len(medicine.times)
+            return f"about {number(grams, 1)} g a day"
+    return entry.why

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from plainleaf.facts.checks.outcome import amount, check, feed_words, listed, result
+from plainleaf.facts.checks.outcome import amount, check, each, feed_words, listed, part, result
 from plainleaf.facts.derived import Checked
 from plainleaf.facts.given import Given
 from plainleaf.inputs.patient import Feed
@@ -18,6 +18,8 @@ from plainleaf.vocabulary.words_2 import PORT_USES
 BLENDED_FROM = read_quantity("14 Fr", "tube size")
 # med-fr8: the least width for medicines.
 MEDICINES_FROM = read_quantity("8 Fr", "tube size")
+# The pharmacy has made these ready for the tube.
+_MADE_READY = ("pharmacy liquid", "pharmacy packets")
 # bal-volume (memory): no balloon of the row holds more.
 BALLOON_MOST = mL(20)
 # bal-volume (memory): up to this width in Fr → usual least and most mL.
@@ -241,9 +243,20 @@ def size_unusual(given: Given) -> Checked:
     )
 
 
-@check("size")
+@check("size", "what")
 def narrow_for_medicines(given: Given) -> Checked:
-    """Medicines through a tube under 8 Fr (med-fr8)."""
-    by_tube = any(medicine.through is not None for medicine in given.patient.medicines)
+    """Medicines through a tube under 8 Fr (med-fr8), or one that the table says would block it."""
     size = given.tube.size
-    return result(by_tube and size < MEDICINES_FROM, ["tube.size"], size=amount(size, 1))
+    parts = []
+    if given.by_tube and size < MEDICINES_FROM:
+        parts.append(("tube.size", f"{amount(MEDICINES_FROM)} or more suits medicines"))
+    parts += [
+        (f"medicines[{m.medicine.number}]", f"{m.medicine.name}: {row.says}")
+        for m in given.by_tube
+        for row in m.known.rows_of("bore")
+        if (row.least_fr is None or size < row.least_fr) and m.medicine.prepare not in _MADE_READY
+    ]
+    return each(
+        part(key, "tube.size", size=amount(size, 1), what=words)
+        for key, words in dict(reversed(parts)).items()
+    )

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from plainleaf.facts.derived import Event
+from plainleaf.facts.medicine_forms import give_order
 from plainleaf.facts.plans.day_orders import (
     DayOrders,
     Placed,
@@ -18,7 +19,6 @@ from plainleaf.facts.plans.day_orders import (
     with_pump_paused,
 )
 from plainleaf.facts.runs import minute_of
-from plainleaf.facts.tripwires import give_order
 from plainleaf.inputs.patient import Medicine
 
 AFTER_FEED = "after each feed"

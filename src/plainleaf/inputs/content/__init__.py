@@ -5,6 +5,13 @@ patient is decided later; here a text is words with named slots.
 """
 
 from plainleaf.inputs.content.library import condition_of, load_library
+from plainleaf.inputs.content.medicine_parts import (
+    NO_MEDICINES,
+    MedicineLists,
+    MedicineRow,
+    Substance,
+    WordEntry,
+)
 from plainleaf.inputs.content.page_parts import Page, page_pointed_to, pointer_to
 from plainleaf.inputs.content.rules import source_known
 from plainleaf.inputs.content.teaching_parts import (
@@ -25,7 +32,6 @@ from plainleaf.inputs.content.teaching_parts import (
     Source,
     Statement,
     TeachBack,
-    WordEntry,
     slots_in,
 )
 
@@ -34,12 +40,15 @@ __all__ = [
     "KINDS",
     "LONGEST_ALT",
     "LONGEST_CAPTION",
+    "NO_MEDICINES",
     "SECTION_LEVELS",
     "TIERS",
     "Advice",
     "Claim",
     "Kind",
     "Library",
+    "MedicineLists",
+    "MedicineRow",
     "Module",
     "Page",
     "SafetyRule",
@@ -47,6 +56,7 @@ __all__ = [
     "ShowBack",
     "Source",
     "Statement",
+    "Substance",
     "TeachBack",
     "WordEntry",
     "condition_of",

@@ -8,12 +8,12 @@ from pathlib import Path
 
 from plainleaf.inputs.content.leads import with_leads
 from plainleaf.inputs.content.loader import Loader
+from plainleaf.inputs.content.medicine_table import read_medicine_lists
 from plainleaf.inputs.content.modules import note_broken_references, read_module
 from plainleaf.inputs.content.printed_pages import read_pages
 from plainleaf.inputs.content.rules import (
     note_broken_sources,
     read_bibliography,
-    read_medicine_words,
     read_rules,
 )
 from plainleaf.inputs.content.teaching_parts import Library, Module, Section, Statement
@@ -34,8 +34,8 @@ def load_library(folder: Path, vocabulary: Vocabulary) -> Library:
     phrases = _phrases(loader)
     modules = _modules(loader, acts)
     rules = read_rules(loader)
-    words = read_medicine_words(loader)
-    note_broken_sources(loader, modules, rules, facts)
+    medicines = read_medicine_lists(loader)
+    note_broken_sources(loader, modules, rules, medicines, facts)
     note_broken_references(loader, modules)
     modules = with_leads(loader, modules)
     if not modules and not loader.faults:
@@ -53,7 +53,7 @@ def load_library(folder: Path, vocabulary: Vocabulary) -> Library:
         acts=acts,
         sources=sources,
         claims=facts,
-        medicine_words=words,
+        medicine_words=medicines,
         conditions={
             statement.id: condition_of(module, section, statement)
             for module in modules

@@ -1,16 +1,16 @@
-"""Reads the safety rules, the bibliography and the medicine words."""
+"""Reads the safety rules and the bibliography."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
 from plainleaf.inputs.content.loader import Loader, strings_at
+from plainleaf.inputs.content.medicine_parts import MedicineLists
 from plainleaf.inputs.content.teaching_parts import (
     Claim,
     Module,
     SafetyRule,
     Source,
-    WordEntry,
     slots_in,
 )
 from plainleaf.inputs.strict_yaml import Reader
@@ -109,32 +109,6 @@ def _claim(entry: Reader, key: str, sources: Mapping[str, Source]) -> Claim:
     )
 
 
-def read_medicine_words(loader: Loader) -> Mapping[str, tuple[WordEntry, ...]]:
-    """The tripwire lists, by name."""
-    reader = loader.open("rules/medicine-words.yaml")
-    if reader is None:
-        return {}
-    return {key: tuple(_word_entry(r) for r in reader.children(key)) for key in reader.mapping}
-
-
-def _word_entry(reader: Reader) -> WordEntry:
-    entry = WordEntry(
-        match=reader.text("match", required=True) or "",
-        kind=reader.choice("kind", ("word", "suffix", "name"), required=True) or "word",
-        why=reader.text("why", required=True) or "",
-        sources=strings_at(reader, "source", required=True),
-        status=reader.choice("status", terms.SOURCE_STATUSES, required=True) or "memory",
-        unless=(*strings_at(reader, "unless"), *strings_at(reader, "except")),
-        only_forms=strings_at(reader, "only_forms"),
-        side=reader.text("side"),
-        what=reader.text("what"),
-        who_settles=reader.text("who_settles"),
-        level=reader.text("level"),
-    )
-    reader.close()
-    return entry
-
-
 def source_known(name: str, facts: Mapping[str, Claim]) -> bool:
     """Whether a cited id is a fact record or a policy setting."""
     return name in facts or (
@@ -146,11 +120,13 @@ def note_broken_sources(
     loader: Loader,
     modules: Sequence[Module],
     rules: Sequence[SafetyRule],
+    medicines: MedicineLists,
     facts: Mapping[str, Claim],
 ) -> None:
     """Note every cited source that no record has."""
     cited = [(m.file, s.line, s.id, s.sources) for m in modules for _, s in m.statements()]
     cited += [(rule.file, rule.line, rule.id, rule.sources + rule.events) for rule in rules]
+    cited += [("rules/medicines.yaml", 0, name, of) for name, of in medicines.sources().items()]
     for file, line, identity, sources in cited:
         for name in sources:
             if not source_known(name, facts):

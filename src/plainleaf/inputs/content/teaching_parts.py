@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 from typing import Literal
 
+from plainleaf.inputs.content.medicine_parts import MedicineLists
 from plainleaf.inputs.content.page_parts import Page
 from plainleaf.vocabulary.asked_of import EVERYBODY, AskedOf
 from plainleaf.vocabulary.conditions import Condition
@@ -241,23 +242,6 @@ class Claim:
 
 
 @dataclass(frozen=True)
-class WordEntry:
-    """One tripwire entry about medicines."""
-
-    match: str
-    kind: str
-    why: str
-    sources: tuple[str, ...]
-    status: str
-    unless: tuple[str, ...]
-    only_forms: tuple[str, ...]
-    side: str | None
-    what: str | None
-    who_settles: str | None
-    level: str | None
-
-
-@dataclass(frozen=True)
 class Library:
     """All teaching content of a folder; `conditions`: statement id → all that must hold."""
 
@@ -269,7 +253,7 @@ class Library:
     acts: Mapping[str, str]
     sources: Mapping[str, Source]
     claims: Mapping[str, Claim]
-    medicine_words: Mapping[str, tuple[WordEntry, ...]]
+    medicine_words: MedicineLists
     conditions: Mapping[str, Condition]
     digest: str
 
