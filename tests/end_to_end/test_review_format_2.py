@@ -97,7 +97,7 @@ LINES: list[tuple[str, str]] = [
     (REFEEDING, "Begins, ends or changes on 2026-08-14: feeding[0]"),
     (REFEEDING, "Goal, as ordered        1500 mL; planned 1528.6 mL, 102 % of it"),
     (REFEEDING, "Start the pump: 65 mL an hour"),
-    (REFEEDING, "2026-08-12 until 2026-08-20  Visit: home nurse, every 1 d"),
+    (REFEEDING, "2026-08-12 until 2026-08-20  Visit: Home nurse, every 1 d"),
     (INSULIN, "340 mg/dL or more       9 units, then call after_hours"),
     (INSULIN, "On Thu, besides or instead:\n10:00"),
     (INSULIN, "Limit, as ordered       2000 mL; planned 1473.865 mL, 74 % of it"),

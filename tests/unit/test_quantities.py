@@ -107,7 +107,7 @@ def test_equal_amounts_hash_alike() -> None:
 
 @pytest.mark.parametrize("other", ["75 mL/h", "61 kg", "12 h"])
 def test_amounts_of_two_kinds_never_mix(other: str) -> None:
-    kind = next(k for unit, (k, _) in UNITS.items() if unit == other.split()[1])
+    kind = UNITS[other.split()[1]].kind
     amount = read_quantity(other, kind)
     assert mL(60) != amount
     for mix in (mL(60).__add__, mL(60).__sub__, mL(60).__lt__):

@@ -7,7 +7,6 @@ the times of its order, whoever reads its amount has read that amount.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import cached_property
@@ -15,167 +14,14 @@ from typing import Any, cast
 
 from plainleaf.facts.derived import DayPlan, Event
 from plainleaf.facts.notebook import Notebook
-from plainleaf.facts.noted_views import noted_patient, noted_record, unnoted
+from plainleaf.facts.noted_events import Views, noted_event, read_keys
+from plainleaf.facts.noted_views import noted_patient, unnoted
 from plainleaf.facts.plans import DayOrders
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.policy import Policy
 
-# Keys of an order that say when it is done, and what else a time follows from.
-_WHEN = ("times", "starts", "tied", "next", "every")
-_RUN = ("amount", "rate", "runs_for")
-_ENDS_A_RUN = ("pump-stop", "refill")
-_HELD = ("pump-hold", "pump-resume")
-_DRAINS = ("drain-open", "drain-close")
 _DATES = ("begins", "ends")
 _DATED = ("feeding", "medicines", "additives", "watch")
-_ITEM = re.compile(r"([a-z_.]+)\[(\d+)\](?:\.([a-z_]+))?")
-
-
-def _read(order: object, *keys: str) -> None:
-    """Have keys of a view noted, as far as it has them."""
-    for key in keys:
-        getattr(order, key, None)
-
-
-def _orders_of(event: Event) -> Iterator[object]:
-    for order in (event.feed, event.medicine, event.check, event.additive):
-        if order is not None:
-            yield order
-
-
-def _when(event: Event, source: Patient) -> None:
-    for order in _orders_of(event):
-        _read(order, *_WHEN)
-    _read(event.additive, "place")
-    if event.kind in _ENDS_A_RUN:
-        _read(event.feed, *_RUN)
-    if event.kind in _HELD:
-        for medicine in source.medicines:
-            _read(medicine, "hold_before", "hold_after")
-    if event.why == "every":
-        _read(source.water, "every", "starts")
-    if event.kind == "extra-water":
-        _read(_named(event, source), "times")
-    if event.kind in _DRAINS:
-        _read(source.drainage, "times", "lasts")
-
-
-def _kind(event: Event, source: Patient) -> None:
-    if event.kind == "vent":
-        _read(source.venting, "when")
-
-
-def _through(event: Event, source: Patient) -> None:
-    for order in _orders_of(event):
-        _read(order, "through")
-    if event.kind == "extra-water":
-        _read(_named(event, source), "through")
-    elif event.why == "every":
-        _read(source.water, "through")
-
-
-def _why(event: Event, source: Patient) -> None:
-    if event.kind == "extra-water":
-        _read(_named(event, source), "why")
-    elif event.why:
-        for order in _orders_of(event):
-            _read(order, "tied")
-
-
-def _amount(event: Event, source: Patient) -> None:
-    _read(event.feed, *_RUN)
-    _read(event.additive, "amount")
-    if event.kind == "extra-water":
-        _read(_named(event, source), "amount")
-    elif event.order.startswith("water."):
-        _read(source.water, event.order.removeprefix("water."))
-    elif event.kind == "flush":
-        _named(event, source)
-
-
-def _mix(event: Event, source: Patient) -> None:
-    for order in _orders_of(event):
-        _read(order, "mix")
-
-
-def _who(event: Event, source: Patient) -> None:
-    for learner in source.learners:
-        _read(learner, "name", "duties", "there")
-
-
-def _named(event: Event, source: Patient) -> object:
-    """What the key of an event names, such as `water.extra[0]` or `additives[0].flush_before`."""
-    match = _ITEM.match(event.order)
-    if match is None:
-        return None
-    name, number, key = match.groups()
-    lines: Sequence[object] = (
-        source.water.extras if name == "water.extra" else getattr(source, name)
-    )
-    return getattr(lines[int(number)], key) if key else lines[int(number)]
-
-
-_BEHIND = {
-    "minute": _when, "kind": _kind, "through": _through, "why": _why, "amount": _amount,
-    "least": _amount, "mix": _mix, "who": _who,
-}  # fmt: skip
-
-
-class _Sources:
-    """What stands behind an event; each part is noted once on a page of the notebook."""
-
-    def __init__(self, event: Event, source: Patient, notebook: Notebook) -> None:
-        self._event, self._source, self._notebook = event, source, notebook
-        self._pages: dict[str, object] = {}
-
-    def note(self, part: str) -> None:
-        """Have a part noted."""
-        page = self._notebook.page
-        if self._pages.get(part) is not page:
-            self._pages[part] = page
-            _BEHIND[part](self._event, self._source)
-
-
-def _part(name: str) -> Any:
-    """A part of an event that is noted when it is read."""
-
-    def read(event: NotedEvent) -> Any:
-        inside = event.__dict__
-        if "sources" in inside:
-            inside["sources"].note(name)
-        return inside[name]
-
-    def keep(event: NotedEvent, value: Any) -> None:
-        event.__dict__[name] = value
-
-    return property(read, keep)
-
-
-class NotedEvent(Event):
-    """An event of which each part is noted when it is read; one that it is changed to is not."""
-
-
-for _name in _BEHIND:
-    setattr(NotedEvent, _name, _part(_name))
-
-
-def _noted_event(event: Event, source: Patient, notebook: Notebook) -> Event:
-    viewed: dict[str, Any] = {
-        name: noted_record(order, f"{list_}[{order.number}]", notebook)
-        for name, list_, order in (
-            ("feed", "feeding", event.feed), ("medicine", "medicines", event.medicine),
-        )
-        if order is not None
-    }  # fmt: skip
-    viewed |= {
-        name: noted_record(order, event.order, notebook)
-        for name, order in (("check", event.check), ("additive", event.additive))
-        if order is not None
-    }
-    raw = replace(event, **viewed)
-    noted = object.__new__(NotedEvent)
-    noted.__dict__.update(raw.__dict__, sources=_Sources(raw, source, notebook))
-    return noted
 
 
 class NotedPlan:
@@ -184,9 +30,11 @@ class NotedPlan:
     `source`: the whole file, noted when it is read; nothing is noted of the plan itself.
     """
 
-    def __init__(self, plan: DayPlan, source: Patient, policy: Policy, notebook: Notebook) -> None:
+    def __init__(
+        self, plan: DayPlan, source: Patient, policy: Policy, notebook: Notebook, views: Views
+    ) -> None:
         self._plan, self._source = plan, source
-        self._policy, self._notebook = policy, notebook
+        self._policy, self._notebook, self._views = policy, notebook, views
         self._pages: dict[str, object] = {}
 
     @property  # type: ignore[misc]
@@ -210,10 +58,11 @@ class NotedPlan:
 
     def _read_lines(self, *keys: str) -> None:
         for line in self._lines():
-            _read(line, *keys)
+            read_keys(line, *keys)
 
     def _noted(self, events: Sequence[Event]) -> tuple[Event, ...]:
-        return tuple(_noted_event(event, self._source, self._notebook) for event in events)
+        source, notebook, views = self._source, self._notebook, self._views
+        return tuple(noted_event(event, source, notebook, views) for event in events)
 
     @cached_property
     def events(self) -> tuple[Event, ...]:
@@ -260,7 +109,7 @@ class NotedPlan:
     @property
     def as_needed(self) -> Any:
         """What one as-needed dose adds."""
-        _read(self._source.water, "medicine")
+        read_keys(self._source.water, "medicine")
         return tuple(
             replace(line, medicine=self._source.medicines[line.medicine.number])
             for line in self._plan.as_needed
@@ -273,19 +122,19 @@ class NotedPlan:
 
     def _dates(self) -> None:
         for line in self._lines():
-            _read(line, *_DATES)
+            read_keys(line, *_DATES)
             for step in getattr(line, "steps", ()):
-                _read(step, "lasts")
+                read_keys(step, "lasts")
 
     def _sums(self) -> None:
         for event in self.events:
-            _read(event, "amount", "mix")
+            read_keys(event, "amount", "mix")
             if event.feed is not None and event.feed.formula is not None:
-                _read(event.feed.formula, "energy", "water")
+                read_keys(event.feed.formula, "energy", "water")
             if event.additive is not None:
-                _read(event.additive, "energy")
-        _read(self._source.water, "goal", "limit")
-        _read(self._source.person, "drink")
+                read_keys(event.additive, "energy")
+        read_keys(self._source.water, "goal", "limit")
+        read_keys(self._source.person, "drink")
 
 
 def noted_plans(
@@ -296,4 +145,5 @@ def noted_plans(
     Args:
         source: The patient whose plans they are, noted when it is read.
     """
-    return tuple(cast("DayPlan", NotedPlan(p, source, policy, notebook)) for p in plans)
+    views = Views(notebook)
+    return tuple(cast("DayPlan", NotedPlan(p, source, policy, notebook, views)) for p in plans)

@@ -1,79 +1,76 @@
 """Amounts with units: exact arithmetic, strict reading.
 
-Pint holds the units and converts; numbers and unit words are read here, and nothing is rounded
-here. Print rules live in `word.py`.
+Nothing is rounded here. Print rules live in `word.py`.
 
-The registry is our own and small, so that no letter means something else (in a general registry
-`Fr` is an electric charge and `oz` a mass). Factors: the US fluid ounce 29.5735295625 mL, the
-pound 0.45359237 kg and the inch 2.54 cm are exact by definition (NIST); 1 Fr is one third of a
-millimetre (row `fr-def`). A month is that of UCUM, 30.4375 days. Glucose weighs 180.156 g/mol
-(arithmetic on standard atomic weights), so 1 mmol/L is 18.0156 mg/dL.
+Factors: the US fluid ounce 29.5735295625 mL, the pound 0.45359237 kg and the inch 2.54 cm are exact
+by definition (NIST); 1 Fr is one third of a millimetre (row `fr-def`). A month is that of UCUM,
+30.4375 days. Glucose weighs 180.156 g/mol (arithmetic on standard atomic weights), so 1 mmol/L is
+18.0156 mg/dL.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import total_ordering
-
-import pint
+from typing import TypeAlias
 
 from plainleaf.vocabulary.errors import UnitError
 
-_DEFINITIONS = """
-millilitre = [volume] = mL
-litre = 1000 * millilitre = L
-us_fluid_ounce = 29.5735295625 * millilitre = fl_oz
-minute = [time] = min
-hour = 60 * minute = h
-day = 24 * hour = d
-kilogram = [mass] = kg
-gram = kilogram / 1000 = g
-pound = 0.45359237 * kilogram = lb
-french = [length] = Fr
-millimetre = 3 * french = mm
-centimetre = 10 * millimetre = cm
-inch = 2.54 * centimetre = in
-kilocalorie = [energy] = kcal
-degree_Celsius = [temperature] = degC
-percent = [share] = pct
-week = 7 * day = wk
-month = 30.4375 * day = mo
-glucose_by_mass = [blood_sugar] = sugar_mg
-glucose_by_amount = 18.0156 * glucose_by_mass = sugar_mmol
-"""
+_FLUID_OUNCE = Decimal("29.5735295625")
 
-_units: pint.UnitRegistry[Decimal] = pint.UnitRegistry(None, non_int_type=Decimal)
-_units.load_definitions(_DEFINITIONS.strip().splitlines())
 
-# Unit as it is written → (kind, the registry's expression).
-UNITS: dict[str, tuple[str, str]] = {
-    "mL": ("volume", "mL"),
-    "L": ("volume", "L"),
-    "fl oz": ("volume", "fl_oz"),
-    "mL/h": ("rate", "mL/h"),
-    "kcal/mL": ("energy density", "kcal/mL"),
-    "kcal": ("energy", "kcal"),
-    "Fr": ("tube size", "Fr"),
-    "mm": ("length", "mm"),
-    "cm": ("length", "cm"),
-    "in": ("length", "in"),
-    "kg": ("weight", "kg"),
-    "g": ("weight", "g"),
-    "lb": ("weight", "lb"),
-    "h": ("time span", "h"),
-    "min": ("time span", "min"),
-    "d": ("time span", "d"),
-    "%": ("share", "pct"),
-    "°C": ("temperature", "degC"),
-    "°F": ("temperature", ""),
-    "wk": ("time span", "wk"),
-    "mo": ("time span", "mo"),
-    "kcal/fl oz": ("energy density", "kcal/fl_oz"),
-    "mg/dL": ("blood sugar", "sugar_mg"),
-    "mmol/L": ("blood sugar", "sugar_mmol"),
+@dataclass(frozen=True)
+class _Unit:
+    """A unit of a kind of amount: `times` / `per` of that kind's first unit, both exact."""
+
+    kind: str
+    times: Decimal
+    per: Decimal
+
+
+def _unit(kind: str, times: Decimal | int | str = 1, per: Decimal | int = 1) -> _Unit:
+    return _Unit(kind, Decimal(times), Decimal(per))
+
+
+UNITS: dict[str, _Unit] = {
+    "mL": _unit("volume"),
+    "L": _unit("volume", 1000),
+    "fl oz": _unit("volume", _FLUID_OUNCE),
+    "mL/h": _unit("rate"),
+    "kcal/mL": _unit("energy density"),
+    "kcal": _unit("energy"),
+    "Fr": _unit("tube size"),
+    "mm": _unit("length"),
+    "cm": _unit("length", 10),
+    "in": _unit("length", "25.4"),
+    "kg": _unit("weight"),
+    "g": _unit("weight", per=1000),
+    "lb": _unit("weight", "0.45359237"),
+    "h": _unit("time span"),
+    "min": _unit("time span", per=60),
+    "d": _unit("time span", 24),
+    "%": _unit("share"),
+    "°C": _unit("temperature"),
+    "°F": _unit("temperature"),
+    "wk": _unit("time span", 168),
+    "mo": _unit("time span", "730.5"),
+    "kcal/fl oz": _unit("energy density", per=_FLUID_OUNCE),
+    "mg/dL": _unit("blood sugar"),
+    "mmol/L": _unit("blood sugar", "18.0156"),
+}
+# What two amounts give, in the units in which it is worked out.
+_Three: TypeAlias = tuple[str, str, str]
+_PRODUCTS: dict[tuple[str, str], _Three] = {
+    ("rate", "time span"): ("mL/h", "h", "mL"),
+    ("energy density", "volume"): ("kcal/mL", "mL", "kcal"),
+}
+_QUOTIENTS: dict[tuple[str, str], _Three] = {
+    ("volume", "rate"): ("mL", "mL/h", "h"),
+    ("volume", "time span"): ("mL", "h", "mL/h"),
+    ("energy", "volume"): ("kcal", "mL", "kcal/mL"),
 }
 # Units that are read only where a file may hold them.
 ASKED_FOR = ("wk", "mo", "kcal/fl oz")
@@ -118,6 +115,8 @@ _REFUSED = {
 NUMBER = r"(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
 # No amount of a packet has more digits; a longer one is a slip, and would lose its last digits.
 _LONGEST_NUMBER = 12
+_NUMBER, _NO_ZERO = re.compile(NUMBER), re.compile(r"\.[0-9]+")
+_COMMA = re.compile(r"[0-9]+,[0-9]{1,2}")
 _AMOUNT = re.compile(r"([0-9.,]*[0-9])\s*(\S.*)?")
 
 
@@ -140,7 +139,7 @@ class Quantity:
     @property
     def kind(self) -> str:
         """The kind of amount: volume, rate, weight …"""
-        return UNITS[self.unit][0]
+        return UNITS[self.unit].kind
 
     def to(self, unit: str) -> Quantity:
         """The same amount in another unit of its kind, exact; temperatures by their own rule.
@@ -152,16 +151,13 @@ class Quantity:
             return self
         if self.kind == "temperature":
             return Quantity(_temperature(self.value, self.unit, unit), unit)
-        if (self.unit, unit) == ("Fr", "mm"):  # one third has no exact decimal factor
+        if (self.unit, unit) == ("Fr", "mm"):
             return Quantity(_plain(self.value / 3), unit)
-        try:
-            converted = self._pint().to(UNITS[unit][1])
-        except (pint.DimensionalityError, KeyError) as error:
-            raise UnitError(f"{self} cannot be given in {unit}.", "") from error
-        return Quantity(_plain(converted.magnitude), unit)
-
-    def _pint(self) -> pint.Quantity[Decimal]:
-        return _units.Quantity(self.value, UNITS[self.unit][1])
+        mine, other = UNITS[self.unit], UNITS.get(unit)
+        if other is None or other.kind != mine.kind:
+            raise UnitError(f"{self} cannot be given in {unit}.", "")
+        value = self.value * (mine.times * other.per) / (mine.per * other.times)
+        return Quantity(_plain(value), unit)
 
     def __add__(self, other: Quantity) -> Quantity:
         return Quantity(self.value + other.to(self.unit).value, self.unit)
@@ -171,11 +167,19 @@ class Quantity:
 
     def __mul__(self, other: Quantity | Decimal | int) -> Quantity:
         if isinstance(other, Quantity):
-            return _from_pint(self._pint() * other._pint())
+            return self._combined(other, _PRODUCTS)
         return Quantity(_plain(self.value * Decimal(other)), self.unit)
 
     def __truediv__(self, other: Quantity) -> Quantity:
-        return _from_pint(self._pint() / other._pint())
+        return self._combined(other, _QUOTIENTS)
+
+    def _combined(self, other: Quantity, giving: Mapping[tuple[str, str], _Three]) -> Quantity:
+        units = giving.get((self.kind, other.kind))
+        if units is None:
+            wrong = f"{self} with {other} is not an amount that plainleaf knows."
+            raise UnitError(wrong, "")
+        first, second = self.to(units[0]).value, other.to(units[1]).value
+        return Quantity(_plain(first * second if giving is _PRODUCTS else first / second), units[2])
 
     def __lt__(self, other: Quantity) -> bool:
         return self.value < other.to(self.unit).value
@@ -195,16 +199,7 @@ class Quantity:
         return f"{_plain(self.value):f} {self.unit}"
 
 
-_BASE = {kind: unit for unit, (kind, _) in reversed(UNITS.items())}
-_RESULTS = ("mL", "h", "kcal", "mL/h", "kg", "cm", "kcal/mL", "pct")
-
-
-def _from_pint(result: pint.Quantity[Decimal]) -> Quantity:
-    for unit in _RESULTS:
-        if result.is_compatible_with(unit):
-            name = "%" if unit == "pct" else unit
-            return Quantity(_plain(result.to(unit).magnitude), name)
-    raise UnitError(f"{result} is not an amount that plainleaf knows.", "")
+_BASE = {of.kind: unit for unit, of in reversed(UNITS.items())}
 
 
 def _plain(value: Decimal) -> Decimal:
@@ -233,11 +228,11 @@ def read_number(text: str) -> Decimal:
     """
     if len(text) > _LONGEST_NUMBER:
         raise UnitError(f"'{text}' has too many digits.", "Check the number.")
-    if re.fullmatch(NUMBER, text):
+    if _NUMBER.fullmatch(text):
         return Decimal(text.replace(",", ""))
-    if re.fullmatch(r"\.[0-9]+", text):
+    if _NO_ZERO.fullmatch(text):
         raise UnitError(f"'{text}' has no digit before the point.", f"Write 0{text}.")
-    if re.fullmatch(r"[0-9]+,[0-9]{1,2}", text):
+    if _COMMA.fullmatch(text):
         raise UnitError(
             f"'{text}' has a comma for a decimal point.", f"Write {text.replace(',', '.')}."
         )
@@ -267,10 +262,10 @@ def read_quantity(text: str, kind: str, more: Sequence[str] = ()) -> Quantity:
     if unit is None:
         raise UnitError(f"'{text}' has no unit.", example)
     usual = unit in UNITS and (unit not in ASKED_FOR or unit in more)
-    if usual and UNITS[unit][0] == kind:
+    if usual and UNITS[unit].kind == kind:
         return Quantity(value, unit)
     if usual:
-        raise UnitError(f"'{text}' is a {UNITS[unit][0]}, not {wanted}.", example)
+        raise UnitError(f"'{text}' is a {UNITS[unit].kind}, not {wanted}.", example)
     if unit in _REFUSED:
         raise UnitError(f"'{text}': the unit '{unit}' is refused.", _REFUSED[unit])
     raise UnitError(f"'{text}': the unit '{unit}' is not known.", example)

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from typing import TypeAlias
 
 from plainleaf.compose.fill.day_spans import (
     A_DAY,
@@ -20,7 +21,16 @@ from plainleaf.compose.fill.day_spans import (
     spans_of,
     variants_of,
 )
-from plainleaf.compose.fill.day_turns import medicine_of, plain_date, recurs, turn_label
+from plainleaf.compose.fill.day_turns import (
+    all_events_of,
+    clock_of,
+    lasts,
+    medicine_of,
+    on_some_days,
+    plain_date,
+    recurs,
+    turn_label,
+)
 from plainleaf.compose.fill.day_words import DayOf
 from plainleaf.compose.fill.filled_packet import Cell
 from plainleaf.compose.fill.source import SlotSource, say, text_of
@@ -32,6 +42,10 @@ from plainleaf.facts.runs import minutes_in
 from plainleaf.inputs.patient import Medicine
 from plainleaf.inputs.patient.order_values import Check, SettledOutcome
 from plainleaf.vocabulary.opening_hours import DAYS
+
+# The number of a plan, and the weekday where it is not like the ordinary day: days of one kind are
+# alike.
+_Kind: TypeAlias = tuple[int, str]
 
 
 @dataclass(frozen=True)
@@ -71,7 +85,7 @@ class DayByClock:
         self.source = source
         self.plans: tuple[DayPlan, ...] = source.facts.plans
         self.first = self.plans[0].first
-        self._days: dict[date, DayOf] = {}
+        self._days: dict[_Kind, DayOf] = {}
 
     @cached_property
     def breaks(self) -> list[date]:
@@ -81,11 +95,11 @@ class DayByClock:
     @cached_property
     def _nights(self) -> set[int]:
         """Minutes at which something is done for what began on the day before."""
-        return {e.minute % MINUTES for plan in self.plans for e in _all_events(plan) if _lasts(e)}
+        return {e.minute % MINUTES for plan in self.plans for e in all_events_of(plan) if lasts(e)}
 
     def all_events(self) -> list[Event]:
         """What is done on any day of any plan."""
-        return [event for plan in self.plans for event in _all_events(plan)]
+        return [event for plan in self.plans for event in all_events_of(plan)]
 
     def every_event(self) -> Iterator[Event]:
         """The same, with what comes again only after some days."""
@@ -130,17 +144,17 @@ class DayByClock:
     def _used(self, minute: int | None, day: date) -> list[str]:
         return [one.event.through for one in self.done(minute, day)]
 
-    def _days_at(self, minute: int | None) -> Iterator[date]:
+    def _days_at(self, minute: int | None) -> Iterable[date]:
         """A day of each kind on which something is done at a time."""
-        for first in sorted({self.first, self.first + A_DAY, *self.breaks_at(minute)}):
-            yield from (first + A_DAY * number for number in range(len(DAYS)))
+        starts = sorted({self.first, self.first + A_DAY, *self.breaks_at(minute)})
+        days = [first + A_DAY * number for first in starts for number in range(len(DAYS))]
+        return {self._kinds_at(minute, day): day for day in reversed(days)}.values()
 
     def _minutes(self) -> list[int | None]:
         starts = self.plans[0].starts
-        every = [e for plan in self.plans for e in _all_events(plan)]
-        clocks = {e.minute % MINUTES for e in every if e.timed}
-        untimed: list[int | None] = [None] if any(not e.timed for e in every) else []
-        return [*sorted(clocks, key=lambda m: (m - starts) % MINUTES), *untimed]
+        minutes = set(map(clock_of, self.all_events()))
+        clocks = sorted(minutes - {None}, key=lambda m: ((m or 0) - starts) % MINUTES)
+        return [*clocks, None] if None in minutes else clocks
 
     def _row(
         self,
@@ -152,11 +166,15 @@ class DayByClock:
     ) -> TimeRow:
         night = minute is not None and minute < self.plans[0].starts
         first = self.first + A_DAY if night else self.first
-        spans = spans_of(
-            first,
-            self.breaks_at(minute),
-            lambda day: _of_day(_through(self.done(minute, day), port), worded),
-        )
+        alike: dict[object, OfDay] = {}
+
+        def holds(day: date) -> OfDay:
+            kind = self._kinds_at(minute, day)
+            if kind not in alike:
+                alike[kind] = _of_day(_through(self.done(minute, day), port), worded)
+            return alike[kind]
+
+        spans = spans_of(first, self.breaks_at(minute), holds)
         variants = variants_of(spans, lambda it, days: self._cell(it.lines, days, who=who))
         again = tuple(self._again(minute, worded, who=who, port=port))
         cell = (*merged(variants), *again)
@@ -196,22 +214,33 @@ class DayByClock:
         """What is done at a time of a date, in order."""
         today, before = self.on(day), self._before(day)
         if before.events == today.events:
-            return [Done(e, before if _lasts(e) else today) for e in today.events if at(e, minute)]
-        night = [Done(e, before) for e in before.events if _lasts(e) and at(e, minute)]
-        by_day = [Done(e, today) for e in today.events if not _lasts(e) and at(e, minute)]
+            return [Done(e, before if lasts(e) else today) for e in today.at(minute)]
+        night = [Done(e, before) for e in before.at(minute) if lasts(e)]
+        by_day = [Done(e, today) for e in today.at(minute) if not lasts(e)]
         return [*night, *by_day]
 
     def on(self, day: date) -> DayOf:
         """All of a date, but for what comes again every so many days and stays out of the tube."""
-        if day not in self._days:
-            self._days[day] = self._on(day)
-        return self._days[day]
+        kind = self._kind(day)
+        if kind not in self._days:
+            self._days[kind] = self._on(*kind)
+        return self._days[kind]
 
-    def _on(self, day: date) -> DayOf:
-        plan = next(p for p in self.plans if p.last is None or day <= p.last)
+    def _kind(self, day: date) -> _Kind:
+        number = next(n for n, p in enumerate(self.plans) if p.last is None or day <= p.last)
         name = weekday_of(day)
+        return number, name if any(w.day == name for w in self.plans[number].weekdays) else ""
+
+    def _kinds_at(self, minute: int | None, day: date) -> tuple[_Kind, _Kind | date | None]:
+        """Of which kind a date is; with what began on the day before, that day too."""
+        if minute not in self._nights:
+            return self._kind(day), None
+        return self._kind(day), self._kind(day - A_DAY) if day > self.first else day
+
+    def _on(self, number: int, name: str) -> DayOf:
+        plan = self.plans[number]
         events = next((w.events for w in plan.weekdays if w.day == name), plan.events)
-        return DayOf(tuple(e for e in events if not recurs(e)), plan.orders, day)
+        return DayOf(tuple(e for e in events if not recurs(e)), plan.orders, plan.first)
 
     def _before(self, day: date) -> DayOf:
         if day > self.first:
@@ -266,30 +295,4 @@ def _through(done: Sequence[Done], port: str | None) -> Sequence[Done]:
 
 
 def _of_day(done: Sequence[Done], worded: Worded) -> OfDay:
-    return OfDay(tuple(worded(done)), any(_on_some_days(one.event) for one in done))
-
-
-def _on_some_days(event: Event) -> bool:
-    orders = (event.feed, event.medicine, event.additive, event.check)
-    return any(o is not None and (o.days or getattr(o, "every", None)) for o in orders)
-
-
-def _lasts(event: Event) -> bool:
-    """Whether it is done on the date after the one on whose day it stands."""
-    return event.begun_before or event.minute >= MINUTES
-
-
-def at(event: Event, minute: int | None) -> bool:
-    """Whether an event is at a minute of the day; None: at no set time."""
-    if minute is None or not event.timed:
-        return minute is None and not event.timed
-    return event.minute % MINUTES == minute
-
-
-def _all_events(plan: DayPlan) -> Iterator[Event]:
-    yield from plan.events
-    yield from plan.carried
-    for weekday in plan.weekdays:
-        yield from weekday.events
-    for line in plan.recurring:
-        yield from line.events
+    return OfDay(tuple(worded(done)), any(on_some_days(one.event) for one in done))

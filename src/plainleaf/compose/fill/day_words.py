@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
 from plainleaf.compose.fill.day_feeds import (
     beside_pump,
@@ -17,6 +18,7 @@ from plainleaf.compose.fill.day_feeds import (
     step_begun,
 )
 from plainleaf.compose.fill.day_spans import Line
+from plainleaf.compose.fill.day_turns import clock_of
 from plainleaf.compose.fill.medicine_day import (
     made_ready,
     medicine_dose,
@@ -52,11 +54,22 @@ _PUMP_ALONE = ("pump-stop", "pump-pause", "pump-hold", "pump-resume")
 
 @dataclass(frozen=True)
 class DayOf:
-    """The day that an event stands on: its events, its orders, and a date of it."""
+    """The day that an event stands on: its events, its orders, and a date on which they hold."""
 
     events: tuple[Event, ...]
     orders: Patient
     on: date
+
+    def at(self, minute: int | None) -> Sequence[Event]:
+        """What is done at a minute of the day, in order; None: at no set time."""
+        return self._by_clock.get(minute, ())
+
+    @cached_property
+    def _by_clock(self) -> Mapping[int | None, Sequence[Event]]:
+        at: dict[int | None, list[Event]] = {}
+        for event in self.events:
+            at.setdefault(clock_of(event), []).append(event)
+        return at
 
 
 def event_words(event: Event, two_ports: bool) -> Phrase:
@@ -103,6 +116,8 @@ class DayWords:
         self.source = source
         self.ports = ports and source.two_ports
         self.feeds_named = feeds_named(source)
+        # Each dose that is told alike → an event of it, which keeps its medicine, and the lines.
+        self._doses: dict[object, tuple[Event, tuple[Value, ...]]] = {}
 
     def lines(self, event: Event, day: DayOf) -> Iterator[Line]:
         """What is done, in one line or more, and what to heed with it."""
@@ -128,6 +143,16 @@ class DayWords:
     # --- medicines ------------------------------------------------------------------------------
 
     def _dose(self, event: Event, day: DayOf) -> Iterator[Line]:
+        """A dose with all that is said of it; that is worked out once."""
+        pauses = in_a_feeding(event, day.orders) and not pump_pauses(event, day.events)
+        known = id(event.medicine), event.through, event.drained, pauses
+        if known not in self._doses:
+            self._doses[known] = event, tuple(self._of_dose(event, pauses=pauses))
+        first, *others = self._doses[known][1]
+        yield Line(first, event)
+        yield from map(Line, others)
+
+    def _of_dose(self, event: Event, *, pauses: bool) -> Iterator[Value]:
         """A dose with its way, how it is made ready and in what; then what else to heed."""
         assert event.medicine is not None
         dose: Dose | None = event.medicine.dose
@@ -135,12 +160,11 @@ class DayWords:
         ready = made_ready(medicine, event.mix) if self.source.patient.format != 1 else ()
         line = medicine_dose(self.source, medicine, dose)
         line = in_a_row([line, *self._way(event), *ready])
-        yield Line(self._noted(line, *self._beside_feeding(medicine)), event)
+        yield self._noted(line, *self._beside_feeding(medicine))
         if not medicine.as_needed:
-            yield from map(Line, medicine_needed(self.source, medicine))
-        yield from map(Line, port_closed(self.source) if event.drained else ())
-        pauses = in_a_feeding(event, day.orders) and not pump_pauses(event, day.events)
-        yield from map(Line, medicine_notes(self.source, medicine, dose, pauses=pauses))
+            yield from medicine_needed(self.source, medicine)
+        yield from port_closed(self.source) if event.drained else ()
+        yield from medicine_notes(self.source, medicine, dose, pauses=pauses)
 
     def _way(self, event: Event) -> Iterator[Value]:
         medicine = event.medicine

@@ -8,8 +8,9 @@ from datetime import date, time
 from decimal import ROUND_HALF_UP
 
 from plainleaf.compose.fill.day_feeds import fed_events, feeds_named, food_of
-from plainleaf.compose.fill.day_rows import DayByClock, Done, TimeRow, Worded, at
+from plainleaf.compose.fill.day_rows import DayByClock, Done, TimeRow, Worded
 from plainleaf.compose.fill.day_spans import Line, OfDay, merged, plain_cell, spans_of, variants_of
+from plainleaf.compose.fill.day_turns import clock_of
 from plainleaf.compose.fill.day_words import DayWords, event_words
 from plainleaf.compose.fill.filled_packet import Cell, FilledBlock
 from plainleaf.compose.fill.medicine_day import off_clock_row
@@ -41,9 +42,10 @@ def day_schedule(source: SlotSource) -> FilledBlock:
 
 def _clock_rows(source: SlotSource, clock: DayByClock) -> list[TimeRow]:
     """A row for each time; with two ports, for each time and port."""
+    named, unnamed = (DayWords(source, ports=ports) for ports in (True, False))
 
     def worded_for(port: str | None) -> Worded:
-        words = DayWords(source, ports=port is None)
+        words = named if port is None else unnamed
         return lambda done: (line for one in done for line in words.lines(one.event, one.day))
 
     if source.two_ports:
@@ -145,7 +147,9 @@ def _log_lines(done: Sequence[Done]) -> Iterator[Line]:
 def _logged(clock: DayByClock, row: TimeRow) -> Cell:
     """What a time may hold on any date; the schedule says on which, where not on all."""
     kinds: Cell = tuple(dict.fromkeys(
-        Phrase(f"log-{_log_kind(event)}") for event in clock.all_events() if at(event, row.minute)
+        Phrase(f"log-{_log_kind(event)}")
+        for event in clock.all_events()
+        if clock_of(event) == row.minute
     ))  # fmt: skip
     return row.cell if row.cell == kinds else (*kinds, Phrase("log-some-days"))
 

@@ -21,7 +21,7 @@ from plainleaf.facts.plans.coverage import changing_days, orders_on
 from plainleaf.facts.plans.day_orders import DayOrders
 from plainleaf.facts.plans.day_sums import day_totals, water_of
 from plainleaf.facts.plans.medicine_rounds import dose_event, doses_with_flushes
-from plainleaf.facts.plans.presence import who_does
+from plainleaf.facts.plans.presence import Attendance
 from plainleaf.facts.plans.printed_day import day_events, first_minute
 from plainleaf.facts.plans.some_days import (
     Recurs,
@@ -58,6 +58,8 @@ class Planner:
 
     def __init__(self, source: Patient, policy: Policy, notebook: Notebook | None = None) -> None:
         self.source, self.policy, self.notebook = source, policy, notebook
+        # What is done on days whose orders are these.
+        self._done: list[tuple[Patient, DayOrders, tuple[Event, ...]]] = []
 
     def plans(self) -> tuple[DayPlan, ...]:
         """All plans, in order of their days; the first begins on the day of the packet."""
@@ -127,12 +129,22 @@ class Planner:
 
     def _day(self, patient: Patient, names: Sequence[str]) -> tuple[tuple[Event, ...], Totals]:
         """Events and totals of the orders of one day, on the weekdays on which they are done."""
+        orders, done = self._events(patient)
+        there = Attendance(orders.patient.learners, names)
+        events = tuple(replace(event, who=there.for_event(event)) for event in done)
+        return events, self._sums(orders, events)
+
+    def _events(self, patient: Patient) -> tuple[DayOrders, tuple[Event, ...]]:
+        """What is done by some orders, worked out once."""
+        for same, orders, events in self._done:
+            if same == patient:
+                return orders, events
         orders = self._orders(patient)
-        learners = orders.patient.learners
-        events = tuple(
-            replace(event, who=who_does(event, learners, names)) for event in day_events(orders)
-        )
-        return events, day_totals(events, orders.patient.water, orders.patient.person.drink)
+        self._done.append((patient, orders, day_events(orders)))
+        return self._done[-1][1:]
+
+    def _sums(self, orders: DayOrders, events: tuple[Event, ...]) -> Totals:
+        return day_totals(events, orders.patient.water, orders.patient.person.drink)
 
     def _extremes(
         self, orders: Patient, first: date, last: date | None, totals: Totals
@@ -145,12 +157,8 @@ class Planner:
             patient = on_date(orders, day)
             if patient not in kinds:
                 kinds.append(patient)
-        days = [self._totals(patient) for patient in kinds]
+        days = [self._sums(*self._events(patient)) for patient in kinds]
         return max(days, key=lambda t: t.water), min(days, key=lambda t: t.water)
-
-    def _totals(self, patient: Patient) -> Totals:
-        orders = self._orders(patient)
-        return day_totals(day_events(orders), orders.patient.water, orders.patient.person.drink)
 
     def _weekdays(
         self, orders: Patient, first: date, names: Sequence[str]

@@ -56,16 +56,28 @@ def who_may(learners: Sequence[Learner], duty: str, day: str, minute: int) -> tu
     )
 
 
-def who_does(
-    event: Event, learners: Sequence[Learner], days: Sequence[str]
-) -> tuple[Presence, ...]:
-    """Who may do an event of these days; days on which the same people may stand together.
+class Attendance:
+    """Who is there on some days of the week for what is done on them."""
 
-    An event after midnight is done on the next day of the week.
-    """
-    later, minute = divmod(event.minute, A_DAY)
-    by_names: dict[tuple[str, ...], list[str]] = {}
-    for day in days:
-        there = DAYS[(DAYS.index(day) + later) % len(DAYS)]
-        by_names.setdefault(who_may(learners, event.duty, there, minute), []).append(there)
-    return tuple(Presence(tuple(days), names) for names, days in by_names.items())
+    def __init__(self, learners: Sequence[Learner], days: Sequence[str]) -> None:
+        self._learners, self._days = learners, days
+        self._there: dict[tuple[str, int], tuple[Presence, ...]] = {}
+
+    def for_event(self, event: Event) -> tuple[Presence, ...]:
+        """Who may do it; days on which the same people may stand together.
+
+        An event after midnight is done on the next day of the week.
+        """
+        need = event.duty, event.minute
+        if need not in self._there:
+            self._there[need] = self._presences(*need)
+        return self._there[need]
+
+    def _presences(self, duty: str, whole: int) -> tuple[Presence, ...]:
+        later, minute = divmod(whole, A_DAY)
+        by_names: dict[tuple[str, ...], list[str]] = {}
+        for day in self._days:
+            there = DAYS[(DAYS.index(day) + later) % len(DAYS)]
+            names = who_may(self._learners, duty, there, minute)
+            by_names.setdefault(names, []).append(there)
+        return tuple(Presence(tuple(days), names) for names, days in by_names.items())

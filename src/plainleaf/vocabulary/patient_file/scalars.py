@@ -37,8 +37,8 @@ def units_of(kind: str, more: Sequence[str] = ()) -> tuple[str, ...]:
     """The units that an amount of a kind may be written in; of `ASKED_FOR`, those in `more`."""
     return tuple(
         unit
-        for unit, (of, _) in UNITS.items()
-        if of == kind and (unit not in ASKED_FOR or unit in more)
+        for unit, of in UNITS.items()
+        if of.kind == kind and (unit not in ASKED_FOR or unit in more)
     )
 
 
