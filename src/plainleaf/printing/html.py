@@ -33,7 +33,7 @@ from plainleaf.inputs.catalog import SOURCE
 from plainleaf.inputs.content import TIERS
 from plainleaf.printing.furniture import PageFurniture
 from plainleaf.printing.keep_together import stays_whole
-from plainleaf.printing.page_format import LARGE_PRINT, Format
+from plainleaf.printing.page_format import LARGE_PRINT, TOP, Format
 from plainleaf.vocabulary.errors import RenderError
 from plainleaf.vocabulary.languages import locale_name, own_name
 
@@ -264,9 +264,10 @@ class Printer:
             "outer": outer,
             "head_room": 1.1 * set_.size * set_.head_lines(furniture.head),
             "foot_room": 1.1 * set_.size * set_.foot_lines(furniture.identity, furniture.version),
-            "foot_of_one_run": 1.1
-            * set_.size
-            * set_.foot_in_one(furniture.head, furniture.identity, furniture.version),
+            "top": TOP,
+            "margin_of_foot": set_.margin_of_foot(
+                furniture.head, furniture.identity, furniture.version
+            ),
         }
 
     def html(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import inf
 
 from plainleaf.compose.draw.letters import PRINT, text_width, wrap
 from plainleaf.printing.furniture import PageFurniture
@@ -13,8 +14,13 @@ LARGE_PRINT = PRINT
 # Width and height of paper in points (row PR-01).
 _WIDTHS = {"letter": 612.0, "A4": 595.28}
 _HEIGHTS = {"letter": 792.0, "A4": 841.89}
-# What stands above and below the title, the words and the foot of a page, in points.
-_AROUND = 38 + 29
+# What is left free above the title and below the foot of a page, in points: past what no printer
+# reaches (row PR-03).
+TOP, BOTTOM = 32.0, 20.0
+# Rule and room above the foot, in points, and its lines, in print sizes (`print.css`).
+_ABOVE_FOOT, _FOOT_LEADING = 7.5, 1.1
+# The fonts of paper are our own: widths are as measured, but for the room between two letters.
+_ON_PAPER = 1.02
 # From one line of print to the next, in print sizes (`print.css`).
 LEADING = 1.2
 # Margins beside the text: so that a line holds at most 60 letters at 18 points and 70 at 14
@@ -66,7 +72,7 @@ class Format:
     @property
     def page_lines(self) -> float:
         """Lines of print on a page below its title, which takes two, and above a foot of three."""
-        return (_HEIGHTS[self.paper] - _AROUND - 5.6 * self.size) / (LEADING * self.size)
+        return (_HEIGHTS[self.paper] - TOP - BOTTOM - 5.6 * self.size) / (LEADING * self.size)
 
     def _lines(self, text: str, *, bold: bool = False, part: float = 1.0) -> int:
         """Lines that a text takes.
@@ -109,9 +115,21 @@ class Format:
         lines = (self._lines(str(text), bold=True, part=_BESIDE_NUMBER) for text in texts)
         return 1.1 * self.size * sum(lines)
 
-    def foot_in_one(self, *parts: str) -> int:
+    def margin_of_foot(self, mark: str, *parts: str) -> float:
+        """Points below the words of a page whose foot runs on, its mark in bold, the rest plain."""
+        return BOTTOM + _ABOVE_FOOT + _FOOT_LEADING * self.size * self._foot_in_one(mark, *parts)
+
+    def _foot_in_one(self, mark: str, *parts: str) -> int:
         """Lines of a foot whose parts run on, one after the other."""
-        return self._lines(" ".join(part for part in parts if part), bold=True)
+        marked, plain = mark.split(), " ".join(parts).split()
+        words = [(word, True) for word in marked] + [(word, False) for word in plain]
+        lines, used = 0, inf
+        for word, bold in words:
+            wide = text_width(f"{word} ", bold=bold, size=self.size, room=_ON_PAPER)
+            used += wide
+            if used > self.text_width:
+                lines, used = lines + 1 + int(wide // self.text_width), wide % self.text_width
+        return lines
 
 
 def _lines_in(points: float, text: str, size: float, *, bold: bool = False) -> int:
