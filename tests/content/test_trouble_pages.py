@@ -147,7 +147,7 @@ def test_where_a_feeding_must_not_start_is_listed_once_for_who_is_fed(name: str)
         for section in page.sections
         for st in section.statements
     ]
-    assert printed.count("problems.no-feed.list") == (1 if fed(decision) else 0)
+    assert printed.count("feeding.position.not-start") == (1 if fed(decision) else 0)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

@@ -14,14 +14,14 @@ from plainleaf.printing.page_format import LARGE_PRINT, Format
 
 # A section with boxes is kept whole if it takes at most this part of a page, another one, which
 # loses less when it is torn, if it takes at most that.
-MOST_WITH_BOXES, MOST_WITHOUT = 0.25, 0.2
+MOST_WITH_BOXES, MOST_WITHOUT = 0.25, 0.19
 # Mean width of a letter in print sizes.
 _LETTER = 0.46
 # A drawing with its caption, in lines of large print.
 _PICTURE = 9.0
 # In lines: a heading beyond its words, what stands between texts, the head of a table, the borders
 # of a row.
-_HEADING, _BETWEEN, _TABLE_HEAD, _ROW = 0.65, 0.13, 1.25, 0.2
+_HEADING, _BETWEEN, _TABLE_HEAD, _ROW = 0.35, 0.06, 1.25, 0.2
 # Letters that steps, points and boxes have less in a line.
 _INDENT = 4
 # Letters in a line of a table without its borders, in large print.

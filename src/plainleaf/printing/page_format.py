@@ -16,7 +16,7 @@ _WIDTHS = {"letter": 612.0, "A4": 595.28}
 _HEIGHTS = {"letter": 792.0, "A4": 841.89}
 # What is left free above the title and below the foot of a page, in points: past what no printer
 # reaches (row PR-03).
-TOP, BOTTOM = 32.0, 20.0
+TOP, BOTTOM = 30.0, 21.5
 # Rule and room above the foot, in points, and its lines, in print sizes (`print.css`).
 _ABOVE_FOOT, _FOOT_LEADING = 7.5, 1.1
 # The fonts of paper are our own: widths are as measured, but for the room between two letters.

@@ -26,7 +26,7 @@ AIM_GRADE = 5.0
 # A large-print page holds at least about this many words of running text.
 PAGE_WORDS = 100
 # Kinds of merged values that are no prose (CP-15).
-LEFT_OUT = ("phone", "date", "day-of-year", "moment")
+LEFT_OUT = ("phone", "date", "day-of-year", "moment", "moment-near")
 _ROLES = {
     "title": "titles", "heading": "headings", "head": "table heads", "cell": "table cells",
     "picture": "captions", "label": "picture labels", "alt": "pictures read out",

@@ -181,13 +181,17 @@ _ORDERED = {
 }
 
 
-def _when(entry: TimelineEntry) -> Value:
+def _moment(source: SlotSource, moment: datetime) -> Typed:
+    """A moment, without its year where that is the one in which the packet is prepared."""
+    near = moment.year == source.patient.prepared_on.year
+    return Typed("moment-near" if near else "moment", moment)
+
+
+def _when(source: SlotSource, entry: TimelineEntry) -> Value:
     """A timeline entry as a date or a moment: from, until, between, or already now."""
 
     def at(moment: datetime) -> Typed:
-        if entry.whole_day:
-            return Typed("day", moment.date())
-        return Typed("moment", moment)
+        return Typed("day", moment.date()) if entry.whole_day else _moment(source, moment)
 
     if entry.id in _ON_A_DAY:
         return say("when-on", first=at(entry.starts))
@@ -237,7 +241,7 @@ def _entries(source: SlotSource) -> Iterator[TimelineEntry]:
 def _entry_row(source: SlotSource, entry: TimelineEntry) -> tuple[Cell, Cell]:
     ask = _ASK_WITH_OTHER_LINES if source.facts.answers["other_lines"] == "true" else ()
     asked = entry.id in ask and not _is_ordered(source, entry)
-    when = Phrase("when-ask") if asked else _when(entry)
+    when = Phrase("when-ask") if asked else _when(source, entry)
     return (Phrase(f"timeline-{_name(source, entry)}"),), (when,)
 
 
@@ -245,7 +249,8 @@ def _visit_row(source: SlotSource, visit: Visit, at: datetime) -> tuple[Cell, Ce
     """A visit with its blood tests and where it is."""
     tests = blood_tests(visit)
     what = (visit_what(visit), *([in_a_row(tests)] if tests else []))
-    return (*what, *visit_place(source.patient, visit)), (visit_when(visit, at),)
+    when = visit_when(visit, at) if visit.when is None else _moment(source, visit.when)
+    return (*what, *visit_place(source.patient, visit)), (when,)
 
 
 def other_lines_list(source: SlotSource) -> FilledBlock:

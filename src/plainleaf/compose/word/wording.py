@@ -239,9 +239,14 @@ class Wording:
 
     def moment(self, local: datetime) -> str:
         """Wednesday, March 4, 2026, at 10:30 am."""
-        return self.say(
-            "moment", date=self.full_date(local.date()), time=self.clock_short(local.time())
-        )
+        return self._moment(self.full_date(local.date()), local)
+
+    def moment_near(self, local: datetime) -> str:
+        """Wednesday, March 4, at 10:30 am: whose year is plain."""
+        return self._moment(self.day(local.date()), local)
+
+    def _moment(self, day: str, local: datetime) -> str:
+        return self.say("moment", date=day, time=self.clock_short(local.time()))
 
     def angle_range(self, text: str) -> str:
         """30 to 45 degrees; 30 degrees."""
@@ -288,5 +293,6 @@ KINDS: dict[str, Callable[[Wording, object], str]] = {
     "clock": lambda w, v: w.clock(v),  # type: ignore[arg-type]
     "clock-short": lambda w, v: w.clock_short(v),  # type: ignore[arg-type]
     "moment": lambda w, v: w.moment(v),  # type: ignore[arg-type]
+    "moment-near": lambda w, v: w.moment_near(v),  # type: ignore[arg-type]
     "angle-range": lambda w, v: w.angle_range(v),  # type: ignore[arg-type]
 }
