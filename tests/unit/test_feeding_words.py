@@ -219,7 +219,8 @@ def test_bag_is_thrown_away_earlier_than_the_setting() -> None:
     data = data_with(base=REFEEDING)
     data["settled"][0]["decided"][2]["after"] = "20 h"
     words = words_of(with_codes(data), "feeding")
-    assert words["feeding.hang.bag"] == "A ready-to-hang bag: 20 hours. Then throw out the rest."
+    label = words["feeding.pump-fill.label-closed"]
+    assert label == "Write date and time on it. Throw out the rest after 20 hours."
 
 
 def test_powder_for_a_newborn_is_mixed_clean_with_its_water() -> None:

@@ -14,7 +14,7 @@ from plainleaf.printing.page_format import LARGE_PRINT, Format
 
 # A section with boxes is kept whole if it takes at most this part of a page, another one, which
 # loses less when it is torn, if it takes at most that.
-MOST_WITH_BOXES, MOST_WITHOUT = 0.25, 0.19
+MOST_WITH_BOXES, MOST_WITHOUT = 0.25, 0.18
 # Mean width of a letter in print sizes.
 _LETTER = 0.46
 # A drawing with its caption, in lines of large print.
