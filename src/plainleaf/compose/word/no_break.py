@@ -21,7 +21,9 @@ LONGEST_KEPT, LONGEST_IN_CELL = 24, 14
 TWO_UNITS = frozenset({"volume", "weight", "weight-exact", "temperature"})
 # Kinds of value of several parts, each of them joined: a date up to month and day, a span of hours
 # and minutes. A line may break between the parts.
-_OF_PARTS = frozenset({"date", "day", "moment", "day-of-year", "energy-density", "span"})
+_OF_PARTS = frozenset(
+    {"date", "day", "moment", "moment-near", "day-of-year", "energy-density", "span"}
+)
 # Kinds that are words: names, and what was typed as an order in words.
 _OF_WORDS = frozenset({"", "text", "said"})
 # A number of so few digits, such as 911 or that of a page, stays with the word before it.
