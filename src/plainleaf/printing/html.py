@@ -265,9 +265,7 @@ class Printer:
             "head_room": 1.1 * set_.size * set_.head_lines(furniture.head),
             "foot_room": 1.1 * set_.size * set_.foot_lines(furniture.identity, furniture.version),
             "top": TOP,
-            "margin_of_foot": set_.margin_of_foot(
-                furniture.head, furniture.identity, furniture.version
-            ),
+            "margin_of_foot": set_.margin_of_foot(furniture),
         }
 
     def html(

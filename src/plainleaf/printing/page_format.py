@@ -115,13 +115,14 @@ class Format:
         lines = (self._lines(str(text), bold=True, part=_BESIDE_NUMBER) for text in texts)
         return 1.1 * self.size * sum(lines)
 
-    def margin_of_foot(self, mark: str, *parts: str) -> float:
-        """Points below the words of a page whose foot runs on, its mark in bold, the rest plain."""
-        return BOTTOM + _ABOVE_FOOT + _FOOT_LEADING * self.size * self._foot_in_one(mark, *parts)
+    def margin_of_foot(self, furniture: PageFurniture) -> float:
+        """Points below the words of a page whose foot runs on."""
+        return BOTTOM + _ABOVE_FOOT + _FOOT_LEADING * self.size * self._foot_in_one(furniture)
 
-    def _foot_in_one(self, mark: str, *parts: str) -> int:
-        """Lines of a foot whose parts run on, one after the other."""
-        marked, plain = mark.split(), " ".join(parts).split()
+    def _foot_in_one(self, furniture: PageFurniture) -> int:
+        """Lines of a foot whose parts run on, one after the other, its mark in bold."""
+        marked = furniture.head.split()
+        plain = f"{furniture.identity} {furniture.version}".split()
         words = [(word, True) for word in marked] + [(word, False) for word in plain]
         lines, used = 0, inf
         for word, bold in words:
