@@ -33,7 +33,7 @@ EXAMPLES = {
 }
 # Pages beyond four: what the file orders gives more than 25 rows, or findings of a page.
 LONGER = {
-    "g-cancer-taper": 5, "g-night-insulin-arabic": 5, "g-school-child": 6, "gj-baby-diaper": 5,
+    "g-night-insulin-arabic": 5, "g-school-child": 5, "gj-baby-diaper": 5,
     "gj-drain-phenytoin": 5, "j-alone-parkinson": 5, "g-change-group-home": 5,
     "g-infant-fortified": 5, "g-medicines-insulin": 5, "gj-vent-hospice": 5,
 }  # fmt: skip
@@ -43,7 +43,7 @@ MOST_FIELDS = {1: 260, 2: 330}
 
 # Pages where the family's language stands beside the English.
 BESIDE = {
-    "g-button-child": 6, "g-infant-fortified": 7, "g-night-insulin-arabic": 6,
+    "g-button-child": 5, "g-infant-fortified": 7, "g-night-insulin-arabic": 6,
     "g-school-child": 7, "gj-vent-hospice": 6, "j-surgical-continuous": 5,
 }  # fmt: skip
 
