@@ -266,6 +266,8 @@ CASES: list[tuple[str, str, dict[str, Any], bool | None, dict[str, str]]] = [
      {"medicines": "levetiracetam"}),
     ("medicines_in_jejunal_port", J, {}, False, {}),
     ("medicine_twice", A, {"medicines.1.name": "Omeprazole"}, True, {}),
+    ("medicine_twice", A, {"medicines.0.name": "paracetamol"}, True,
+     {"medicines": "paracetamol and acetaminophen"}),
     ("medicine_twice", A, {}, False, {}),
     ("as_needed_unclear", A, {}, True, {"medicines": "acetaminophen"}),
     ("as_needed_unclear", A,

@@ -117,6 +117,13 @@ def test_the_rules_go_by_the_name_that_a_pharmacist_says_it_means() -> None:
     assert {"hazardous-medicine", "name-not-known", "weekly-medicine-daily"} <= raised
 
 
+def test_a_meaning_that_the_table_lacks_is_said_on_the_sheet() -> None:
+    line = {"finding": "name-not-known", "do": "name-means", "name": "zorbiline", "code": "c3fa91c"}
+    block = {"by": "O. Duarte, PharmD", "date": "2026-08-14", "decided": [line]}
+    assert "names-not-listed" not in _raised(TYPED)
+    assert "names-not-listed" in _raised(TYPED, settled=[block])
+
+
 def test_a_name_that_was_read_as_another_is_looked_at_as_that_one() -> None:
     raised = _raised({**TYPED, "name": "metotrexate"})
     assert {"hazardous-medicine", "name-read-as", "weekly-medicine-daily"} <= raised

@@ -221,3 +221,33 @@ def reader_of(lists: MedicineLists) -> NameReader:
 def read_name(lists: MedicineLists, name: str) -> NameReading:
     """The medicines that a typed name means, by a table."""
     return reader_of(lists).read(name)
+
+
+# What is asked or said of a name that is no listed one.
+NAME_FACTS = ("name_read_as", "name_not_known", "name_not_listed")
+
+
+def about_name(
+    fact: str, typed: NameReading, meant: str | None, *, asked: bool
+) -> MedicineRow | None:
+    """What one of `NAME_FACTS` is to say of a name, or None.
+
+    Args:
+        meant: What a pharmacist said it means, where the table lacks that too.
+        asked: Whether a name that is not listed is a question; else it is only noted.
+    """
+    if fact == "name_not_listed" and meant is not None:
+        return _of_name(f"it means {meant}, and no rule looked at that name either")
+    if typed.substances and not typed.changed:
+        return None
+    wanted = "name_read_as" if typed.substances else "name_not_known"
+    if fact != (wanted if asked else "name_not_listed"):
+        return None
+    if not typed.substances:
+        near = " or ".join(typed.near)
+        return _of_name(f"it may be {near}" if near else "no listed name is close to it")
+    return _of_name(typed.meant if asked else f"it was read as {typed.meant}")
+
+
+def _of_name(says: str) -> MedicineRow:
+    return MedicineRow("known", says, ("list-own",), "policy")

@@ -20,7 +20,14 @@ from plainleaf.facts.medicine_forms import (
     label_words,
     match_word,
 )
-from plainleaf.facts.medicine_names import NameReading, folded, read_name, reader_of
+from plainleaf.facts.medicine_names import (
+    NAME_FACTS,
+    NameReading,
+    about_name,
+    folded,
+    read_name,
+    reader_of,
+)
 from plainleaf.facts.notebook import Lazy, Notebook, Shared
 from plainleaf.inputs.content import MedicineLists, MedicineRow, WordEntry
 from plainleaf.inputs.patient import Dose, Medicine
@@ -65,25 +72,9 @@ _ROWS = {
     "bore": "bore",
     "known": "known",
 }
-_NAME_FACTS = ("name_read_as", "name_not_known", "name_not_listed")
-ENTRY_FACTS = tuple(dict.fromkeys((*_LISTS, *_ROWS, *_NAME_FACTS)))
+ENTRY_FACTS = tuple(dict.fromkeys((*_LISTS, *_ROWS, *NAME_FACTS)))
 # Kinds of row for which the strength on the label counts as well.
 _BY_LABEL = ("weekly", "thin")
-
-
-def _about_name(fact: str, typed: NameReading, *, asked: bool) -> MedicineRow | None:
-    """What is to be said of a name that is no listed one."""
-    if typed.substances and not typed.changed:
-        return None
-    wanted = "name_read_as" if typed.substances else "name_not_known"
-    if fact != (wanted if asked else "name_not_listed"):
-        return None
-    if not typed.substances:
-        near = " or ".join(typed.near)
-        says = f"it may be {near}" if near else "no listed name is close to it"
-    else:
-        says = typed.meant if asked else f"it was read as {typed.meant}"
-    return MedicineRow("known", says, ("list-own",), "policy")
 
 
 @dataclass(frozen=True)
@@ -148,8 +139,9 @@ class GivenMedicine:
         return entry
 
     def _entry_of(self, fact: str) -> Entry | None:
-        if fact in _NAME_FACTS:
-            return _about_name(fact, self.typed, asked=self.asked)
+        if fact in NAME_FACTS:
+            meant = None if self.reading.substances else self.means
+            return about_name(fact, self.typed, meant, asked=self.asked)
         if fact == "strong_liquid" and self.thinned_in is not None:
             return None
         return self._by_words(fact) or next(iter(self.rows_of(_ROWS.get(fact, ""))), None)

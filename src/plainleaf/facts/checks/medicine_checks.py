@@ -21,10 +21,21 @@ def medicines_in_jejunal_port(given: Given) -> Checked:
 
 @check("medicines")
 def medicine_twice(given: Given) -> Checked:
-    """One name stands twice: perhaps one order too many, and one acceptance would cover both."""
-    names = [medicine.name.casefold() for medicine in given.patient.medicines]
-    twice = [m for m in given.patient.medicines if names.count(m.name.casefold()) > 1]
-    return named(twice, by_name=True)
+    """One medicine stands twice, by one name or by two: perhaps one order too many, and one
+    acceptance would cover both.
+    """
+    names = [_called(facts) for facts in given.medicines]
+    twice = [f for f, name in zip(given.medicines, names, strict=True) if names.count(name) > 1]
+    return named([facts.medicine for facts in twice], by=[_called(facts) for facts in twice])
+
+
+def _called(facts: MedicineFacts) -> str:
+    """What the name means; of insulins, which are one entry of the table, and of a name that
+    cannot be read, the name itself.
+    """
+    if facts.known.rows_of("insulin") or not facts.known.reading.substances:
+        return facts.medicine.name.casefold()
+    return facts.known.reading.meant
 
 
 @check("medicines")

@@ -85,22 +85,24 @@ def _part(key: str, items: Sequence[ListedItem], details: Mapping[str, str]) -> 
     return CheckedPart((key,), {"what": joined(i.words for i in mine), **details}, tuple(beside))
 
 
-def named(medicines: Sequence[Medicine], *, by_name: bool = False, **details: str) -> Checked:
+def named(
+    medicines: Sequence[Medicine], *, by: Sequence[str] | None = None, **details: str
+) -> Checked:
     """A check that is true when there are any medicines; it says the same apart for each.
 
     Args:
-        by_name: Apart for each name instead, with all lines of it.
+        by: What each is called, where it is apart for each name instead, with all lines of it.
     """
     keys = [f"medicines[{medicine.number}]" for medicine in medicines]
     whole = result(bool(keys), keys, medicines=joined(m.name for m in medicines), **details)
     groups = [[medicine] for medicine in medicines]
-    if by_name:
-        names = dict.fromkeys(medicine.name.casefold() for medicine in medicines)
-        groups = [[m for m in medicines if m.name.casefold() == name] for name in names]
+    if by is not None:
+        called = list(zip(medicines, by, strict=True))
+        groups = [[m for m, other in called if other == name] for name in dict.fromkeys(by)]
     parts = (
         CheckedPart(
             tuple(f"medicines[{m.number}]" for m in group),
-            {"medicines": group[0].name, **details},
+            {"medicines": joined(m.name for m in group), **details},
         )
         for group in groups
     )
