@@ -11,6 +11,7 @@ from builders import facts_with, policy
 from plainleaf.facts.ages import age_group, age_in_days, age_in_years
 
 A, C, J = "g-balloon-syringe", "g-button-child", "j-surgical-continuous"
+GJ = "gj-pump-overnight"
 
 # Whole years by the calendar; a child of 29 February turns a year older on 1 March in other years.
 AGES = [
@@ -75,6 +76,18 @@ ANSWERS: list[tuple[str, str, dict[str, Any], str | None]] = [
     ("small_infant", C, {"patient.born": "2025-08-30", "patient.weight": "6 kg"}, "false"),
     ("small_infant", C, {"patient.born": "2025-08-30", "patient.weight": "5.99 kg"}, "true"),
     ("small_infant", C, {"patient.born": "2025-08-30", "patient.weight": "13 lb"}, "true"),
+    # row fever-infant: the first 2 to 3 months, three whole months at most (92 days)
+    ("young_baby", C, {"patient.born": "2025-12-01"}, "true"),
+    ("young_baby", C, {"patient.born": "2025-11-30"}, "false"),
+    ("baby_fever_now", C, {"patient.born": "2025-12-01"}, "true"),
+    ("baby_fever_now", C, {"patient.born": "2025-11-30"}, "false"),
+    # row gj-perf: a small baby with a tube into the bowel
+    ("baby_fever_now", GJ, {"patient.born": "2025-11-29", "patient.weight": "5 kg"}, "true"),
+    ("baby_fever_now", GJ, {"patient.born": "2025-06-01", "patient.weight": "8 kg"}, "false"),
+    ("baby_fever_now", A, {}, "false"),
+    # row infant-flat: a baby sleeps flat, whatever the format of the file
+    ("sleeps_flat", C, {"patient.born": "2025-11-29"}, "true"),
+    ("sleeps_flat", C, {}, "false"),
 ]
 
 

@@ -27,8 +27,9 @@ BREATHING = "getting-help.now.breathing"
 # part of the one line that says so).
 _HEAD = f"      - id: {BREATHING}\n        call_now:"
 _BLUE = "Blue or gray lips. "
+_FOR = "choice: breathing-call\n        when: {not"
 WEAKER: dict[str, tuple[str, str, str]] = {
-    "narrowed": (_HEAD, _HEAD.replace("call_now:", "when: {child: true}\n        call_now:"),
+    "narrowed": (_FOR, _FOR.replace("{not", "{child: true, not"),
                  f"'{BREATHING}' is not printed for"),
     "a sign taken out": (_BLUE, "", f"'{BREATHING}' no longer says 'blue'"),
     "reworded": ("Breathing: hard, fast or noisy.", "Breathing: a little different.",

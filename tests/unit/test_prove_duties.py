@@ -28,6 +28,11 @@ ports:
     words: ["into the {gastric_port_name}"]
     needs: {medicines_through_gastric: true}
     sources: [port-gj]
+ages:
+  - id: not-for-a-baby
+    words: [school]
+    needs: {not: {age_group: infant}}
+    sources: [practice]
 """
 
 
@@ -43,7 +48,7 @@ def test_two_lists(tmp_path: Path) -> None:
     assert duties.taught[0].line == 2
     assert duties.taught[1].any_of == ("problems.tb.out", "flushing.sb.gravity")
     assert str(duties.taught[1].when) == "child is true"
-    assert duties.ports[0].modules == ("medicines",)
+    assert [kept.modules for kept in duties.kept] == [("medicines",), ()]
 
 
 BAD = [
@@ -59,6 +64,8 @@ BAD = [
     ("any_of: [getting-help.tb.help]", "any_of: [[a]]", "not a word"),
     ("    needs: {medicines_through_gastric: true}\n", "", "needs is missing"),
     ("taught:", "teached:", "taught is missing"),
+    ("ages:", "age:", "ages is missing"),
+    ("words: [school]", "words: [school]\n    in: [medicines]", "unknown key 'in'"),
     ("    sources: [tier-1]", "    sources: [tier-1]\n    why: no", "unknown key 'why'"),
 ]
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from plainleaf.facts.declare import ORDER_SET, Asked, Slot, slot, whenever, word, yes_no
+from plainleaf.facts.declare import Asked, Slot, alike, slot, whenever, word, yes_no
 from plainleaf.facts.given import Given
 from plainleaf.vocabulary import words_2
-from plainleaf.vocabulary.conditions import answers, every, never, yes
+from plainleaf.vocabulary.conditions import answers, never, some, yes
 from plainleaf.vocabulary.quantities import Quantity
 
 _FLAT = "flat on the back"
@@ -27,11 +27,7 @@ def _how(g: Given) -> str:
 
 
 def _sleep(g: Given) -> str:
-    """How to lie to sleep: by order; in format 2 a baby always flat on the back (infant-flat)."""
-    if g.undated:
-        return "not ordered"
-    ordered = (g.patient.overrides or {}).get("sleep_position")
-    return _FLAT if g.age_group == "infant" else str(ordered or "not ordered")
+    return str((g.patient.overrides or {}).get("sleep_position") or "not ordered")
 
 
 def _order(name: str, key: str, means: str, shown: str) -> Asked[Given]:
@@ -52,8 +48,14 @@ LYING_FACTS: tuple[Asked[Given], ...] = (
         "sleep_position", ("not ordered", *words_2.SLEEP_POSITIONS), "how to lie to sleep", _sleep,
         needs="overrides.sleep_position", only_2=True,
         shown={"overrides.sleep_position": "{answer}"},
-        legal=(whenever(every(yes(ORDER_SET), _INFANT), answers("sleep_position", _FLAT),
-                        "a baby sleeps flat on the back"),),
+        legal=(whenever(_INFANT, never(answers("sleep_position", "head up")),
+                        "a baby sleeps flat on the back", "rule head-up-unclear"),),
+    ),
+    yes_no(
+        "sleeps_flat", "sleeps flat on the back: a baby (infant-flat), or by order",
+        lambda g: _sleep(g) == _FLAT or g.age_group == "infant", needs="patient.born",
+        legal=(alike(yes("sleeps_flat"), some(_INFANT, answers("sleep_position", _FLAT)),
+                     "what the fact means"),),
     ),
     _order("last_feed_ordered", "no_feed_before_lying", "no feeding so long before lying down",
            "1 h"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from plainleaf.facts.ages import CHILDREN, is_small_infant
+from plainleaf.facts.ages import CHILDREN, YOUNG_BABY_DAYS, is_small_infant
 from plainleaf.facts.calls import is_hospice_first
 from plainleaf.facts.declare import (
     Asked,
@@ -200,6 +200,19 @@ PERSON_FACTS: tuple[Asked[Given], ...] = (
     yes_no(
         "small_infant", "under 6 months or under 6 kg",
         lambda g: is_small_infant(g.person, g.day), needs="patient.weight",
+    ),
+    yes_no(
+        "young_baby", "under 3 months", lambda g: g.age_days < YOUNG_BABY_DAYS,
+        needs="patient.born",
+        legal=(whenever(yes("young_baby"),
+                        every(answers("age_group", "infant"), yes("small_infant")), "ages"),),
+    ),
+    following(
+        "baby_fever_now", "a baby whose fever is an emergency: under 3 months, or small with a "
+        "tube into stomach and bowel (fever-infant, gj-perf)",
+        some(yes("young_baby"), every(answers("age_group", "infant"), yes("small_infant"),
+                                      answers("tube_kind", "gastrojejunostomy"))),
+        needs="patient.born",
     ),
     yes_no(
         "feed_stop_plan", "a written plan for when feeding stops",

@@ -17,6 +17,9 @@ OLDER_FROM_YEARS = 65
 SMALL_INFANT_DAYS = 183
 SMALL_INFANT_WEIGHT = Quantity(Decimal(6), "kg")
 
+# fever-infant: a fever is an emergency in the first 2 to 3 months; three whole months at most.
+YOUNG_BABY_DAYS = 92
+
 # The groups under 18 years.
 CHILDREN = ("infant", "young-child", "child")
 

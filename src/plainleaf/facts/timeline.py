@@ -141,6 +141,11 @@ def _visits(given: Given) -> Iterator[TimelineEntry]:
             yield TimelineEntry("visit", first, ends, past, True, text, visit.every)
 
 
+def _shower(given: Given) -> Iterator[TimelineEntry]:
+    """A baby takes no shower."""
+    return iter(()) if given.age_group == "infant" else _dated("shower", "shower_from")(given)
+
+
 def _follow_up(given: Given) -> Iterator[TimelineEntry]:
     until = given.prepared + span(given.policy.quantity("follow_up_within"))
     yield TimelineEntry("follow-up", given.prepared, until, False, False)
@@ -150,7 +155,7 @@ _MAKERS = (
     _dated("red-flag", end="red_flag_until"),
     _dated("eating", "eat_from"),
     _dated("dressing", "first_dressing_off_on"),
-    _dated("shower", "shower_from"),
+    _shower,
     _dated("soreness", end="sore_until", whole=True),
     _dated("bath", "bath_from", whole=True),
     _dated("swim", "swim_from", whole=True),

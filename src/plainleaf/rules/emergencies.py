@@ -46,6 +46,7 @@ _GJ = answers("tube_kind", "gastrojejunostomy")
 _HEALED_STOMACH = every(answers("tube_kind", "gastrostomy"), answers("opening_stage", "mature"))
 _FIRST_DAYS = answers("opening_stage", "first-72-hours")
 _INFANT = answers("age_group", "infant")
+_SUGAR = some(yes("diabetes_medicine"), yes("low_sugar_plan"))
 
 EMERGENCIES: tuple[Emergency, ...] = (
     Emergency(
@@ -57,15 +58,24 @@ EMERGENCIES: tuple[Emergency, ...] = (
         kind="say",
     ),
     Emergency(
-        "breathing-or-hard-to-wake", ALWAYS, _lines("breathing"),
+        "breathing-or-hard-to-wake", never(_INFANT), _lines("breathing"),
         ("breath", "hard", "fast", "noisy", "choking", "blue", "gray", "faint", "confus",
          "hard to wake"),
         ("tier-1",),
     ),
     Emergency(
-        "low-sugar-and-not-awake", some(yes("diabetes_medicine"), yes("low_sugar_plan")),
-        _lines("sugar"), ("seizure", "confus", "sleepy", "nothing by mouth"),
-        ("tier-1", "hypo", "practice"),
+        "breathing-of-a-baby", _INFANT, _lines("breathing-infant"),
+        ("breath", "hard", "fast", "noisy", "stops", "choking", "blue", "gray", "limp",
+         "hard to wake"),
+        ("tier-1",),
+    ),
+    Emergency(
+        "low-sugar-and-not-awake", every(_SUGAR, never(_INFANT)), _lines("sugar"),
+        ("seizure", "confus", "sleepy", "nothing by mouth"), ("tier-1", "hypo", "practice"),
+    ),
+    Emergency(
+        "low-sugar-of-a-baby", every(_SUGAR, _INFANT), _lines("sugar-infant"),
+        ("seizure", "limp", "sleepy", "nothing by mouth"), ("tier-1", "hypo", "practice"),
     ),
     Emergency(
         "sugar-stays-low", yes("low_sugar_to_emergency"), _lines("sugar-still"),
@@ -80,8 +90,9 @@ EMERGENCIES: tuple[Emergency, ...] = (
         ("{rescue_alone_hours}", "nothing"), ("hypo",),
     ),
     Emergency(
-        "salts-fall-when-feeding-starts", yes("refeeding_risk"), ("getting-help.restart.now",),
-        ("{restart_until}", "weak", "swell", "confus", "heart", "breath"), ("refeed",),
+        "salts-fall-when-feeding-starts", yes("refeeding_risk"),
+        ("getting-help.restart.now", "getting-help.restart.infant"),
+        ("{restart_until}", "weak", "swell", "heart", "breath"), ("refeed",),
     ),
     Emergency(
         "bad-belly-pain", ALWAYS, _lines("belly", "belly-child"),
@@ -112,10 +123,11 @@ EMERGENCIES: tuple[Emergency, ...] = (
         ("moved", "vomit", "cramp", "pain"), ("mark-out", "mark-in"),
     ),
     Emergency(
-        "dry-baby", _INFANT, _lines("dry"), ("diaper", "tears", "sunken"), ("dehyd",)
+        "dry-baby", _INFANT, _lines("dry", "dry-young"), ("diaper", "sunken"), ("dehyd-baby",)
     ),
     Emergency(
-        "thoughts-of-suicide-or-harm", ALWAYS, _lines("harm"), ("thoughts", "life", "harm"),
+        "thoughts-of-suicide-or-harm", ALWAYS, _lines("harm", "harm-parent"),
+        ("thoughts", "life", "harm"),
         ("practice",),
     ),
     Emergency(
@@ -149,7 +161,7 @@ EMERGENCIES: tuple[Emergency, ...] = (
         ("fever", "{fever}", "chills"), ("tier-1", "fever-onc"),
     ),
     Emergency(
-        "fever-of-a-baby", _INFANT, _lines("fever-infant", "fever-weak"), ("fever", "{fever}"),
+        "fever-of-a-baby", yes("baby_fever_now"), _lines("fever-infant", "fever-weak"), ("fever", "{fever}"),
         ("tier-1", "fever-infant"),
     ),
     Emergency(

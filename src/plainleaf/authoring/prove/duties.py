@@ -32,8 +32,8 @@ class Duty:
 
 
 @dataclass(frozen=True)
-class Sending:
-    """Words of some modules that send something to a port, and the patients they are for."""
+class Kept:
+    """Words of some modules that only some patients may read; no modules: of all."""
 
     id: str
     modules: tuple[str, ...]
@@ -43,10 +43,10 @@ class Sending:
 
 @dataclass(frozen=True)
 class Duties:
-    """The two lists."""
+    """What is taught, and the words that are kept for some patients."""
 
     taught: tuple[Duty, ...]
-    ports: tuple[Sending, ...]
+    kept: tuple[Kept, ...]
 
 
 def _words(reader: Reader, key: str) -> tuple[str, ...]:
@@ -97,21 +97,21 @@ def _own(
             reader.note(reader.node, f"'{identity}' cites '{name}', which is no known source.")
 
 
-def _sending(reader: Reader, library: Library, seen: set[str]) -> Sending:
+def _kept(reader: Reader, library: Library, seen: set[str], *, anywhere: bool) -> Kept:
     needs = reader.get("needs", required=True)
     modules = {module.id for module in library.modules}
-    sending = Sending(
+    kept = Kept(
         id=reader.text("id", required=True) or "",
-        modules=_words(reader, "in"),
+        modules=() if anywhere else _words(reader, "in"),
         words=_words(reader, "words"),
         needs=ALWAYS if needs is None else read_condition(needs, FACTS, reader.faults),
     )
-    for name in sending.modules:
+    for name in kept.modules:
         if name not in modules:
-            reader.note(reader.node, f"'{sending.id}' names '{name}', which is no module.")
-    _own(reader, sending.id, _words(reader, "sources"), library, seen)
+            reader.note(reader.node, f"'{kept.id}' names '{name}', which is no module.")
+    _own(reader, kept.id, _words(reader, "sources"), library, seen)
     reader.close()
-    return sending
+    return kept
 
 
 def load_duties(library: Library) -> Duties:
@@ -132,8 +132,12 @@ def load_duties(library: Library) -> Duties:
     seen: set[str] = set()
     children = list(reader.children("taught", required=True))
     taught = tuple(_duty(child, checks, library, seen) for child in children)
-    ports = tuple(_sending(r, library, seen) for r in reader.children("ports", required=True))
+    kept = tuple(
+        _kept(child, library, seen, anywhere=key == "ages")
+        for key in ("ports", "ages")
+        for child in reader.children(key, required=True)
+    )
     reader.close()
     if faults:
         raise ContentError(sorted(faults, key=lambda fault: fault.line))
-    return Duties(taught, ports)
+    return Duties(taught, kept)

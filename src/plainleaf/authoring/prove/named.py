@@ -1,4 +1,4 @@
-"""Proof: no words name a port, a part, a method or a medicine that this patient does not have."""
+"""Proof: no words name a port, part, method, medicine or age that is not this patient's."""
 
 from __future__ import annotations
 
@@ -20,10 +20,11 @@ def prove_named(run: Proving) -> Iterator[Failure]:
             if uses(text.words, term.words, term.exceptions):
                 says = f"names '{term.id}' to a patient without it ({term.needs})."
                 yield from _mention(run, text, term.needs, says)
-        for sending in run.duties.ports:
-            if text.module in sending.modules and uses(text.words, sending.words, ()):
-                says = f"{sending.id}: a patient reads it for whom it is not so ({sending.needs})."
-                yield from _mention(run, text, sending.needs, says)
+        for kept in run.duties.kept:
+            here = not kept.modules or text.module in kept.modules
+            for words in uses(text.words, kept.words, ()) if here else ():
+                says = f"{kept.id}: '{words}', read by a patient for whom it is not ({kept.needs})."
+                yield from _mention(run, text, kept.needs, says)
 
 
 def _mention(run: Proving, text: ProvedText, needs: Condition, says: str) -> Iterator[Failure]:

@@ -8,7 +8,7 @@ from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 
 from plainleaf.facts.about_water import strictest_water
-from plainleaf.facts.ages import age_group
+from plainleaf.facts.ages import YOUNG_BABY_DAYS, age_group
 from plainleaf.facts.declare import ORDER_SET
 from plainleaf.facts.opening import span
 from plainleaf.inputs.policy import Policy, Value, days
@@ -17,7 +17,7 @@ from plainleaf.vocabulary.quantities import Quantity
 _Known = Mapping[str, str]
 # Days old; the first that fits an age group is taken.
 _AGES = {
-    "infant": (300, 200, 59, 330, 364),
+    "infant": (300, 200, 88, 59, 330, 364),
     "young-child": (1000, 370, 366),
     "child": (3700, 370, 5000),
     "adult": (15_000,),
@@ -160,6 +160,7 @@ def _days_old(answers: _Known, policy: Policy) -> int:
         age
         for age in _AGES[answers["age_group"]]
         if age_group(today - timedelta(days=age), today, policy) == answers["age_group"]
+        and (age < YOUNG_BABY_DAYS) == (answers["young_baby"] == "true")
     ]
     for age in fitting:
         kind = strictest_water(policy, weak=answers["weak_immunity"] == "true",
