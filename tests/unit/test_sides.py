@@ -164,7 +164,7 @@ def test_what_can_turn_a_line_round(text: str, is_: bool) -> None:
         ("60 mL", "es", "ltr", "60 mL"),
         ("Ona", "es", "ltr", '<bdi dir="ltr" lang="en">Ona</bdi>'),
         ("Ona", "ar", "rtl", '<bdi dir="ltr" lang="en">Ona</bdi>'),
-        ("60 mL", "ar", "rtl", '<bdi dir="ltr">60 mL</bdi>'),
+        ("60 mL", "ar", "rtl", '<bdi dir="ltr" style="white-space: nowrap">60 mL</bdi>'),
         ("منى", "ar", "rtl", '<bdi dir="rtl">منى</bdi>'),
     ],
 )
