@@ -142,7 +142,8 @@ def weakened_bands(library: Library) -> Iterator[Weakened]:
 def weakened_for(library: Library, answers: Mapping[str, str | None]) -> Iterator[Weakened]:
     """What page 1 of one patient lacks, one entry an emergency.
 
-    An emergency of which it is not known whether it is due counts as due.
+    An emergency of which it is not known whether it is due counts as due. A line of which it is not
+    known whether it prints is not lacking: what must be known for it is asked, and stops the packet.
     """
     lines = emergency_lines(library)
     yield from weakened_bands(library)
@@ -150,7 +151,7 @@ def weakened_for(library: Library, answers: Mapping[str, str | None]) -> Iterato
         if emergency.when.ask(answers) is Answer.FALSE:
             continue
         sound = sound_lines(library, lines, emergency)
-        if not any(when.ask(answers) is Answer.TRUE for when in sound.values()):
+        if all(when.ask(answers) is Answer.FALSE for when in sound.values()):
             yield weakened(library, lines, emergency, "is not printed for this patient.")
 
 
