@@ -8,6 +8,7 @@ from pathlib import Path
 import disk_cache
 import pytest
 from laying import fonts_ready
+from sealing import shipped_is_proved
 
 from plainleaf.printing.fonts import OwnFonts
 
@@ -19,6 +20,11 @@ FIRST = ("end_to_end", "content", "properties", "oracles")
 # Objects made until the next look for rings of dead ones. Readers of files and the renderer make
 # millions that live: looking as often as Python does by itself takes a fifth of the time.
 RINGS = (50_000, 20, 50)
+
+
+def pytest_configure() -> None:
+    """Let tests run on content that was changed and not yet proved again."""
+    shipped_is_proved()
 
 
 def pytest_sessionstart(session: pytest.Session) -> None:

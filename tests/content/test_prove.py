@@ -14,6 +14,7 @@ import pytest
 import yaml
 import z3
 from builders import ROOT, library, policy
+from sealing import seal
 
 from plainleaf.authoring.prove import Failure, Outcome, lines, prove
 from plainleaf.authoring.prove.advice import opposed, prove_advice
@@ -551,7 +552,10 @@ def test_settings_that_a_fault_needs_stand_beside_its_patient(
     settings, file = sorted(out.iterdir())
     assert settings.name == "01-skin-care.dressing.under.policy.yaml"
     assert "--policy" in file.read_text(encoding="utf-8")
-    assert main(["review", str(file), "--policy", str(settings)]) == 0
+    asked = ["review", str(file), "--policy", str(settings)]
+    assert main(asked) == 1, "nobody proved these settings"
+    seal(ROOT / "teaching", settings)
+    assert main(asked) == 0
     assert "fault" not in capsys.readouterr().err
 
 

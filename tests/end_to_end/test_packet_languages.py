@@ -22,6 +22,7 @@ from laying import laid
 from packets import files_of, settled_text
 from pdf_reading import Letter, document, pages, sheets, squeezed, tag_tree
 from pdf_reading import texts as texts_as_read
+from sealing import seal
 
 from plainleaf.cli.main import main
 from plainleaf.cli.screen_text import delivery_remarks
@@ -158,6 +159,7 @@ def test_a_message_that_waits_stops_the_build(
         "stale": old[0].replace(old[2], "Another text"),
     }[state]
     path.write_text(text.replace(old[0], new), encoding="utf-8")
+    seal(folder)
     asked = ["build", str(patient), "--language", "es", "--teaching", str(folder)]
     assert main([*asked, "--out", str(tmp_path / "out")]) == 1
     (line,) = capsys.readouterr().err.strip().splitlines()

@@ -15,6 +15,7 @@ from babel.messages.pofile import read_po, write_po
 from builders import ROOT
 from packets import settled_text
 from pdf_reading import document, squeezed
+from sealing import seal
 
 from plainleaf.authoring.translation import english_messages
 from plainleaf.cli.main import main
@@ -61,6 +62,7 @@ def _teaching(tmp_path_factory: pytest.TempPathFactory) -> Path:
     assert main(["locales", "update", "--language", TAG, "--teaching", str(folder)]) == 0
     fill_in(folder)
     assert main(["locales", "update", "--language", TAG, "--teaching", str(folder)]) == 0
+    seal(folder)
     return folder
 
 

@@ -114,6 +114,11 @@ def _teaching_commands(commands: _Commands) -> None:
         "--out", type=named_path, metavar="DIR",
         help="folder for the patient files that show the faults",
     )  # fmt: skip
+    proof.add_argument(
+        "--seal", action="store_true",
+        help="where everything holds, write the seal beside the policy file; build takes only what "
+        "is sealed",
+    )  # fmt: skip
     words = _command(commands, "locales", "show how far each language is, and help translators")
     _locales_arguments(words)
 

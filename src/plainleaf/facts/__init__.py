@@ -11,7 +11,14 @@ from plainleaf.facts.derived import Facts
 from plainleaf.facts.deriving import Noting, derive, noting, noting_leaves
 from plainleaf.facts.notebook import keys_in, settings_in
 from plainleaf.facts.ordered_settings import settings_for
-from plainleaf.facts.registry import CHECKS, FACTS, SLOTS, UNASKED, VOCABULARY
+from plainleaf.facts.registry import (
+    CHECKS,
+    FACTS,
+    SLOTS,
+    UNASKED,
+    VOCABULARY,
+    kinds_digest,
+)
 
 __all__ = [
     "CHECKS",
@@ -25,6 +32,7 @@ __all__ = [
     "Noting",
     "derive",
     "keys_in",
+    "kinds_digest",
     "noting",
     "noting_leaves",
     "settings_for",

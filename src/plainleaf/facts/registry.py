@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+from hashlib import sha256
 from typing import TypeVar
 
 from plainleaf.facts.about_calls import CALLS_FACTS, CALLS_SLOTS
@@ -59,4 +61,15 @@ OF_MEDICINES: dict[str, Asked[GivenMedicine]] = _named(MEDICINE_FACTS)
 
 VOCABULARY = Vocabulary(FACTS, SLOTS, OF_MEDICINES, CHECKS)
 
-__all__ = ["CHECKS", "FACTS", "OF_MEDICINES", "SLOTS", "UNASKED", "VOCABULARY"]
+
+@cache
+def kinds_digest() -> str:
+    """SHA-256 of what kinds of patient there are: each answer, and what holds between answers."""
+    whole = sha256()
+    for fact in (*FACTS.values(), *UNASKED.values()):
+        legal = [str(constraint.holds) for constraint in fact.legal]
+        whole.update(f"{fact.name}\0{fact.answers}\0{legal}\n".encode())
+    return whole.hexdigest()
+
+
+__all__ = ["CHECKS", "FACTS", "OF_MEDICINES", "SLOTS", "UNASKED", "VOCABULARY", "kinds_digest"]

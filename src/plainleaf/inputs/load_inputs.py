@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import cached_property
 from pathlib import Path
 
-from plainleaf.inputs.catalog import Catalog, best_language, languages, load_catalog
+from plainleaf.inputs.catalog import SOURCE, Catalog, best_language, languages, load_catalog
 from plainleaf.inputs.content import Library, load_library
 from plainleaf.inputs.patient import Patient
 from plainleaf.inputs.policy import Policy
+from plainleaf.inputs.seal import LOCALES
 from plainleaf.vocabulary.facts import Vocabulary
 
 
@@ -26,6 +28,13 @@ class Teaching:
     library: Library
     languages: tuple[str, ...]
     catalogs: Mapping[str, Catalog]
+
+    @cached_property
+    def files(self) -> Mapping[str, str]:
+        """Each file, and each language that was loaded → digest of what it says."""
+        tags = (tag for tag in self.catalogs if tag != SOURCE)
+        words = {f"{LOCALES}{tag}": self.catalogs[tag].all_words() for tag in tags}
+        return {**self.library.files, **words}
 
     def best_language(self, reader: str) -> str:
         """The language of a handout for a reader's tag; it may be one without a handout."""

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from difflib import get_close_matches
 from hashlib import sha256
@@ -18,6 +18,7 @@ from pathlib import Path
 
 from plainleaf.inputs.facility_entries import read_entries
 from plainleaf.inputs.patient import Facility
+from plainleaf.inputs.seal import Seal, load_seal, seal_path
 from plainleaf.inputs.strict_yaml import (
     Node,
     Reader,
@@ -64,6 +65,8 @@ class Policy:
     `named`: what its directory and formulary hold; `named_until`: the review date of each entry.
     `roles`: the credentials of each role that may settle a finding here.
     `ordered`: setting to the key of a patient's order that stands in its place.
+    `seal`: what was proved with these settings; None without a seal, a fault where it cannot be
+    read.
     """
 
     file: str
@@ -76,6 +79,7 @@ class Policy:
     named_until: Mapping[str, date] = field(default_factory=dict)
     roles: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: ROLES)
     ordered: Mapping[str, str] = field(default_factory=dict)
+    seal: Seal | Fault | None = None
 
     def quantity(self, name: str) -> Quantity:
         """A setting that holds one amount."""
@@ -108,6 +112,15 @@ class Policy:
         return value
 
 
+def value_text(value: Value) -> str:
+    """A setting's value as a policy file holds it."""
+    if isinstance(value, Range):
+        return f"{value.low} to {value.high}"
+    if isinstance(value, bool):
+        return str(value).lower()
+    return "none" if value is None else str(value)
+
+
 def load_policy(path: Path) -> Policy:
     """The policy file at a path.
 
@@ -125,7 +138,7 @@ def load_policy(path: Path) -> Policy:
     reader.close()
     if faults or policy is None:
         raise PolicyError(sorted(faults, key=lambda fault: fault.line))
-    return policy
+    return replace(policy, seal=load_seal(seal_path(path)))
 
 
 def _policy(reader: Reader, file: str, digest: str) -> Policy | None:

@@ -15,6 +15,7 @@ from plainleaf.rules.goal_faults import goal_faults
 from plainleaf.rules.hold_faults import hold_faults
 from plainleaf.rules.outcomes import resolved
 from plainleaf.rules.page_one import Weakened, untranslated_for, weakened_for
+from plainleaf.rules.proved import unproved
 from plainleaf.rules.raised import raise_all
 from plainleaf.rules.select import Selection, select
 from plainleaf.rules.settle import SettledLine, settle
@@ -117,9 +118,35 @@ def decide(inputs: Inputs) -> Decision:
 def _decision(inputs: Inputs, facts: Facts, judged: Sequence[Finding]) -> Decision:
     selection = select(inputs.teaching.library, facts)
     missing = _missing(selection, facts, judged)
-    findings = [*judged, *missing, *_language_findings(inputs), *_page_one(inputs, facts)]
+    findings = [
+        *_not_proved(inputs),
+        *judged,
+        *missing,
+        *_language_findings(inputs),
+        *_page_one(inputs, facts),
+    ]
     findings.sort(key=lambda finding: LEVELS.index(finding.level))
     return Decision(inputs, facts, selection, tuple(findings))
+
+
+# Differences from what was proved that one finding names; more are counted.
+_NAMED = 3
+
+
+def _not_proved(inputs: Inputs) -> Iterator[Finding]:
+    """A stop where content or settings are not those that were proved."""
+    faults = unproved(inputs.teaching, inputs.policy)
+    if not faults:
+        return
+    told = " ".join(str(fault) for fault in faults[:_NAMED])
+    more = f" And {len(faults) - _NAMED} more." if len(faults) > _NAMED else ""
+    yield finding_about_file(
+        "content-not-proved",
+        "stop",
+        f"What the packet is made from is not what was proved: {told}{more}",
+        "Run: plainleaf prove --seal, with the same --teaching and --policy where you type them.",
+        tuple(dict.fromkeys(fault.file for fault in faults[:_NAMED])),
+    )
 
 
 def _missing(selection: Selection, facts: Facts, judged: Sequence[Finding]) -> Iterator[Finding]:

@@ -12,7 +12,7 @@ from plainleaf.authoring.prove.run import Outcome
 from plainleaf.authoring.prove.synthesize import Example, NoExampleError, synthesize
 from plainleaf.facts import FACTS
 from plainleaf.inputs.content import Library
-from plainleaf.inputs.policy import Policy, Range
+from plainleaf.inputs.policy import Policy, value_text
 
 # What was counted, in the order of the report.
 _COUNTED = (
@@ -103,7 +103,7 @@ def _example(
     if not example.changed:
         return {f"{name}.yaml": head + example.text}
     settings = f"{name}.policy.yaml"
-    head += f"# It needs other settings: build it with --policy {settings}\n"
+    head += f"# It needs other settings: review it with --policy {settings}\n"
     return {f"{name}.yaml": head + example.text, settings: policy_text(example)}
 
 
@@ -112,13 +112,8 @@ def policy_text(example: Example) -> str:
     policy = example.policy
     settings = {}
     for name, entry in policy.entries.items():
-        value = entry.value
-        if isinstance(value, Range):
-            text = f"{value.low} to {value.high}"
-        else:
-            text = str(value).lower() if isinstance(value, bool) else str(value)
         settings[name] = {
-            "value": text,
+            "value": value_text(entry.value),
             "owner": entry.origin,
             "review_by": entry.review_by.isoformat(),
         }

@@ -6,17 +6,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from plainleaf.inputs.policy import PolicyEntry, Range
+from plainleaf.inputs.policy import PolicyEntry, value_text
 
 
 def shown(entry: PolicyEntry) -> str:
     """The value of a setting as the policy file holds it."""
-    value = entry.value
-    if isinstance(value, Range):
-        return f"{value.low} to {value.high}"
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    return "none" if value is None else str(value)
+    return value_text(entry.value)
 
 
 def setting_line(entry: PolicyEntry) -> str:

@@ -7,6 +7,7 @@ import argparse
 from plainleaf.authoring.proofread import covering, proofread
 from plainleaf.authoring.prove import Failure, Outcome, examples, examples_in, lines, prove
 from plainleaf.authoring.readability import WordProof
+from plainleaf.authoring.sealing import write_seal
 from plainleaf.cli.commands.opened import places_of
 from plainleaf.cli.report_data import FORMAT, Data
 from plainleaf.cli.streams import print_json, say, say_text
@@ -30,10 +31,13 @@ def run(arguments: argparse.Namespace) -> int:
         say(lines(outcome))
     arguments.progress("the words")
     words = proofread(library, covering(teaching, policy, outcome.search))
-    if arguments.json:
-        print_json(_data(outcome, words))
-    else:
+    if not arguments.json:
         say_text(f"\n{words.report(items=True)}")
+    sealed = write_seal(outcome, teaching, policy, places) if arguments.seal else None
+    if arguments.json:
+        print_json(_data(outcome, words) | {"sealed": sealed})
+    elif sealed:
+        say([f"Sealed: {sealed}"])
     return 0 if outcome.proved and not words.faults else 1
 
 

@@ -17,9 +17,13 @@ from plainleaf.inputs.content.rules import (
     read_rules,
 )
 from plainleaf.inputs.content.teaching_parts import Library, Module, Section, Statement
+from plainleaf.inputs.files import LARGEST_TEXT, Unreadable, read_bytes
 from plainleaf.vocabulary.conditions import Condition, both
 from plainleaf.vocabulary.errors import ContentError, Fault
 from plainleaf.vocabulary.facts import Vocabulary
+
+# Files of a teaching folder that decide what the proof finds, and that no packet reads.
+_ONLY_PROVED = ("glossary.yaml", "rules/proof.yaml")
 
 
 def load_library(folder: Path, vocabulary: Vocabulary) -> Library:
@@ -60,6 +64,7 @@ def load_library(folder: Path, vocabulary: Vocabulary) -> Library:
             for section, statement in module.statements()
         },
         digest=_digest(loader.read),
+        files=loader.files | _only_proved(folder),
     )
 
 
@@ -70,6 +75,15 @@ def _modules(loader: Loader, acts: Mapping[str, str]) -> list[Module]:
         for path in sorted((loader.folder / "modules").glob("*.yaml"))
     )
     return [module for module in read if module is not None]
+
+
+def _only_proved(folder: Path) -> dict[str, str]:
+    """File → digest of its bytes: whoever reads it says what is wrong in it."""
+    there = (name for name in _ONLY_PROVED if (folder / name).exists())
+    try:
+        return {name: sha256(read_bytes(folder / name, LARGEST_TEXT)).hexdigest() for name in there}
+    except Unreadable as error:
+        raise ContentError([error.fault]) from error
 
 
 def _digest(read: Sequence[tuple[str, str]]) -> str:

@@ -10,7 +10,7 @@ from pathlib import Path
 from plainleaf.inputs.content.page_parts import page_pointed_to
 from plainleaf.inputs.content.teaching_parts import SLOT, slots_in
 from plainleaf.inputs.read_condition import read_condition
-from plainleaf.inputs.strict_yaml import Reader, Unreadable, parse, read_text
+from plainleaf.inputs.strict_yaml import Reader, Unreadable, digest_of, parse, read_text
 from plainleaf.vocabulary.conditions import ALWAYS, Condition
 from plainleaf.vocabulary.errors import Fault
 from plainleaf.vocabulary.facts import Fact, Vocabulary
@@ -27,6 +27,8 @@ class Loader:
         self.faults: list[Fault] = []
         self.ids: dict[str, str] = {}
         self.read: list[tuple[str, str]] = []
+        # File → digest of what it says.
+        self.files: dict[str, str] = {}
         # Page that a text points to → where the first text that does stands.
         self.pointed: dict[str, tuple[str, int]] = {}
 
@@ -42,6 +44,7 @@ class Loader:
             )
             return None
         self.read.append((relative, text))
+        self.files[relative] = digest_of(node)
         return Reader(node, self.faults)
 
     def own(self, reader: Reader, identity: str | None, prefix: str = "") -> str:

@@ -243,7 +243,11 @@ class Claim:
 
 @dataclass(frozen=True)
 class Library:
-    """All teaching content of a folder; `conditions`: statement id → all that must hold."""
+    """All teaching content of a folder.
+
+    `conditions`: statement id → all that must hold. `files`: file → digest of what it says, also
+    of those that only the proof reads.
+    """
 
     folder: Path
     modules: tuple[Module, ...]
@@ -255,6 +259,7 @@ class Library:
     claims: Mapping[str, Claim]
     medicine_words: MedicineLists
     conditions: Mapping[str, Condition]
+    files: Mapping[str, str]
     digest: str
 
 

@@ -6,7 +6,7 @@ refused, so that a file means what it shows.
 """
 
 from plainleaf.inputs.files import Unreadable
-from plainleaf.inputs.strict_yaml.nodes import Node, parse, read_text
+from plainleaf.inputs.strict_yaml.nodes import Node, digest_of, parse, read_text
 from plainleaf.inputs.strict_yaml.reader import LONGEST_TEXT, Reader
 from plainleaf.vocabulary.dates import read_clock, read_date, read_moment
 
@@ -15,6 +15,7 @@ __all__ = [
     "Node",
     "Reader",
     "Unreadable",
+    "digest_of",
     "parse",
     "read_clock",
     "read_date",

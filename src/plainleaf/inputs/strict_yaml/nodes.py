@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
 import yaml
 
@@ -38,6 +41,22 @@ class Node:
     def fault(self, wrong: str, instead: str = "") -> Fault:
         """A fault at this value's line."""
         return Fault(self.file, self.line, wrong, instead)
+
+
+def digest_of(node: Node) -> str:
+    """SHA-256 of what a value says: its words, lists and keys, whatever the order of the keys.
+
+    Comments, blank lines and quotes do not count.
+    """
+    return sha256(json.dumps(_plain(node), sort_keys=True).encode()).hexdigest()
+
+
+def _plain(node: Node) -> Any:
+    if isinstance(node.value, Mapping):
+        return {key: _plain(inner) for key, inner in node.value.items()}
+    if isinstance(node.value, tuple):
+        return [_plain(inner) for inner in node.value]
+    return node.value
 
 
 def read_text(path: Path) -> str:

@@ -5,7 +5,16 @@ folder gets its files one by one, under a notice and with a list by which the ne
 was begun. Who delivers says which files of the folder are its own; no other is touched.
 """
 
+from plainleaf.packet.delivery.disk import replace_file
 from plainleaf.packet.delivery.into_folder import Ownership, deliver, look_into, settle
 from plainleaf.packet.delivery.packet_owner import PACKET, packet_ownership
 
-__all__ = ["PACKET", "Ownership", "deliver", "look_into", "packet_ownership", "settle"]
+__all__ = [
+    "PACKET",
+    "Ownership",
+    "deliver",
+    "look_into",
+    "packet_ownership",
+    "replace_file",
+    "settle",
+]

@@ -7,6 +7,9 @@ import errno
 import os
 from pathlib import Path
 
+from plainleaf.packet.delivery.lock import held
+from plainleaf.vocabulary.errors import DeliveryError
+
 FOLDER_MODE, FILE_MODE = 0o700, 0o600
 # renameat2(2) of Linux: the paths are whole, and both sides stay, each in the other's place.
 _FROM_HERE, _EXCHANGE = -100, 2
@@ -22,6 +25,37 @@ def write_synced(path: Path, data: bytes) -> None:
         os.fsync(number)
     finally:
         os.close(number)
+
+
+def replace_file(path: Path, text: str, like: Path) -> None:
+    """Let a text take the place of a file in one step: whoever reads it gets the old or the new.
+
+    Args:
+        like: The file whose mode a new one gets.
+    Raises:
+        DeliveryError: It cannot be done; nothing has changed.
+    """
+    new = path.with_name(f".{path.name}.new")
+    try:
+        with held(path.parent):
+            _put(path, new, text.encode(), like)
+    except OSError as error:
+        if isinstance(error, DeliveryError):
+            raise
+        reason = error.strerror or error
+        raise DeliveryError(f"{path}: cannot be written: {reason}. Nothing has changed.") from error
+
+
+def _put(path: Path, new: Path, data: bytes, like: Path) -> None:
+    new.unlink(missing_ok=True)  # of a run that was stopped
+    try:
+        write_synced(new, data)
+        new.chmod((path if path.exists() else like).stat().st_mode & 0o777)
+        new.replace(path)
+    except BaseException:
+        new.unlink(missing_ok=True)
+        raise
+    sync_folder(path.parent)
 
 
 def sync_folder(folder: Path) -> None:
