@@ -15,7 +15,8 @@ from plainleaf.facts import VOCABULARY, Facts, derive
 from plainleaf.inputs.content import Library, condition_of
 from plainleaf.inputs.load_inputs import Teaching, load_teaching
 from plainleaf.inputs.patient import Patient, read_patient
-from plainleaf.inputs.policy import Policy, PolicyEntry, Value, load_policy
+from plainleaf.inputs.policy import Policy, PolicyEntry, load_policy
+from plainleaf.inputs.setting_values import Value
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.rules.findings import Finding, judge
 from plainleaf.vocabulary.conditions import Answer

@@ -22,7 +22,8 @@ from plainleaf.authoring.provenance.why_sentence import places
 from plainleaf.cli.main import main
 from plainleaf.compose.word import wording_of
 from plainleaf.facts import FACTS, SLOTS, Noting, settings_in
-from plainleaf.inputs.policy import Policy, Range, Value
+from plainleaf.inputs.policy import Policy
+from plainleaf.inputs.setting_values import Range, Value
 from plainleaf.packet.build import word_only
 from plainleaf.packet.places import Places
 from plainleaf.packet.record import review_data

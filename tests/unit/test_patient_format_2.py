@@ -306,8 +306,8 @@ def test_the_facilitys_entries_have_a_review_date_each(settings: Path) -> None:
     ("old", "new", "says"),
     [
         ("  tube-clinic: ", "  Tube-Clinic: ", "'Tube-Clinic' is no name"),
-        ("hours: always, approved_by: null, review_by: 2027-12-31}\n  home-supply",
-         "approved_by: null, review_by: 2027-12-31}\n  home-supply", "hours is missing"),
+        ("hours: always, review_by: 2027-12-31}\n  home-supply",
+         "review_by: 2027-12-31}\n  home-supply", "hours is missing"),
         ("energy: 2.0 kcal/mL, water: 70 %, container: 237 mL", "energy: 2.0 kcal/mL, water: 70 %",
          "formulary.dense-20.container is missing"),
         ("water: 70 %", "water: 170 %", "more than all of it"),

@@ -15,8 +15,8 @@ from small_library import write_library
 
 from plainleaf.authoring.translation import english_messages, updated
 from plainleaf.cli.main import main
-from plainleaf.inputs.catalog import load_catalog
-from plainleaf.inputs.catalog_reviews import digest_of_words, load_reviews
+from plainleaf.inputs.catalog import load_catalog, reviews_of_words
+from plainleaf.inputs.reviews import digest_of_words
 from plainleaf.vocabulary.errors import LocaleError
 
 BY = ["--language", "es", "--by", "A. Example", "--qualification", "court interpreter", "--on",
@@ -79,11 +79,11 @@ def test_a_module_that_was_read_is_no_draft(teaching: Path) -> None:
     catalog = load_catalog(locales, "es")
     assert not catalog.draft(["water"])
     assert catalog.draft(["water", "feeding"])
-    found = load_reviews(locales / "es")["water"]
-    assert (found.by, found.qualification, found.on) == (
+    found = reviews_of_words(locales, "es")["water"]
+    assert (found.by, found.credential, found.on) == (
         "A. Example", "court interpreter", date(2026, 1, 15),
     )  # fmt: skip
-    assert found.words_read == catalog.words("water")
+    assert found.read == catalog.words("water")
 
 
 @pytest.mark.parametrize(
@@ -146,9 +146,9 @@ def test_what_is_not_finished_is_not_reviewed(
 @pytest.mark.parametrize(
     ("text", "wrong"),
     [
-        ("reviews: [{module: water}]\n", "words_read"),
+        ("reviews: [{of: water}]\n", "reviews[0].read is missing"),
         ("reviewed: []\n", "reviews"),
-        ("reviews: [{module: a, by: b, qualification: c, on: soon, words_read: d}]\n", "'soon'"),
+        ("reviews: [{of: a, by: b, credential: c, on: soon, read: d}]\n", "'soon'"),
         ("reviews: [\n", "cannot be read as YAML"),
     ],
     ids=["lacking", "unknown key", "no date", "no YAML"],

@@ -24,7 +24,7 @@ from plainleaf.compose.word.bidi import (
 )
 from plainleaf.facts.derived import Typed
 from plainleaf.inputs.catalog import Catalog
-from plainleaf.inputs.policy import Range
+from plainleaf.inputs.setting_values import Range
 from plainleaf.printing.html import Printer
 from plainleaf.vocabulary.quantities import Quantity, mL
 

@@ -17,7 +17,7 @@ from plainleaf.compose.fill import FilledText
 from plainleaf.compose.word import NBSP, Run, Wording, number, ounces
 from plainleaf.facts.derived import Phrase, Typed
 from plainleaf.inputs.catalog import Catalog, Message, load_catalog
-from plainleaf.inputs.policy import Range
+from plainleaf.inputs.setting_values import Range
 from plainleaf.vocabulary.quantities import Quantity, mL, read_quantity
 
 WORDS = Wording(library(), Catalog("en", {}))

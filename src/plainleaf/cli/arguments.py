@@ -28,7 +28,17 @@ _SCHEMA_STATUS = """exit status:
   130  stopped with Ctrl-C"""
 _SHELLS = ("bash", "zsh", "fish")
 # Commands that report something, which programs may want too.
-_REPORTING = ("review", "build", "why", "record", "affected", "lint", "prove", "locales")
+_REPORTING = (
+    "review",
+    "build",
+    "why",
+    "record",
+    "affected",
+    "lint",
+    "prove",
+    "locales",
+    "reviewed",
+)
 _LOCALES_ACTIONS = ("status", "extract", "update", "check", "reviewed")
 
 
@@ -119,6 +129,9 @@ def _teaching_commands(commands: _Commands) -> None:
         help="where everything holds, write the seal beside the policy file; build takes only what "
         "is sealed",
     )  # fmt: skip
+    _reviewed_arguments(
+        _command(commands, "reviewed", "show who has read what, or write down that somebody has")
+    )
     words = _command(commands, "locales", "show how far each language is, and help translators")
     _locales_arguments(words)
 
@@ -216,6 +229,18 @@ def _record_arguments(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--out", type=named_path, metavar="DIR", help="folder to write into (else beside FILE.pdf)"
     )
+
+
+def _reviewed_arguments(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "names", nargs="*", metavar="NAME",
+        help="a module, phrases, a file of rules, or a line of the settings as policy.NAME; "
+        "without one all are shown",
+    )  # fmt: skip
+    command.add_argument("--by", metavar="NAME", help="who has read or approved it")
+    command.add_argument("--credential", metavar="WORD", help="this person's credential, as in RN")
+    command.add_argument("--on", metavar="DATE", help="the day, as in 2026-03-04")
+    command.add_argument("--again-by", metavar="DATE", help="the last day on which it counts")
 
 
 def _locales_arguments(command: argparse.ArgumentParser) -> None:

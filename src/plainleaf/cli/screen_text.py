@@ -152,6 +152,8 @@ def delivery_remarks(decision: Decision) -> Iterator[str]:
     """What the nurse should know before handing a packet over."""
     if decision.draft_teaching:
         yield "The teaching content is a DRAFT that no clinician has reviewed."
+    if decision.draft_settings:
+        yield "The settings are a DRAFT: not every line of them was approved."
     for tag in decision.draft_languages:
         words = f"The words in {locale_name(tag)} are a DRAFT"
         yield f"{words} that no qualified translator has reviewed."

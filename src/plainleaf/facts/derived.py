@@ -11,7 +11,7 @@ from plainleaf.facts.medicine_names import KnownMedicine
 from plainleaf.inputs.content import MedicineRow, WordEntry
 from plainleaf.inputs.patient import Dose, Feed, Medicine, Patient
 from plainleaf.inputs.patient.order_values import Additive, Check
-from plainleaf.inputs.policy import Range
+from plainleaf.inputs.setting_values import Range
 from plainleaf.vocabulary.patient_file.scalars_2 import Mix
 from plainleaf.vocabulary.quantities import Quantity
 

@@ -9,7 +9,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from plainleaf.inputs.patient import Patient
-from plainleaf.inputs.policy import Policy, Value
+from plainleaf.inputs.policy import Policy
+from plainleaf.inputs.setting_values import Value
 from plainleaf.vocabulary.quantities import Quantity
 
 # Who checks the balloon → whether it is checked at home, by those who are taught.

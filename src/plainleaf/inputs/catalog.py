@@ -15,8 +15,14 @@ from decimal import Decimal
 from functools import cache
 from pathlib import Path
 
-from plainleaf.inputs.catalog_reviews import digest_of_words, load_reviews
 from plainleaf.inputs.files import LARGEST_CATALOG, Unreadable, read_bytes
+from plainleaf.inputs.reviews import (
+    FILE,
+    BrokenReviewsError,
+    Review,
+    digest_of_words,
+    load_reviews,
+)
 from plainleaf.vocabulary.errors import Fault, LocaleError
 from plainleaf.vocabulary.languages import direction_of, plurals_of
 
@@ -177,9 +183,23 @@ def load_catalog(folder: Path, language: str) -> Catalog:
     files = sorted((folder / language).glob("*.po"))
     messages = _messages(language, tuple((path, path.stat().st_mtime_ns) for path in files))
     catalog = Catalog(language, messages)
-    reviews = load_reviews(folder / language)
-    read = (name for name, review in reviews.items() if catalog.words(name) == review.words_read)
+    reviews = reviews_of_words(folder, language)
+    read = (name for name, review in reviews.items() if catalog.words(name) == review.read)
     return replace(catalog, reviewed=frozenset(read))
+
+
+def reviews_of_words(folder: Path, language: str) -> Mapping[str, Review]:
+    """Module → the latest record of who has read its words in a language.
+
+    Args:
+        folder: The `locales` folder of a teaching folder.
+    Raises:
+        LocaleError: The file cannot be read, or a record lacks something.
+    """
+    try:
+        return load_reviews(folder / language / FILE, f"locales/{language}/{FILE}")
+    except BrokenReviewsError as error:
+        raise LocaleError(error.faults) from error
 
 
 @cache

@@ -1,50 +1,37 @@
 """One facility's settings: everything that differs from place to place, typed and bounded.
 
-A setting is `{value, source or owner, approved_by, review_by}`. A setting that is missing is an
-error that names it, but for the few that may be left out; none has a default in code. Ranges are
-what published pages and practice show (rows of `teaching/sources/facts.yaml` named beside each); a
-value outside is refused.
+A setting is `{value, source or owner, review_by}`; who approved it is a record beside the file.
+A setting that is missing is an error that names it, but for the few that may be left out; none has
+a default in code. Ranges are what published pages and practice show (rows of
+`teaching/sources/facts.yaml` named beside each); a value outside is refused.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
-from difflib import get_close_matches
 from hashlib import sha256
 from pathlib import Path
 
 from plainleaf.inputs.facility_entries import read_entries
 from plainleaf.inputs.patient import Facility
+from plainleaf.inputs.reviews import BrokenReviewsError, Review, load_reviews, reviews_beside
 from plainleaf.inputs.seal import Seal, load_seal, seal_path
+from plainleaf.inputs.setting_values import Range, Value, read_value
 from plainleaf.inputs.strict_yaml import (
     Node,
     Reader,
     Unreadable,
+    digest_of,
     parse,
-    read_clock,
     read_date,
     read_text,
 )
-from plainleaf.vocabulary.dead_space import read_dead_spaces
 from plainleaf.vocabulary.errors import Fault, PolicyError, UnitError
-from plainleaf.vocabulary.quantities import Quantity, read_quantity
+from plainleaf.vocabulary.quantities import Quantity
 from plainleaf.vocabulary.settings import SETTINGS, Setting
 from plainleaf.vocabulary.settling import ROLES
-from plainleaf.vocabulary.time_zones import zone_names
-
-
-@dataclass(frozen=True)
-class Range:
-    """From one amount to another, both in one unit."""
-
-    low: Quantity
-    high: Quantity
-
-
-Value = Quantity | Range | str | bool | int | None
 
 
 @dataclass(frozen=True)
@@ -66,7 +53,8 @@ class Policy:
     `roles`: the credentials of each role that may settle a finding here.
     `ordered`: setting to the key of a patient's order that stands in its place.
     `seal`: what was proved with these settings; None without a seal, a fault where it cannot be
-    read.
+    read. `reviews`: who has read which module or approved which line; `lines`: each setting
+    and entry, as `policy.NAME`, `directory.NAME` and `formulary.NAME` → digest of its line.
     """
 
     file: str
@@ -80,6 +68,8 @@ class Policy:
     roles: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: ROLES)
     ordered: Mapping[str, str] = field(default_factory=dict)
     seal: Seal | Fault | None = None
+    reviews: Mapping[str, Review] = field(default_factory=dict)
+    lines: Mapping[str, str] = field(default_factory=dict)
 
     def quantity(self, name: str) -> Quantity:
         """A setting that holds one amount."""
@@ -112,15 +102,6 @@ class Policy:
         return value
 
 
-def value_text(value: Value) -> str:
-    """A setting's value as a policy file holds it."""
-    if isinstance(value, Range):
-        return f"{value.low} to {value.high}"
-    if isinstance(value, bool):
-        return str(value).lower()
-    return "none" if value is None else str(value)
-
-
 def load_policy(path: Path) -> Policy:
     """The policy file at a path.
 
@@ -138,7 +119,43 @@ def load_policy(path: Path) -> Policy:
     reader.close()
     if faults or policy is None:
         raise PolicyError(sorted(faults, key=lambda fault: fault.line))
-    return replace(policy, seal=load_seal(seal_path(path)))
+    reviews = _reviews(path)
+    digest = sha256((text + "".join(map(repr, reviews.values()))).encode()).hexdigest()
+    entries = _approved(policy, reviews)
+    seal = load_seal(seal_path(path))
+    return replace(policy, seal=seal, reviews=reviews, entries=entries, digest=digest)
+
+
+def _reviews(path: Path) -> Mapping[str, Review]:
+    beside = reviews_beside(path)
+    try:
+        return load_reviews(beside, beside.name)
+    except BrokenReviewsError as error:
+        raise PolicyError(error.faults) from error
+
+
+def _approved(policy: Policy, reviews: Mapping[str, Review]) -> Mapping[str, PolicyEntry]:
+    """The settings, each with who approved it as it stands."""
+
+    def by(name: str) -> str | None:
+        review = reviews.get(f"policy.{name}")
+        same = review is not None and review.read == policy.lines[f"policy.{name}"]
+        return f"{review.by}, {review.credential}" if review and same else None
+
+    return {name: replace(entry, approved_by=by(name)) for name, entry in policy.entries.items()}
+
+
+def _lines(root: Node) -> Mapping[str, str]:
+    """Each line that is approved by itself → digest of what it says."""
+    blocks = {"settings": "policy", "directory": "directory", "formulary": "formulary"}
+    keys = root.value if isinstance(root.value, Mapping) else {}
+    held = {called: keys[block].value for block, called in blocks.items() if block in keys}
+    return {
+        f"{called}.{name}": digest_of(node)
+        for called, lines in held.items()
+        if isinstance(lines, Mapping)
+        for name, node in lines.items()
+    }
 
 
 def _policy(reader: Reader, file: str, digest: str) -> Policy | None:
@@ -153,7 +170,10 @@ def _policy(reader: Reader, file: str, digest: str) -> Policy | None:
     entries = {name: _entry(settings, name, kind) for name, kind in SETTINGS.items()}
     settings.close()
     kept = {name: entry for name, entry in entries.items() if entry is not None}
-    return Policy(file, facility, example, holds_from, digest, kept, named, named_until, roles)
+    return Policy(
+        file, facility, example, holds_from, digest, kept, named, named_until, roles,
+        lines=_lines(reader.node),
+    )  # fmt: skip
 
 
 def _roles(reader: Reader) -> Mapping[str, tuple[str, ...]]:
@@ -177,101 +197,20 @@ def _entry(settings: Reader, name: str, setting: Setting) -> PolicyEntry | None:
     source, owner = reader.text("source"), reader.text("owner")
     if source is None and owner is None:
         reader.note(reader.node, f"{reader.where} has no source and no owner.", "Write one.")
-    approved = reader.text("approved_by")
+    if reader.get("approved_by") is not None:
+        reader.note(reader.mapping["approved_by"], f"{reader.where}: an approval is no word here.",
+                    f"Take it out, and write plainleaf reviewed policy.{name}.")  # fmt: skip
     review_by = reader.convert("review_by", read_date, required=True)
     reader.close()
     if node is None or review_by is None:
         return None
     try:
-        value = _value(node, setting)
+        value = read_value(node, setting)
     except UnitError as error:
         reader.note(node, f"{reader.where}: {error.wrong}", error.instead)
         return None
     origin = " ".join(part for part in (source, f"owner: {owner}" if owner else None) if part)
-    return PolicyEntry(name, value, origin, approved, review_by)
-
-
-def _value(node: Node, setting: Setting) -> Value:
-    if not isinstance(node.value, str):
-        raise UnitError("is not one value.", "Write one value.")
-    text = node.value
-    if setting.kind == "words":
-        if text not in setting.words:
-            raise UnitError(f"'{text}' is not known.", f"Write one of: {', '.join(setting.words)}.")
-        return text
-    if setting.kind == "yes-no":
-        if text not in ("true", "false"):
-            raise UnitError(f"'{text}'.", "Write true or false.")
-        return text == "true"
-    if setting.kind in _WORDS_OF_KIND:
-        return _WORDS_OF_KIND[setting.kind](text)
-    if setting.kind == "count":
-        return _count(text, setting)
-    if setting.kind == "angles":
-        return _angles(text, setting)
-    if setting.kind.startswith("range "):
-        return _range(text, setting)
-    return _bounded(read_quantity(text, setting.kind), setting)
-
-
-def _count(text: str, setting: Setting) -> int:
-    if not re.fullmatch("[0-9]{1,4}", text) or not int(setting.low) <= int(text) <= int(
-        setting.high
-    ):
-        raise UnitError(f"'{text}'.", f"Write a number from {setting.low} to {setting.high}.")
-    return int(text)
-
-
-def _zone(text: str) -> str:
-    if text not in zone_names():
-        close = get_close_matches(text, zone_names(), n=1)
-        hint = f"Did you mean '{close[0]}'? " if close else ""
-        raise UnitError(
-            f"'{text}' is not a place of the time zone list.",
-            f"{hint}Write Area/City, as in America/New_York.",
-        )
-    return text
-
-
-def _dead_space(text: str) -> str:
-    read_dead_spaces(text)
-    return text
-
-
-_WORDS_OF_KIND: dict[str, Callable[[str], str]] = {
-    "clock": lambda text: read_clock(text).strftime("%H:%M"),
-    "zone": _zone,
-    "dead space": _dead_space,
-}
-
-
-def _angles(text: str, setting: Setting) -> str:
-    match = re.fullmatch("([0-9]{2}) to ([0-9]{2})", text)
-    if match is None or not int(setting.low) <= int(match[1]) <= int(match[2]) <= int(setting.high):
-        raise UnitError(f"'{text}'.", f"Write degrees as {setting.low} to {setting.high}.")
-    return text
-
-
-def _range(text: str, setting: Setting) -> Range:
-    kind = setting.kind.removeprefix("range ")
-    parts = text.split(" to ")
-    if len(parts) != 2:
-        raise UnitError(f"'{text}' is not a range.", f"Write: {setting.low} to {setting.high}.")
-    low = _bounded(read_quantity(parts[0], kind), setting)
-    high = _bounded(read_quantity(parts[1], kind), setting)
-    if low.unit != high.unit or low > high:
-        raise UnitError(f"'{text}': the first must be the smaller, in one unit.", "")
-    return Range(low, high)
-
-
-def _bounded(quantity: Quantity, setting: Setting) -> Quantity:
-    kind = quantity.kind
-    low, high = read_quantity(setting.low, kind), read_quantity(setting.high, kind)
-    if not low.to(quantity.unit).value <= quantity.value <= high.to(quantity.unit).value:
-        raise UnitError(f"{quantity} is outside what is in use.", f"Write {low} to {high}.")
-    if setting.whole_days and quantity.to("d").value % 1:
-        raise UnitError(f"{quantity} is not a number of whole days.", "Write days, such as 28 d.")
-    return quantity
+    return PolicyEntry(name, value, origin, None, review_by)
 
 
 def overdue(policy: Policy, today: date) -> tuple[str, ...]:

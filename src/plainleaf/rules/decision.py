@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from plainleaf.facts import FACTS, SLOTS, Facts, derive, noting, settings_for
 from plainleaf.inputs.content import Library, pointer_to, slots_in
@@ -17,6 +18,7 @@ from plainleaf.rules.outcomes import resolved
 from plainleaf.rules.page_one import Weakened, untranslated_for, weakened_for
 from plainleaf.rules.proved import unproved
 from plainleaf.rules.raised import raise_all
+from plainleaf.rules.reviewed import lapsed, unapproved, unread
 from plainleaf.rules.select import Selection, select
 from plainleaf.rules.settle import SettledLine, settle
 from plainleaf.rules.typed_keys import TypedKey
@@ -77,12 +79,29 @@ class Decision:
     @property
     def draft_teaching(self) -> bool:
         """Whether any teaching of this packet has not been reviewed by a clinician."""
-        return any(chosen.module.status == "draft" for chosen in self.selection.modules)
+        return bool(unread(self.library, self.policy, self._modules, self._day))
+
+    @property
+    def draft_settings(self) -> bool:
+        """Whether any setting of a facility of its own was approved by nobody."""
+        return not self.policy.example and bool(unapproved(self.policy, self._day))
+
+    def reviewed(self, module: str) -> bool:
+        """Whether a clinician has read a module as it stands."""
+        return module not in unread(self.library, self.policy, {module}, self._day)
+
+    @property
+    def _modules(self) -> set[str]:
+        return {chosen.module.id for chosen in self.selection.modules}
+
+    @property
+    def _day(self) -> date:
+        return self.patient.prepared_on.date()
 
     @property
     def draft_languages(self) -> tuple[str, ...]:
         """Handout languages of which this packet prints words that no translator has read."""
-        modules = [chosen.module.id for chosen in self.selection.modules]
+        modules = self._modules
         catalogs = self.inputs.teaching.catalogs
         return tuple(t for t in self.inputs.handout_languages if catalogs[t].draft(modules))
 
@@ -124,6 +143,7 @@ def _decision(inputs: Inputs, facts: Facts, judged: Sequence[Finding]) -> Decisi
         *missing,
         *_language_findings(inputs),
         *_page_one(inputs, facts),
+        *_lapsed_reviews(inputs),
     ]
     findings.sort(key=lambda finding: LEVELS.index(finding.level))
     return Decision(inputs, facts, selection, tuple(findings))
@@ -147,6 +167,21 @@ def _not_proved(inputs: Inputs) -> Iterator[Finding]:
         "Run: plainleaf prove --seal, with the same --teaching and --policy where you type them.",
         tuple(dict.fromkeys(fault.file for fault in faults[:_NAMED])),
     )
+
+
+def _lapsed_reviews(inputs: Inputs) -> Iterator[Finding]:
+    """A note of each review that counts no more: what it was about is a draft again."""
+    library, policy = inputs.teaching.library, inputs.policy
+    for review, why in lapsed(library, policy, inputs.patient.prepared_on.date()):
+        yield finding_about_file(
+            "review-lapsed",
+            "note",
+            f"'{review.of}' is a draft again: {review.by}, {review.credential}, read it on "
+            f"{review.on}, and {why}.",
+            f"Have it read again, and write it down with: plainleaf reviewed {review.of}",
+            (review.of,),
+            review.of,
+        )
 
 
 def _missing(selection: Selection, facts: Facts, judged: Sequence[Finding]) -> Iterator[Finding]:

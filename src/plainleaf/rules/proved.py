@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from plainleaf.facts import kinds_digest
 from plainleaf.inputs.load_inputs import Teaching
-from plainleaf.inputs.policy import Policy, value_text
+from plainleaf.inputs.policy import Policy
 from plainleaf.inputs.seal import Seal, differences
+from plainleaf.inputs.setting_values import value_text
 from plainleaf.vocabulary.errors import Fault
 from plainleaf.vocabulary.version import program_version
 

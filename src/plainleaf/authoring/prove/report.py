@@ -12,7 +12,8 @@ from plainleaf.authoring.prove.run import Outcome
 from plainleaf.authoring.prove.synthesize import Example, NoExampleError, synthesize
 from plainleaf.facts import FACTS
 from plainleaf.inputs.content import Library
-from plainleaf.inputs.policy import Policy, value_text
+from plainleaf.inputs.policy import Policy
+from plainleaf.inputs.setting_values import value_text
 
 # What was counted, in the order of the report.
 _COUNTED = (

@@ -23,7 +23,8 @@ from plainleaf.facts import FACTS, Asked, Facts, derive, noting
 from plainleaf.facts.declare import ORDER_SET
 from plainleaf.inputs.content import Library
 from plainleaf.inputs.patient import Patient, read_patient
-from plainleaf.inputs.policy import Policy, PolicyEntry, Value
+from plainleaf.inputs.policy import Policy, PolicyEntry
+from plainleaf.inputs.setting_values import Value
 from plainleaf.inputs.strict_yaml import parse
 from plainleaf.rules.acceptances import credential_for
 from plainleaf.rules.findings import judge

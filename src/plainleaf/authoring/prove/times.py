@@ -11,7 +11,8 @@ from plainleaf.facts.about_water import strictest_water
 from plainleaf.facts.ages import YOUNG_BABY_DAYS, age_group
 from plainleaf.facts.declare import ORDER_SET
 from plainleaf.facts.opening import span
-from plainleaf.inputs.policy import Policy, Value, days
+from plainleaf.inputs.policy import Policy, days
+from plainleaf.inputs.setting_values import Value
 from plainleaf.vocabulary.quantities import Quantity
 
 _Known = Mapping[str, str]

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from plainleaf.inputs.policy import PolicyEntry, value_text
+from plainleaf.inputs.policy import PolicyEntry
+from plainleaf.inputs.setting_values import value_text
 
 
 def shown(entry: PolicyEntry) -> str:

@@ -191,7 +191,7 @@ def explain(decision: Decision, place: PlacedStatement, says: str) -> Explanatio
         statement.line,
         statement.kind.replace("_", " "),
         place.module.id,
-        place.module.status,
+        "reviewed" if decision.reviewed(place.module.id) else "draft",
         _rule(condition),
         {advice.act: advice.stance for advice in statement.advice},
         tuple(_facts(decision, condition)),

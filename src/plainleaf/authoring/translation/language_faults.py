@@ -11,7 +11,7 @@ from plainleaf.authoring.translation.messages import Messages, variants_of
 from plainleaf.authoring.translation.pofile import read_po_file
 from plainleaf.authoring.translation.source_texts import text_faults
 from plainleaf.authoring.translation.status import Row, rows
-from plainleaf.inputs.catalog_reviews import load_reviews
+from plainleaf.inputs.catalog import reviews_of_words
 from plainleaf.printing.fonts import missing_letters
 from plainleaf.vocabulary.errors import Fault
 from plainleaf.vocabulary.languages import plurals_of
@@ -31,7 +31,7 @@ def language_faults(
         LocaleError: A file cannot be read at all.
     """
     language = load_language(locales / tag)
-    load_reviews(locales / tag)
+    reviews_of_words(locales, tag)
     for row in rows(messages, locales, tag):
         file = f"locales/{tag}/{row.module}.po"
         yield from _state_faults(row, file)

@@ -13,15 +13,16 @@ from plainleaf.authoring.translation.language_faults import language_faults
 from plainleaf.authoring.translation.messages import Messages, english_messages
 from plainleaf.authoring.translation.status import STATES, Row, rows
 from plainleaf.authoring.translation.update import updated
-from plainleaf.authoring.translation.word_review import record, reviews_path, reviews_text
+from plainleaf.authoring.translation.word_review import record
 from plainleaf.cli.commands.opened import places_of
 from plainleaf.cli.report_data import FORMAT, Data, faults_data
 from plainleaf.cli.streams import print_document, print_json, say
 from plainleaf.facts import VOCABULARY
-from plainleaf.inputs.catalog import SOURCE, languages, load_catalog
-from plainleaf.inputs.catalog_reviews import Review, load_reviews
+from plainleaf.inputs.catalog import SOURCE, languages, load_catalog, reviews_of_words
 from plainleaf.inputs.content import load_library
+from plainleaf.inputs.reviews import FILE, Review, reviews_text
 from plainleaf.inputs.strict_yaml import read_date
+from plainleaf.packet.delivery import replace_file
 from plainleaf.printing.fonts import default_cache, own_fonts
 from plainleaf.vocabulary.errors import DeliveryError, Fault, LocaleError, UnitError
 
@@ -68,7 +69,7 @@ def _language(tag: str, teaching: Path) -> list[tuple[Row, str]]:
     """Each module with whether its words of today were reviewed: yes, no, or changed since."""
     locales = teaching / "locales"
     reviewed = load_catalog(locales, tag).reviewed
-    reviews = load_reviews(locales / tag)
+    reviews = reviews_of_words(locales, tag)
 
     def review_of(row: Row) -> str:
         if row.module in reviewed and row.complete:
@@ -141,15 +142,15 @@ def _reviewed(arguments: argparse.Namespace, teaching: Path) -> int:
         on = read_date(arguments.on)
     except UnitError as error:
         raise LocaleError([Fault("--on", 0, error.wrong, error.instead)]) from error
-    given = Review(arguments.module, arguments.by, arguments.qualification, on, "")
+    given = Review(arguments.module, arguments.by, arguments.qualification, on, None, "")
     review = record(english_messages(teaching), locales, tag, given)
-    text = reviews_text(locales, tag, review)
-    _write(reviews_path(locales, tag), text)
+    text = reviews_text({**reviews_of_words(locales, tag), review.of: review})
+    _write(locales / tag / FILE, text)
     if arguments.json:
-        row = {"language": tag, "module": review.module, "by": review.by, "on": str(review.on)}
+        row = {"language": tag, "module": review.of, "by": review.by, "on": str(review.on)}
         print_json({"format": FORMAT, **row})
     else:
-        say([f"{tag}/{review.module}: reviewed by {review.by} on {review.on}"])
+        say([f"{tag}/{review.of}: reviewed by {review.by} on {review.on}"])
     return 0
 
 
@@ -186,9 +187,9 @@ def _write_catalogs(messages: Messages, locales: Path, tag: str) -> int:
 def _write(path: Path, text: str) -> None:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8")
     except OSError as error:
         raise DeliveryError(f"{path}: cannot be written: {error.strerror}.") from error
+    replace_file(path, text)
 
 
 _ACTIONS: dict[str, Callable[[argparse.Namespace, Path], int]] = {

@@ -96,7 +96,6 @@ class FilledModule:
     """One topic ready to be worded."""
 
     id: str
-    status: str
     title: FilledText
     sections: tuple[FilledSection, ...]
     prompts: tuple[FilledPrompt, ...]

@@ -133,7 +133,6 @@ class Filler:
         printed = frozenset(st.id for section in sections for st in section.statements)
         return FilledModule(
             module.id,
-            module.status,
             self.text(f"{module.id}/title", module.title, module.child_title),
             sections,
             tuple(self.prompt(prompt, printed) for prompt in chosen.teach_back),

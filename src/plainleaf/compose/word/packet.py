@@ -112,7 +112,6 @@ def _skill(wording: Wording, filled: FilledSkill) -> WordedSkill:
 def _module(wording: Wording, filled: FilledModule) -> WordedModule:
     return WordedModule(
         filled.id,
-        filled.status,
         wording.text(filled.title),
         tuple(_section(wording, section) for section in filled.sections),
         tuple(_prompt(wording, prompt) for prompt in filled.prompts),

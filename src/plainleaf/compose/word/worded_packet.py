@@ -160,7 +160,6 @@ class WordedModule:
     """One topic in words."""
 
     id: str
-    status: str
     title: Words
     sections: tuple[WordedSection, ...]
     prompts: tuple[WordedPrompt, ...]

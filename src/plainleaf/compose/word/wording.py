@@ -18,7 +18,7 @@ from plainleaf.facts.derived import Phrase, Typed, Value
 from plainleaf.inputs.catalog import Catalog
 from plainleaf.inputs.content import Library
 from plainleaf.inputs.patient import Dose
-from plainleaf.inputs.policy import Range
+from plainleaf.inputs.setting_values import Range
 from plainleaf.vocabulary.quantities import Quantity
 
 

@@ -27,11 +27,11 @@ def write_synced(path: Path, data: bytes) -> None:
         os.close(number)
 
 
-def replace_file(path: Path, text: str, like: Path) -> None:
+def replace_file(path: Path, text: str, like: Path | None = None) -> None:
     """Let a text take the place of a file in one step: whoever reads it gets the old or the new.
 
     Args:
-        like: The file whose mode a new one gets.
+        like: The file whose mode a new one gets; without one, that of every new file.
     Raises:
         DeliveryError: It cannot be done; nothing has changed.
     """
@@ -46,16 +46,21 @@ def replace_file(path: Path, text: str, like: Path) -> None:
         raise DeliveryError(f"{path}: cannot be written: {reason}. Nothing has changed.") from error
 
 
-def _put(path: Path, new: Path, data: bytes, like: Path) -> None:
+def _put(path: Path, new: Path, data: bytes, like: Path | None) -> None:
     new.unlink(missing_ok=True)  # of a run that was stopped
     try:
         write_synced(new, data)
-        new.chmod((path if path.exists() else like).stat().st_mode & 0o777)
+        new.chmod(_mode(path if path.exists() else like))
         new.replace(path)
     except BaseException:
         new.unlink(missing_ok=True)
         raise
     sync_folder(path.parent)
+
+
+def _mode(like: Path | None) -> int:
+    """The mode of a file; without one, what a program gives a file that all may read."""
+    return 0o644 if like is None else like.stat().st_mode & 0o777
 
 
 def sync_folder(folder: Path) -> None:

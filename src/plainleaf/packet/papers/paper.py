@@ -81,6 +81,7 @@ def marks(decision: Decision, wording: Wording) -> str:
     """What the head of every page says: what it replaces, drafts, settings, a missing language."""
     names = ["draft-mark"] if decision.draft_teaching else []
     names += ["example-policy"] if decision.policy.example else []
+    names += ["draft-settings"] if decision.draft_settings else []
     names += ["draft-translation"] if _unread(decision, wording) else []
     line = ""
     told = [str(wording.phrase(name)) for name in names]

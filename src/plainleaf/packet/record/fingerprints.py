@@ -8,7 +8,8 @@ from hashlib import sha256
 from typing import Any
 
 from plainleaf.inputs.content import Claim, Library, Module, Statement
-from plainleaf.inputs.policy import Policy, PolicyEntry, Range
+from plainleaf.inputs.policy import Policy, PolicyEntry
+from plainleaf.inputs.setting_values import Range
 from plainleaf.rules.select import Selection
 
 _POLICY = "policy."
