@@ -71,7 +71,7 @@ def section(identity: str, *statements: WordedStatement, level: str | None = Non
 
 
 def module(identity: str, *sections: WordedSection) -> WordedModule:
-    return WordedModule(identity, "draft", words("Water for your tube"), sections, (), ())
+    return WordedModule(identity, words("Water for your tube"), sections, (), ())
 
 
 PHONES = [words("", (f"+1{NBSP}555{NBSP}010{NBSP}014{n}", "phone")) for n in range(3)]
