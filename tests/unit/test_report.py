@@ -161,9 +161,7 @@ def test_statements_as_data_tables_as_lines(look: str, says: str) -> None:
         WordedStatement("m.t", "block", None, block, ()),
     )
     section = WordedSection("m.s", words("H"), None, statements)
-    packet = WordedPacket(
-        "en", "ltr", (WordedModule("m", "draft", words("T"), (section,), (), ()),)
-    )
+    packet = WordedPacket("en", "ltr", (WordedModule("m", words("T"), (section,), (), ()),))
     found = statements_data(packet)
     assert found[0] == {
         "id": "m.a", "module": "m", "says": "Give 60 mL.", "sources": ["practice"],
