@@ -221,7 +221,8 @@ def test_an_emergency_of_which_it_is_not_known_whether_it_is_due_is_due() -> Non
     answers = {**facts_with().answers, "weak_immunity": None}
     assert list(weakened_for(library(), answers)) == []
     bare = changed("getting-help.now.fever-weak", lambda _: None)
-    assert [entry.emergency for entry in weakened_for(bare, answers)] == ["fever-with-weak-immunity"]
+    said = [entry.emergency for entry in weakened_for(bare, answers)]
+    assert said == ["fever-with-weak-immunity"]
 
 
 def test_a_term_is_the_beginning_of_a_word() -> None:

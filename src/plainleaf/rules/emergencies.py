@@ -161,8 +161,8 @@ EMERGENCIES: tuple[Emergency, ...] = (
         ("fever", "{fever}", "chills"), ("tier-1", "fever-onc"),
     ),
     Emergency(
-        "fever-of-a-baby", yes("baby_fever_now"), _lines("fever-infant", "fever-weak"), ("fever", "{fever}"),
-        ("tier-1", "fever-infant"),
+        "fever-of-a-baby", yes("baby_fever_now"), _lines("fever-infant", "fever-weak"),
+        ("fever", "{fever}"), ("tier-1", "fever-infant"),
     ),
     Emergency(
         "measured-limit-of-an-emergency", yes("watch_calls_now"), ("getting-help.watch.now",),

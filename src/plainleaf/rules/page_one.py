@@ -143,7 +143,8 @@ def weakened_for(library: Library, answers: Mapping[str, str | None]) -> Iterato
     """What page 1 of one patient lacks, one entry an emergency.
 
     An emergency of which it is not known whether it is due counts as due. A line of which it is not
-    known whether it prints is not lacking: what must be known for it is asked, and stops the packet.
+    known whether it prints is not lacking: what must be known for it is asked, and stops the
+    packet.
     """
     lines = emergency_lines(library)
     yield from weakened_bands(library)
