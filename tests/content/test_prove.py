@@ -380,6 +380,10 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     words = copy / "rules" / "medicine-words.yaml"
     words.unlink()
     words.write_text("insulin_names: []\n", encoding="utf-8")
+    table = copy / "rules" / "medicines.yaml"
+    table.unlink()
+    rows = "[{kind: known, says: none, source: [list-own], status: memory}]"
+    table.write_text(f"substances:\n  - {{name: x, group: x, rows: {rows}}}\n", encoding="utf-8")
     return copy
 
 
