@@ -209,6 +209,11 @@ CASES: list[tuple[str, str, dict[str, Any], bool | None, dict[str, str]]] = [
     ("powder_risk", GJ, POWDER, True, {"why": "weak immunity"}),
     ("powder_risk", C, {**POWDER, "patient.born": "2026-01-15"}, True, {"why": "under 2 months"}),
     ("powder_risk", C, POWDER, False, {}),
+    # a baby's powder without a recipe; other ages have the dietitian's
+    ("powder_without_recipe", C, {**POWDER, "patient.born": "2025-08-01"}, True,
+     {"what": "Pediatric formula, 1.0"}),
+    ("powder_without_recipe", C, {"patient.born": "2025-08-01"}, False, {}),
+    ("powder_without_recipe", C, POWDER, False, {}),
     ("powder_risk", GJ, {}, False, {}),
     ("water_over_limit", GJ, {"water.limit": "893 mL"}, True, {"planned": "894 mL"}),
     ("water_over_limit", GJ, {"water.limit": "894 mL"}, False, {}),

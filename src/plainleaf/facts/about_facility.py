@@ -55,7 +55,7 @@ FACILITY_SLOTS: tuple[Slot[Given], ...] = (
     _setting("span", "vent_minutes", "how long to let air out"),
     _setting("span", "no_answer", "how long to wait for an answer"),
     _setting("span", "tube_out_within", "how soon a healed opening needs a tube"),
-    _setting("span", "stool_days", "days without stool"),
+    _setting("interval", "stool_days", "days without stool"),
     _setting("span", "bleed_press_minutes", "how long to press"),
     _setting("span", "follow_up_within", "when the follow-up call comes"),
     _setting("span", "water_boiled_until", "age until which water is boiled", "infant_water_until"),

@@ -8,6 +8,7 @@ from datetime import time
 from plainleaf.facts.declare import (
     LOADER,
     Asked,
+    Constraint,
     Slot,
     alike,
     following,
@@ -98,12 +99,12 @@ def _handled_as(feed: Feed) -> str:
 
 
 def _formula(
-    system: str, means: str, *, only_1: bool = False, only_2: bool = False
+    system: str, means: str, *legal: Constraint, only_1: bool = False, only_2: bool = False
 ) -> Asked[Given]:
     return yes_no(
         f"{system}_formula", means,
         lambda g: any(_handled_as(feed) == system for feed in g.patient.feeding),
-        needs="feeding", only_1=only_1, only_2=only_2,
+        needs="feeding", only_1=only_1, only_2=only_2, legal=legal,
     )  # fmt: skip
 
 
@@ -151,7 +152,8 @@ FEEDING_FACTS: tuple[Asked[Given], ...] = (
     _formula("open", "formula poured from cans or cartons"),
     _formula("closed", "ready-to-hang formula"),
     _formula("powder", "formula mixed from powder, by a recipe that the file does not hold",
-             only_1=True),
+             whenever(yes("powder_formula"), never(answers("age_group", "infant")),
+                      "a baby's powder has a recipe", "rule powder-without-recipe"), only_1=True),
     _formula("recipe", "formula mixed by a recipe of the file", only_2=True),
     following(
         "formula_feeds", "ready formula", some(*(yes(fact) for fact in _POURED[1:])),

@@ -20,6 +20,7 @@ BY_KIND = {
     "dose-volume": "5 mL",
     "rate": "75 mL an hour",
     "span": "12 hours",
+    "interval": "3 days",
     "angle-range": "30 to 45 degrees",
     "weight": "10 lb (4.5 kg)",
     "blood-sugar": "70 mg/dL",

@@ -22,7 +22,16 @@ TWO_UNITS = frozenset({"volume", "weight", "weight-exact", "temperature"})
 # Kinds of value of several parts, each of them joined: a date up to month and day, a span of hours
 # and minutes. A line may break between the parts.
 _OF_PARTS = frozenset(
-    {"date", "day", "moment", "moment-near", "day-of-year", "energy-density", "span"}
+    {
+        "date",
+        "day",
+        "moment",
+        "moment-near",
+        "day-of-year",
+        "energy-density",
+        "span",
+        "interval",
+    }
 )
 # Kinds that are words: names, and what was typed as an order in words.
 _OF_WORDS = frozenset({"", "text", "said"})

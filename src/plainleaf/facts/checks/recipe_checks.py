@@ -114,3 +114,16 @@ def powder_risk(given: Given) -> Checked:
         [f"feeding[{feed.number}].formula.system" for feed in powder],
         why=joined(reasons),
     )
+
+
+@check("what")
+def powder_without_recipe(given: Given) -> Checked:
+    """Powder for a baby, and nothing says how much of it goes into how much water (h-na98)."""
+    if given.age_group != "infant":
+        return listed([])
+    unmixed = {
+        f"feeding[{feed.number}].formula": feed.formula.name
+        for feed in given.patient.feeding
+        if feed.formula and feed.formula.system == "powder" and feed.formula.recipe is None
+    }
+    return listed(list(unmixed.items()))
