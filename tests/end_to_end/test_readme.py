@@ -36,8 +36,8 @@ def test_every_option_of_the_readme_is_one() -> None:
         for action in parser._actions
         for option in action.option_strings
     }
-    written = {word for call in CALLS for word in re.findall(r"--[a-z]+", call)}
-    written |= {word for code in CODE for word in re.findall(r"^(--[a-z]+)", code)}
+    written = {word for call in CALLS for word in re.findall(r"--[a-z]+(?:-[a-z]+)*", call)}
+    written |= {word for code in CODE for word in re.findall(r"^(--[a-z]+(?:-[a-z]+)*)", code)}
     assert written <= known
 
 

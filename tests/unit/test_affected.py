@@ -209,7 +209,7 @@ def test_headings_and_labels_are_told(records: Path, changed: Changed) -> None:
 def _policy_file(folder: Path, name: str, value: str) -> Path:
     text = (ROOT / "teaching" / "policy" / "example-facility.yaml").read_text(encoding="utf-8")
     lines = [
-        f"  {name}: {{value: {value}, owner: test, approved_by: A. Nurse, review_by: 2027-12-31}}"
+        f"  {name}: {{value: {value}, owner: test, review_by: 2027-12-31}}"
         if line.startswith(f"  {name}:")
         else line
         for line in text.splitlines()

@@ -232,3 +232,10 @@ def test_the_command_says_what_is_wrong(
     (line,) = capsys.readouterr().err.splitlines()
     assert wrong in line
     assert not own.with_name("harbor.reviews.yaml").exists()
+
+
+def test_a_name_typed_at_an_entry_is_a_remark_and_approves_nothing(own: Path) -> None:
+    """The published form of a facility file has the key; the mark goes by the record alone."""
+    all_read(own)
+    edit(own, 'phone: "+1 555 010 0140",', 'phone: "+1 555 010 0140", approved_by: "A. Example",')
+    assert unapproved(load_policy(own), DAY) == ("directory.tube-clinic",)

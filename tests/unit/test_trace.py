@@ -46,7 +46,9 @@ def test_the_answer_as_data_holds_the_same() -> None:
     settings = {entry["name"]: entry for entry in place["settings"]}
     assert settings["lift_after"]["approved_by"] is None
     assert {source["id"]: source["status"] for source in place["sources"]}["lift"] == "memory"
-    furniture = why_sentence(case(), "It is made for one person and one tube.").data()["places"][0]
+    furniture = why_sentence(case(), "It is for one person and one tube, for no one else.").data()[
+        "places"
+    ][0]
     assert set(furniture) == set(place)
     assert furniture["rule"] is furniture["line"] is None
     unknown = why_sentence(case(), "Please do not lift anything heavy").data()
@@ -109,7 +111,7 @@ def test_a_line_of_a_table_leads_to_its_statement() -> None:
     [
         ("A flush: water that keeps", "heading: flushing.give"),
         ("Your day by the clock", "title: page-day"),
-        ("It is made for one person and one tube.", "phrases.yaml"),
+        ("It is for one person and one tube, for no one else.", "phrases.yaml"),
         ("It is the middle of the night. Tell me which signs", "ask: "),
     ],
 )
