@@ -6,7 +6,15 @@ from plainleaf.vocabulary.patient_file.format_2_orders import FORMULA_KEYS, FORM
 from plainleaf.vocabulary.patient_file.scalars_2 import DATE, HOURS, PHONE, SLUG
 from plainleaf.vocabulary.patient_file.shapes import Block, Key, MapOf
 
-_REVIEW = (Key("review_by", DATE, "after this day it stops a packet that names it", required=True),)
+_REVIEW = (
+    Key(
+        "approved_by",
+        NAME,
+        "a remark; what counts is the record of plainleaf reviewed",
+        example="nobody yet",
+    ),
+    Key("review_by", DATE, "after this day it stops a packet that names it", required=True),
+)
 _ENTRY = Block(
     "entry",
     (
