@@ -45,11 +45,11 @@ def starts(found: list[Reminder]) -> list[datetime | date]:
 
 def test_blood_tests_and_the_home_nurse_have_their_days() -> None:
     found = made(REFEEDING)
-    days = [one.starts for one in found["Visit: Blood test"]]
+    days = [one.starts for one in found["Visit: Blood test. At your home"]]
     assert [d.date() if isinstance(d, datetime) else d for d in days] == [
         date(2026, 8, 14), date(2026, 8, 16), date(2026, 8, 18)
     ]  # fmt: skip
-    (nurse,) = found["Visit: Home nurse"]
+    (nurse,) = found["Visit: Home nurse. At your home"]
     assert (nurse.every, nurse.until) == (DAY, date(2026, 8, 20))
 
 
@@ -140,14 +140,14 @@ def test_eating_is_asked_again_on_its_day() -> None:
 
 def test_a_change_of_the_tube_is_a_visit_and_staff_check_the_balloon() -> None:
     found = made(GROUP_HOME)
-    (change,) = found["Visit: Tube change"]
+    (change,) = found["Visit: Tube change. At the clinic"]
     assert change.starts == datetime(2026, 10, 8, 10)
     assert "Staff check the water in the balloon" in found
 
 
 def test_a_date_without_a_time_is_a_whole_day_and_names_nobody() -> None:
     visit = {"kind": "surgeon", "how": "clinic", "when": "2026-11-02", "where": "Room 7"}
-    (one,) = made(RESTING, {"visits": [visit]})["Visit: Surgeon"]
+    (one,) = made(RESTING, {"visits": [visit]})["Visit: Surgeon. At the clinic"]
     assert (one.starts, one.where) == (date(2026, 11, 2), "Room 7")
 
 
