@@ -8,10 +8,12 @@ import pytest
 from builders import findings_with
 from folding import each
 
+from plainleaf.vocabulary.errors import PatientError
+
 FINDING = "crush-modified-release"
 ENTRY = {"finding": FINDING, "by": "O. Duarte, PharmD", "on": "2026-03-04",
          "reason": "Changed to the liquid."}  # fmt: skip
-SAYS_NOTHING = ("ok", "OK.", "Looked at.", "seen", "-", "Checked and approved!", "accepted as is")
+SAYS_NOTHING = ("ok", "OK.", "Looked at.", "seen", "Checked and approved!", "accepted as is")
 
 
 def empty(**entry: str) -> list[str]:
@@ -21,6 +23,11 @@ def empty(**entry: str) -> list[str]:
     questions = [f for f in found if f.id == "acceptance-empty"]
     assert all(f.level == "confirm" and f.blocks and not f.acceptable for f in questions)
     return [f.says for f in questions]
+
+
+def test_a_dash_for_a_reason_is_refused_when_the_file_is_read() -> None:
+    with pytest.raises(PatientError, match=r"accepted\[0\]\.reason: '-' says nothing"):
+        empty(reason="-")
 
 
 @pytest.mark.parametrize("reason", SAYS_NOTHING)
