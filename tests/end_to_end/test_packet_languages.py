@@ -41,8 +41,8 @@ TAGS = ("es", "ar")
 BASE = "g-bumper-blended"
 DRAFT = "DRAFT: not reviewed by a qualified translator"
 OWN_DRAFT = {
-    "es": "BORRADOR: sin revisión de un traductor calificado",
-    "ar": "مسودة: لم يراجعها مترجم مؤهل",
+    "es": "BORRADOR: sin revisión clínica ni de un traductor calificado",
+    "ar": "مسودة: لم يراجعها مختص صحي ولا مترجم مؤهل",
 }
 _ISOLATES = re.compile("[\u2066-\u2069]")
 

@@ -64,7 +64,7 @@ def laid(*sections: WordedSection, size: int = 18):  # type: ignore[no-untyped-d
         "phones": None,
     }
     html = printer.html("handout.html.j2", css, WORDS, packet(*sections), FURNITURE,
-                        phone_links=False, compact=False, **more)  # fmt: skip
+                        phone_links=False, compact=False, about_after="sheet", **more)  # fmt: skip
     return laid_html(html)
 
 

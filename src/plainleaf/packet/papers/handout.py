@@ -119,11 +119,19 @@ class Manuscript:
             "list-two", first=numbers[0], second=numbers[1]
         )
 
-    def html(self, css: str, *, phone_links: bool = False, compact: bool = False) -> str:
+    def html(
+        self,
+        css: str,
+        *,
+        phone_links: bool = False,
+        compact: bool = False,
+        about_after: str = "sheet",
+    ) -> str:
         """A page of HTML.
 
         Args:
             compact: The phones of page one shrink to one row, so that all emergencies fit there.
+            about_after: The part at whose end it says what the packet is and is not.
         """
         printer, packet = self.room.printer, self.words
         continued = {page.number: self._head(page) for page in packet.pages}
@@ -142,6 +150,7 @@ class Manuscript:
             phone_links=phone_links,
             rows_named=not phone_links,
             compact=compact,
+            about_after=about_after,
         )
 
 
@@ -150,18 +159,26 @@ class HandoutPages:
 
     They are laid out at once with the phones of page one in full, and looked at when somebody asks
     for them: where an emergency does not fit beside them, the phones shrink to one row. What does
-    not fit then either runs on, and nothing is made smaller. Several threads may ask.
+    not fit then either runs on, and nothing is made smaller. What the packet is and is not stands
+    at the end of the sheet for the wall, or, where it would run on to a side of its own, at the end
+    of the daily pages. Several threads may ask.
     """
 
     def __init__(self, manuscript: Manuscript) -> None:
         self._manuscript = manuscript
         self._asking = threading.Lock()
         self._fitted: Printing | None = None
-        self._first = self._lay(compact=False)
+        self._first = self._lay(compact=False, about_after="sheet")
 
-    def _lay(self, *, compact: bool) -> Printing:
-        html = self._manuscript.html(HANDOUT.style, compact=compact)
+    def _lay(self, *, compact: bool, about_after: str) -> Printing:
+        html = self._manuscript.html(HANDOUT.style, compact=compact, about_after=about_after)
         return self._manuscript.room.lay(html)
+
+    def _about_runs_on(self) -> bool:
+        """Whether what the packet is and is not begins a side of its own after the sheet."""
+        sheet = [page.id for page in self._manuscript.words.pages if page.part == "sheet"]
+        anchors = self._first.anchors
+        return bool(sheet) and anchors["about"] > anchors[sheet[-1]]
 
     def fitted(self) -> Printing:
         """The pages.
@@ -172,7 +189,11 @@ class HandoutPages:
         with self._asking:
             if self._fitted is None:
                 fits = emergencies_on_first_side(self._first, self._manuscript.words)
-                self._fitted = self._first if fits else self._lay(compact=True)
+                after = "daily" if self._about_runs_on() else "sheet"
+                again = not fits or after == "daily"
+                self._fitted = (
+                    self._lay(compact=not fits, about_after=after) if again else self._first
+                )
             return self._fitted
 
     @property

@@ -77,14 +77,21 @@ def _gap_mark(decision: Decision, wording: Wording) -> list[str]:
     return [_line(words, wording)]
 
 
+# Whether no clinician read the teaching, and no translator these words → what says so.
+_DRAFT_MARKS = {
+    (True, False): "draft-mark",
+    (False, True): "draft-translation",
+    (True, True): "draft-both",
+}
+
+
 def marks(decision: Decision, wording: Wording) -> str:
     """What the head of every page says: what it replaces, drafts, settings, a missing language."""
-    names = ["draft-mark"] if decision.draft_teaching else []
+    names = [_DRAFT_MARKS.get((decision.draft_teaching, _unread(decision, wording)), "")]
     names += ["example-policy"] if decision.policy.example else []
     names += ["draft-settings"] if decision.draft_settings else []
-    names += ["draft-translation"] if _unread(decision, wording) else []
     line = ""
-    told = [str(wording.phrase(name)) for name in names]
+    told = [str(wording.phrase(name)) for name in filter(None, names)]
     for mark in (*_replaced(decision, wording), *told, *_gap_mark(decision, wording)):
         line = str(wording.phrase("marks-two", first=line, second=mark)) if line else mark
     return line
