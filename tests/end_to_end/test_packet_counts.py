@@ -152,13 +152,25 @@ def _torn(name: str) -> list[tuple[str, int]]:
     ]
 
 
-# Sides at 18 points on letter paper that no change may pass; the aims are 14, 13 and 8.
-MOST_PAGES = {"gj-pump-overnight": 15, "g-balloon-syringe": 14, "j-resting": 16}
+# Sides at 18 points on letter paper that no change may pass. The aims are 14, 13 and 8, and one more
+# each for a page 1 that runs on; 18 in other languages.
+MOST_PAGES = {"gj-pump-overnight": 15, "g-balloon-syringe": 14, "j-resting": 15}
+MOST_IN_OTHERS = {
+    "es": {"gj-pump-overnight": 27, "g-balloon-syringe": 23, "j-resting": 19},
+    "ar": {"gj-pump-overnight": 22, "g-balloon-syringe": 22, "j-resting": 17},
+}
 
 
 @pytest.mark.parametrize("name", MOST_PAGES)
 def test_the_handout_grows_no_longer(name: str, fonts: object) -> None:
     assert paper(name).pages <= MOST_PAGES[name]
+
+
+@pytest.mark.thorough
+@pytest.mark.parametrize("language", MOST_IN_OTHERS)
+@pytest.mark.parametrize("name", MOST_PAGES)
+def test_no_translation_grows_longer(name: str, language: str, fonts: object) -> None:
+    assert paper(name, language).pages <= MOST_IN_OTHERS[language][name]
 
 
 def test_the_table_can_be_printed(fonts: object) -> None:
