@@ -152,8 +152,8 @@ def _torn(name: str) -> list[tuple[str, int]]:
     ]
 
 
-# Sides at 18 points on letter paper that no change may pass. The aims are 14, 13 and 8, and one more
-# each for a page 1 that runs on; 18 in other languages.
+# Sides at 18 points on letter paper that no change may pass. The aims are 14, 13 and 8, one more
+# each for a page 1 that runs on, and 18 in other languages.
 MOST_PAGES = {"gj-pump-overnight": 15, "g-balloon-syringe": 14, "j-resting": 15}
 MOST_IN_OTHERS = {
     "es": {"gj-pump-overnight": 27, "g-balloon-syringe": 23, "j-resting": 19},
