@@ -15,12 +15,12 @@ from plainleaf.vocabulary.words_2 import SETTINGS
 
 
 def said(base: str, changes: dict[str, Any] | None = None) -> set[str]:
-    """Ids of the statements of living and questions that hold."""
+    """Ids of the statements of living, questions and supplies that hold."""
     facts = derive(patient_of(data_with(changes, base)), facility(), library().medicine_words)
     return {
         statement.id
         for module in library().modules
-        if module.id in ("living", "questions")
+        if module.id in ("living", "questions", "supplies")
         for section, statement in module.statements()
         if condition_of(module, section, statement).ask(facts.answers) is Answer.TRUE
     }
@@ -50,7 +50,7 @@ def test_with_hospice_nothing_is_said_of_sports_work_and_getting_rid_of_the_tube
         "living.move.sport", "living.work.back", "living.school.back", "living.stay.time",
         "living.travel.ask", "questions.out.yes",
     } & found  # fmt: skip
-    assert "living.stay.remove" in found
+    assert "supplies.change.keep" in found
 
 
 def test_staff_of_a_group_home_are_spoken_to_as_staff() -> None:
