@@ -99,7 +99,7 @@ SETTINGS: dict[str, Setting] = {
     # problems (clog-step1, clog-stop, cp-vent, tier-number, constip, vomit, bleed-press)
     "clog_water_adult": Setting("volume", "15 mL", "60 mL"),
     "clog_try": _span("15 min", "60 min"),
-    "vent_minutes": _span("5 min", "30 min"),
+    "vent_minutes": _span("1 min", "30 min"),
     "no_answer": _span("5 min", "60 min"),
     "stool_days": _span("1 d", "5 d"),
     "vomit_times": Setting("count", "1", "4"),
