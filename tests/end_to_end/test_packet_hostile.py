@@ -322,10 +322,15 @@ def test_a_review_with_its_pages_says_what_a_build_refuses(
     assert main(["review", "--pages", str(path)]) == 0
     assert "nothing is wrong with them" in capsys.readouterr().out
     monkeypatch.setattr("plainleaf.printing.inspection.pages.LEAST_LETTERS", 10_000)
+    out = str(tmp_path / "out")
+    for command in (["review", "--pages", str(path)], ["build", str(path), "--out", out]):
+        assert main(command) == 0
+        assert "is nearly empty" in capsys.readouterr().out
+    monkeypatch.setattr("plainleaf.printing.inspection.contrast.LEAST_PRINT", 30.0)
     assert main(["review", "--pages", str(path)]) == 1
-    assert "is nearly empty" in capsys.readouterr().out
-    assert main(["build", str(path), "--out", str(tmp_path / "out")]) == 1
-    assert "is nearly empty" in capsys.readouterr().err
+    assert "30 is the least" in capsys.readouterr().out
+    assert main(["build", str(path), "--out", out]) == 1
+    assert "30 is the least" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("pages", [[], ["--pages"]])

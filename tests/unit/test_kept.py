@@ -54,7 +54,9 @@ def packet(*sections: WordedSection) -> WordedPages:
 def laid(*sections: WordedSection, size: int = 18):  # type: ignore[no-untyped-def]
     """The pages of such a packet, with each topic on a page of its own."""
     printer = Printer(ROOT / "templates", format=Format(size=size))
-    css = printer.css("print.css", WORDS, FURNITURE, continued={4: [words("two (goes on)")]})
+    css = printer.css(
+        "print.css", WORDS, FURNITURE, continued={4: [words("two (goes on)")]}, clock_column=25
+    )
     more = {
         "cautions": (),
         "pictures": [],

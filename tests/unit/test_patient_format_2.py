@@ -70,6 +70,24 @@ def faults_of(text: str, facility: Facility) -> list[str]:
     return []
 
 
+@pytest.mark.parametrize(
+    ("name", "was", "typed", "says"),
+    [
+        (GROUP_HOME, '"+1 555', '"+\u0661 555', "digits that no phone dials. Write the digits 0"),
+        (REFEEDING, "Ingrid", "\u0644\u064e\u0645\u0627", "vowel marks, which not every page"),
+    ],
+    ids=["other digits", "vowel marks"],
+)  # fmt: skip
+def test_what_no_page_gives_back_is_refused_with_its_line(
+    name: str, was: str, typed: str, says: str, facility: Facility
+) -> None:
+    text = text_of(name)
+    fault, *_ = faults_of(text.replace(was, typed, 1), facility)
+    line = text[: text.index(was)].count("\n") + 1
+    assert fault.startswith(f"p.yaml:{line}: ")
+    assert says in fault
+
+
 def amount(value: str, unit: str) -> Quantity:
     return Quantity(Decimal(value), unit)
 

@@ -25,6 +25,7 @@ from plainleaf.packet.papers import (
 from plainleaf.packet.papers.decision_record import DECISION_RECORD
 from plainleaf.packet.places import Places
 from plainleaf.packet.record.packet_digests import digests_of, packet_version
+from plainleaf.printing.inspection import Untidy
 from plainleaf.printing.workers import Workers
 from plainleaf.rules.decision import Decision
 from plainleaf.vocabulary.errors import CheckError, ContentError, Fault, StoppedError
@@ -43,12 +44,14 @@ class Packet:
         version: Ten characters that every page of it prints.
         files: Name → content; `packet.json`, which vouches for the others, is the last.
         record: What `packet.json` holds, as data.
+        untidy: What is not as meant in the looks of its papers.
     """
 
     decision: Decision
     version: str
     files: Mapping[str, bytes]
     record: Mapping[str, Any]
+    untidy: tuple[str, ...] = ()
 
 
 def build(
@@ -67,10 +70,10 @@ def build(
     digests = digests_of(decision, places.templates)
     version = packet_version(digests, decision.language, decision.inputs.replaces)
     room = PressRoom(decision, places, workers)
-    context = _make_all(open_context(decision, room, version, digests), more=more)
+    context, untidy = _make_all(open_context(decision, room, version, digests), more=more)
     files = context.content()
     record = json.loads(files[DECISION_RECORD.name])
-    return Packet(decision, version, MappingProxyType(files), MappingProxyType(record))
+    return Packet(decision, version, MappingProxyType(files), MappingProxyType(record), untidy)
 
 
 def _refuse(decision: Decision) -> None:
@@ -85,21 +88,22 @@ def _refuse(decision: Decision) -> None:
         raise ContentError(faults)
 
 
-def _make_all(context: PaperContext, *, more: bool) -> PaperContext:
-    """The papers of the register, in its order, checked while others are still laid out."""
+def _make_all(context: PaperContext, *, more: bool) -> tuple[PaperContext, tuple[str, ...]]:
+    """The papers of the register, in its order, checked while others are still laid out; and what
+    is untidy in them."""
     with _Proofs() as proofs:
         for name, kind, language in files_for(context.languages, more=more):
             paper = kind.make(context, language)
             context = context.with_paper(name, paper)
             if isinstance(paper, Paper):
                 proofs.take(name, paper)
-    return context
+    return context, tuple(proofs.untidy)
 
 
 class _Proofs:
     """The finished PDF of each paper, checked in a thread while others are still laid out.
 
-    At the end of the with block all must be as meant.
+    At the end of the with block all must be as meant, but for what is `untidy`.
 
     Raises:
         RenderError: The pages of one could not be made.
@@ -109,6 +113,7 @@ class _Proofs:
     def __init__(self) -> None:
         self._reader = ThreadPoolExecutor(1)
         self._waiting: list[tuple[str, Future[list[str]]]] = []
+        self.untidy: list[str] = []
 
     def take(self, name: str, paper: Paper) -> None:
         """Have a paper checked when its pages are there."""
@@ -120,10 +125,13 @@ class _Proofs:
     def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
         self._reader.shutdown(cancel_futures=kind is not None)
         if kind is None:
-            read = [(name, faults.result()) for name, faults in self._waiting]
-            faults = [f"{name}: {fault}" for name, several in read for fault in several]
-            if faults:
-                raise CheckError(faults)
+            faults = [
+                (name, fault) for name, several in self._waiting for fault in several.result()
+            ]
+            self.untidy = [f"{name}: {f}" for name, f in faults if isinstance(f, Untidy)]
+            refused = [f"{name}: {f}" for name, f in faults if not isinstance(f, Untidy)]
+            if refused:
+                raise CheckError(refused)
 
 
 def _faults_of(paper: Paper) -> list[str]:

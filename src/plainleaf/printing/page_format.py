@@ -30,6 +30,9 @@ _SIDE = {14: 82.0, 18: 61.0, 22: 50.0, 28: 50.0}
 _LEAST_SIDE = 40.0
 # What stands above a page that runs on has this part of a line, its number the rest (`print.css`).
 _BESIDE_NUMBER = 0.8
+# The times of the day, in print sizes; what stands after them in their cell, and a box to tick with
+# its margin, in points; the part of a line that they never pass, in percent (`print.css`).
+_CLOCK, _CELL_END, _BOX, _MOST_FOR_TIMES = 1.222, 6.0, 30.0, 48.0
 # A page number of three digits, in front of the version.
 _NUMBER = "Page 888 of 888. "
 
@@ -99,6 +102,21 @@ class Format:
         """Lines of a foot that holds the head too, in one run. As `staff_head`."""
         run = f"{furniture.head} {furniture.identity} {_NUMBER}{furniture.version}"
         return _lines_in(_WIDTHS[self.paper] - sides, run, size, bold=True)
+
+    def clock_column(self, times: Iterable[str], *, boxes: bool) -> float:
+        """Percent of a line for the times of the day, so that the widest word of them fits.
+
+        Args:
+            times: What is kept together of them, in large bold print.
+            boxes: Whether a box to tick stands beside some of them.
+        """
+        size = _CLOCK * self.size
+        widest = max(
+            (text_width(time, bold=True, size=size, room=1.02) for time in times), default=0
+        )
+        needed = widest + _CELL_END + (_BOX if boxes else 0)
+        usual = min(25 * self.size / LARGE_PRINT, 32)
+        return max(usual, min(100 * needed / self.text_width, _MOST_FOR_TIMES))
 
     def head_lines(self, marks: str) -> int:
         """Lines of the head of a page."""

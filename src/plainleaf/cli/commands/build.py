@@ -38,6 +38,7 @@ def run(arguments: argparse.Namespace) -> int:
     packet = build.build(decision, places, arguments.workers, more=arguments.more)
     deliver(packet.files, arguments.out, owned)
     remarks += screen_text.delivery_remarks(decision)
+    remarks += packet.untidy
     if arguments.json:
         print_json(written_data(packet.files, arguments.out, remarks))
     else:

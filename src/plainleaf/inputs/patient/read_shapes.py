@@ -40,6 +40,8 @@ _OTHER = {
 }
 # A blank of a starter file that nobody filled in.
 _BLANK = re.compile("<[^<>]+>")
+# The vowel marks of Arabic, each of which a print holds apart from its word.
+_VOWELS = re.compile("[\u064b-\u065f\u0670]")
 
 
 @dataclass
@@ -118,6 +120,10 @@ def _scalar(reader: TableReader, key: str, shape: Any) -> object:
 def _text(reader: TableReader, key: str, shape: Any) -> str | None:
     text = reader.text(key, longest=shape.longest)
     node = reader.mapping[key]
+    if text is not None and not shape.vowels and _VOWELS.search(text):
+        wrong = f"{reader.name(key)} holds vowel marks, which not every page can print."
+        reader.note(node, wrong, "Write it without them.")
+        return None
     if text is None or shape.marks or not re.search("[<>\n]", str(node.value)):
         return text
     reader.note(node, f"{reader.name(key)} holds <, > or two lines.", "Write words in one line.")

@@ -13,6 +13,7 @@ from plainleaf.packet.papers.page_labels import labels_of
 from plainleaf.packet.papers.paper import Paper, PressRoom
 from plainleaf.packet.papers.paper_context import Kind, PaperContext
 from plainleaf.packet.papers.paper_kind import MadeIn, PaperKind, Shown
+from plainleaf.printing.clock_column import clock_column
 from plainleaf.printing.furniture import PageFurniture
 from plainleaf.printing.html import PHONE_LABELS, says_whom_to_call
 from plainleaf.printing.inspection import emergencies_on_first_side, inspect_handout
@@ -133,14 +134,15 @@ class Manuscript:
             compact: The phones of page one shrink to one row, so that all emergencies fit there.
             about_after: The part at whose end it says what the packet is and is not.
         """
-        printer, packet = self.room.printer, self.words
+        printer, packet, around = self.room.printer, self.words, self.furniture
+        column = clock_column(packet, self.room.format)
         continued = {page.number: self._head(page) for page in packet.pages}
         return printer.html(
             HANDOUT.template,
-            printer.css(css, self.wording, self.furniture, continued=continued),
+            printer.css(css, self.wording, around, continued=continued, clock_column=column),
             self.wording,
             packet,
-            self.furniture,
+            around,
             cautions=self.cautions,
             pictures=self.pictures,
             emergency=self.emergency,

@@ -1,8 +1,9 @@
 """Reads the finished PDF back and measures what was printed.
 
-If anything here fails, no file is delivered. `reading` reads a PDF into runs of print and shapes;
-`pages`, `contrast` and `glyphs` measure those; `places` finds every text of a packet in the print
-and says where it stands and whether it was torn; `documents` puts them together for each document.
+If anything here fails, no file is delivered; what is `Untidy` is only said. `reading` reads a PDF
+into runs of print and shapes; `pages`, `contrast` and `glyphs` measure those; `places` finds every
+text of a packet in the print and says where it stands and whether it was torn; `documents` puts
+them together for each document.
 """
 
 from plainleaf.printing.inspection.documents import (
@@ -17,6 +18,7 @@ from plainleaf.printing.inspection.documents import (
 )
 from plainleaf.printing.inspection.read_pdf import PageText, Reading, read_back
 from plainleaf.printing.inspection.sections import Part, inspect_parts
+from plainleaf.printing.inspection.untidy import Untidy
 
 __all__ = [
     "LARGE_PRINT",
@@ -25,6 +27,7 @@ __all__ = [
     "PageText",
     "Part",
     "Reading",
+    "Untidy",
     "emergencies_on_first_side",
     "inspect_handout",
     "inspect_pages",

@@ -23,6 +23,7 @@ from plainleaf.compose.word import (
 from plainleaf.printing.html import bands, prints_heading
 from plainleaf.printing.inspection.read_pdf import MARKER, PageText, Print
 from plainleaf.printing.inspection.text_match import squeezed
+from plainleaf.printing.inspection.untidy import Untidy
 
 # Paragraphs that run over a page leave so many lines on each.
 LEAST_KEPT = 2
@@ -176,11 +177,11 @@ def _lonely(layer: Layer, match: PrintedText, kind: str) -> Iterator[str]:
     if first == last:
         return
     if kind != "say":
-        yield f"pages {first} and {last}: {match.what} is split"
+        yield Untidy(f"pages {first} and {last}: {match.what} is split")
         return
     for page in (first, last):
         if sum(spot.page == page for spot in spots) < LEAST_KEPT:
-            yield f"page {page}: one line of {match.what} stands alone"
+            yield Untidy(f"page {page}: one line of {match.what} stands alone")
 
 
 class TextPlaces:
@@ -211,7 +212,8 @@ class TextPlaces:
             return
         page = self._finder.pages(heading)[1]
         if self._finder.pages(first)[0] != page:
-            self._faults.append(f"page {page}: {heading.what} stands alone at the foot")
+            alone = f"page {page}: {heading.what} stands alone at the foot"
+            self._faults.append(Untidy(alone))
 
     def _module(self, module: WordedPage) -> None:
         title = self._heading(f"the title of '{module.id}'", module.title)
@@ -263,7 +265,7 @@ class TextPlaces:
                     first = first or match
             longest = max(longest, height)
         if len(pages) > 1 and longest <= MOST_KEPT:
-            self._faults.append(f"page {min(pages)}: row {row} of {what} is split")
+            self._faults.append(Untidy(f"page {min(pages)}: row {row} of {what} is split"))
         return first
 
 

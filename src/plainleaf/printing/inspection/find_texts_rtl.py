@@ -13,6 +13,7 @@ from plainleaf.compose.word.numbers import NBSP
 from plainleaf.printing.html import bands, prints_heading
 from plainleaf.printing.inspection.read_pdf import MARKER, PageText, Print
 from plainleaf.printing.inspection.text_match import TextSearch, found_in, pieces
+from plainleaf.printing.inspection.untidy import Untidy
 
 # Runs of one line further apart than this, in print sizes, stand in two cells of a table; nearer
 # ones have their spaces in their text.
@@ -72,7 +73,8 @@ def loose_faults(
     packet: WordedPages, pages: Sequence[PageText], anchors: Mapping[str, int]
 ) -> Iterator[str]:
     """Statements whose words are missing, values that are torn, headings at the foot."""
-    statements = list(packet.statements().values())
+    printed = (section for page in packet.pages for section in bands(page))
+    statements = [statement for section in printed for statement in section.statements]
     starts = [anchors.get(statement.id, 1) for statement in statements]
     ends = [*starts[1:], len(pages)]
     for statement, start, end in zip(statements, starts, ends, strict=True):
@@ -86,4 +88,5 @@ def loose_faults(
         for section in (s for s in bands(module) if prints_heading(module, s)):
             page = anchors.get(section.id)
             if section.statements and anchors.get(section.statements[0].id) != page:
-                yield f"page {page}: the heading of '{section.id}' stands alone at the foot"
+                alone = f"page {page}: the heading of '{section.id}' stands alone at the foot"
+                yield Untidy(alone)

@@ -11,6 +11,7 @@ from plainleaf.printing.fonts import FAMILIES
 from plainleaf.printing.furniture import PageFurniture
 from plainleaf.printing.inspection.read_pdf import PageText, Reading, opened
 from plainleaf.printing.inspection.text_match import found_in, squeezed
+from plainleaf.printing.inspection.untidy import Untidy
 from plainleaf.printing.inspection.weights import not_in_bold
 
 # No printer reaches closer to the edge of the paper: a quarter of an inch (row PR-03).
@@ -107,7 +108,7 @@ def lonely_headings(pages: Sequence[PageText]) -> Iterator[str]:
     for number, page in enumerate(pages, start=1):
         lowest = min(page.inner, key=lambda run: run.baseline, default=None)
         if lowest is not None and lowest.size > 1.2 * usual:
-            yield f"page {number}: a heading stands alone at the foot"
+            yield Untidy(f"page {number}: a heading stands alone at the foot")
 
 
 def page_faults(
@@ -141,7 +142,7 @@ def page_faults(
             yield f"page {number} lacks its head or foot"
         low = _height(page) < LEAST_HEIGHT * least and not (short or number in may_end)
         if _letters(page, furniture) < LEAST_LETTERS or low:
-            yield f"page {number} is nearly empty"
+            yield Untidy(f"page {number} is nearly empty")
         if _overprinted(page):
             yield f"page {number} holds print over other print"
 

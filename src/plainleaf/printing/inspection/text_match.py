@@ -90,9 +90,10 @@ class InAnyOrder:
         ]
 
     def _torn(self, word: str) -> bool:
-        """Whether a word stands there in pieces, torn where it has a vowel mark."""
+        """Whether a word stands there in pieces, torn where it has a vowel mark; a name in Latin
+        letters may be torn anywhere, as on pages that run from left to right."""
         if word.isascii():
-            return False
+            return word.isalpha() and len(word) >= _LEAST_INSIDE and word in self._letters
         bare = _VOWELS.sub("", word)
         if len(bare) >= _LEAST_INSIDE and self._within(bare):
             return True

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from plainleaf.vocabulary import terms, words_2
 from plainleaf.vocabulary.patient_file.format_1 import ORDERED_DATES
 from plainleaf.vocabulary.patient_file.format_2_orders import (
@@ -63,6 +65,7 @@ from plainleaf.vocabulary.patient_file.shapes import (
 from plainleaf.vocabulary.settling import NEVER_CRUSHED, OUTCOMES, SETTLED_BY
 
 _LONG = Text(300, marks=False)
+_SAID = replace(_LONG, vowels=True)
 _NAMES = ListOf(NAME, 1, once=True)
 _ADDRESS = Key("address", Word(words_2.ADDRESS), "how this person is addressed; else neutral",
                example="her", changes="pages in a language that needs gender")  # fmt: skip
@@ -368,7 +371,7 @@ _ORDER = Block(
         Key("topic", Word(words_2.TOPICS), "on which page", required=True, changes="that page"),
         BY,
         ON_DATE,
-        Key("say", MapOf(TAG, _LONG, 1), "the words, in every language that is needed",
+        Key("say", MapOf(TAG, _SAID, 1), "the words, in every language that is needed",
             required=True, example="{en: Comfort comes first.}", changes="that page"),
     ),
 )  # fmt: skip

@@ -130,7 +130,9 @@ def _read_tag(text: str) -> str:
 
 
 def read_phone(text: str) -> str:
-    """A number to call, with whatever words belong to it; three digits or more."""
+    """A number to call, with whatever words belong to it; three digits or more, from 0 to 9."""
+    if not all(c.isascii() for c in text if c.isdigit()):
+        raise UnitError(f"'{text}' has digits that no phone dials.", "Write the digits 0 to 9.")
     if len(re.findall("[0-9]", text)) < 3:
         raise UnitError(
             f"'{text}' holds no phone number.", 'Write digits, such as "+1 555 010 0142".'

@@ -33,10 +33,15 @@ class Scalar:
 
 @dataclass(frozen=True)
 class Text:
-    """Words to print as they stand, at most so many letters; `marks`: `<` and `>` may be in it."""
+    """Words to print as they stand, at most so many letters.
+
+    `marks`: `<` and `>` may be in it. `vowels`: it may hold the vowel marks of Arabic, because it
+    stands on pages of its own language alone; on others a print does not give them back in order.
+    """
 
     longest: int
     marks: bool = True
+    vowels: bool = False
 
 
 @dataclass(frozen=True)
