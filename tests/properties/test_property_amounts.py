@@ -102,7 +102,9 @@ def test_every_kind_of_value_has_its_one_look(made: Made) -> None:
                 seen.add(run.kind)
                 assert re.fullmatch(LOOKS[run.kind], run.text), (run.kind, run.text)
             if run.kind in NEVER_BROKEN:
-                assert " " not in run.text, (run.kind, run.text)
+                # A span of hours and minutes may be broken between the two.
+                whole = re.sub(r"(?<=hours) (?=\d+\xa0min)", "", run.text)
+                assert " " not in whole, (run.kind, run.text)
     assert {"volume", "size", "date"} & seen
 
 

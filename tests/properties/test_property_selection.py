@@ -49,16 +49,27 @@ def holds(condition: Any, answers: Mapping[str, str | None]) -> bool:
     return all(parts)
 
 
-def _wanted(answers: Mapping[str, str | None]) -> Iterator[tuple[Raw, Raw, Raw]]:
-    """Module, section and item of every statement that a patient must get."""
+def _open(answers: Mapping[str, str | None]) -> Iterator[tuple[Raw, Raw]]:
+    """Module and section of what a patient may get."""
     for module in modules():
-        if module["status"] == "retired" or not holds(module.get("when", "always"), answers):
+        if module.get("status") == "retired" or not holds(module.get("when", "always"), answers):
             continue
         for section in module["sections"]:
             if holds(section.get("when", "always"), answers):
-                for item in section["items"]:
-                    if holds(item.get("when", "always"), answers):
-                        yield module, section, item
+                yield module, section
+
+
+def _wanted(answers: Mapping[str, str | None]) -> Iterator[tuple[Raw, Raw, Raw]]:
+    """Module, section and item of every statement that a patient must get.
+
+    A line of the finder stands where one of the sections is open that it leads to.
+    """
+    there = {section["id"] for _, section in _open(answers)}
+    for module, section in _open(answers):
+        for item in section["items"]:
+            led = "leads_to" not in item or there & set(item["leads_to"])
+            if led and holds(item.get("when", "always"), answers):
+                yield module, section, item
 
 
 def _selected(made: Made) -> set[str]:
