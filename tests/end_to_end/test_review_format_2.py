@@ -101,17 +101,17 @@ LINES: list[tuple[str, str]] = [
     (INSULIN, "340 mg/dL or more       9 units, then call after_hours"),
     (INSULIN, "On Thu, besides or instead:\n10:00"),
     (INSULIN, "Limit, as ordered       2000 mL; planned 1473.865 mL, 74 % of it"),
-    (INSULIN, "carvedilol: 1 packet in 20 mL water (6.25 mg)"),
+    (INSULIN, "carvedilol: 1 packet (6.25 mg) in 20 mL water"),
     (HOSPICE, "(it drains again and is not counted)"),
     (HOSPICE, "lorazepam: 1 tablet (0.5 mg), under tongue, for anxiety or nausea, at most 4 doses"),
     (HOSPICE, "2026-10-12  skin buttons off, by order"),
     (HOSPICE, "One dose of morphine, as needed, adds 40 mL of water."),
-    (HOME, "lamotrigine: 1 tablet in 30 mL water (100 mg)  [Mon Tue Wed Thu Fri: Olga Marsh; "
+    (HOME, "lamotrigine: 1 tablet (100 mg) in 30 mL water  [Mon Tue Wed Thu Fri: Olga Marsh; "
      "Sat Sun: NOBODY]"),
     (HOME, "10:22                Stop the pump"),
     (HOME, "Protein powder: 2 scoops (14 g) in 90 mL water"),
     (RESTING, "On Mon, besides or instead:\n09:00                Check: weight"),
-    (RESTING, "2026-11-04 09:15  Visit: stitches out"),
+    (RESTING, "2026-11-04 09:15  Visit: Stitches come out"),
     ("g-infant-fortified", "(over 30 to 40 min)"),
     ("g-infant-fortified", "03:00         60 mL  Fill the bag again: 60 mL"),
 ]  # fmt: skip

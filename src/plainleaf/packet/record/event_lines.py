@@ -64,9 +64,6 @@ def _remarks(event: Event) -> Iterator[str]:
             yield f"{event.feed.cartons.count:f} {event.feed.cartons.unit}"
         if event.kind == "feed" and event.feed.over is not None:
             yield f"over {span_text(event.feed.over_least, event.feed.over)}"
-    if event.medicine is not None and event.medicine.dose is not None:
-        equals = event.medicine.dose.equals
-        yield from [dose_text(equals)] if equals is not None else []
     if event.why and event.kind in ("medicine", "check", "vent"):
         yield event.why
     if event.drained:
