@@ -157,7 +157,7 @@ def _torn(name: str) -> list[tuple[str, int]]:
 MOST_PAGES = {"gj-pump-overnight": 15, "g-balloon-syringe": 14, "j-resting": 15}
 MOST_IN_OTHERS = {
     "es": {"gj-pump-overnight": 27, "g-balloon-syringe": 23, "j-resting": 19},
-    "ar": {"gj-pump-overnight": 22, "g-balloon-syringe": 22, "j-resting": 17},
+    "ar": {"gj-pump-overnight": 24, "g-balloon-syringe": 22, "j-resting": 18},
 }
 
 
