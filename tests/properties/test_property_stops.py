@@ -88,6 +88,12 @@ def _child(data: Data, weight: str | None) -> None:
         data["patient"]["weight"] = weight
 
 
+def _baby(data: Data) -> None:
+    _child(data, "7 kg")
+    today = date.fromisoformat(data["prepared"]["on"][:10])
+    data["patient"]["born"] = (today - timedelta(days=200)).isoformat()
+
+
 def _then(*steps: Break) -> Break:
     def both(data: Data) -> None:
         for step in steps:
@@ -146,6 +152,10 @@ BREAKS: dict[str, Break] = {
         lambda d: d.update(
             feeding=[_syringe(d), {**PUMP, "through": "gastric", "starts": "09:15"}]
         ),
+    ),
+    "powder-without-recipe": _then(
+        _baby, lambda d: d.update(feeding=[_syringe(d, formula={**PUMP["formula"],
+                                                                "system": "powder"})]),
     ),
     "child-water-high": _then(
         lambda d: _child(d, "15 kg"),

@@ -47,6 +47,14 @@ def test_a_drink_that_is_too_little_needs_later_too() -> None:
     assert "drink 400 mL" in one.says and "1,327 mL" in one.says and "2026-08-16" in one.says
 
 
+def test_a_drink_of_somebody_who_may_swallow_nothing_stops() -> None:
+    data = _refeeding(0)
+    data["patient"].pop("drink", None)
+    data["patient"]["by_mouth"] = "nothing"
+    (one,) = (f for f in _found(data, "decision-differs") if "by_mouth says nothing" in f.says)
+    assert one.blocks and "drink 400 mL" in one.says
+
+
 def test_a_drink_that_never_reaches_the_goal_makes_the_day_wrong() -> None:
     """1328.6 mL from August 18, and 1313.6 mL from August 22 on, when a medicine has ended."""
     drinks = [one.says for one in _found(_refeeding(0, amount="200 mL"), "decision-differs")]

@@ -1,7 +1,7 @@
 """Holds what was decided about a water goal against the sums that follow from it.
 
-`drink` that leaves a plan below the goal, and `later` with a date on which the sums do not reach
-it, say something else than the file.
+`drink` that leaves a plan below the goal, or that nobody may swallow, and `later` with a date on
+which the sums do not reach it, say something else than the file.
 """
 
 from __future__ import annotations
@@ -30,7 +30,9 @@ def goal_faults(patient: Patient, facts: Facts) -> Iterator[Finding]:
     for key, decided in lines:
         if decided.do == "later":
             yield from _not_reached(key, decided, facts)
-        if decided.do == "drink":
+        if decided.do == "drink" and "nothing" in patient.person.mouth:
+            yield _not_by_mouth(key, decided)
+        elif decided.do == "drink":
             yield from _left_below(key, decided, facts, laters)
 
 
@@ -39,6 +41,15 @@ def _lines(patient: Patient) -> Iterator[tuple[str, Decided]]:
         for place, decided in enumerate(block.decided):
             if decided.finding == _GOAL:
                 yield f"settled[{number}].decided[{place}]", decided
+
+
+def _not_by_mouth(key: str, decided: Decided) -> Finding:
+    return finding_about_file(
+        "decision-differs", "stop",
+        f"{key} says drink {decided.fields['amount']}, and by_mouth says nothing.",
+        "Have the dietitian settle it with later:, or the prescriber order the water by the tube.",
+        (key, "patient.by_mouth"), _GOAL,
+    )  # fmt: skip
 
 
 def _not_reached(key: str, decided: Decided, facts: Facts) -> Iterator[Finding]:

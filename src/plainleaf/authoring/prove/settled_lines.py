@@ -63,7 +63,8 @@ def _line(question: RaisedFinding, patient: Patient, day: str, wanted: Wanted) -
 
 def _outcome(question: RaisedFinding, patient: Patient, day: str) -> tuple[str, Data]:
     """The outcome that changes the file least: the order stands where it may."""
-    outcomes = SETTLED_BY[question.finding.id].outcomes
+    never = {"drink"} if "nothing" in patient.person.mouth else set()
+    outcomes = [do for do in SETTLED_BY[question.finding.id].outcomes if do not in never]
     told = all(says_everything(medicine) for medicine in question.medicines)
     stands = [do for do in ("as-ordered", "checked-by-hand", "no-hold") if do in outcomes and told]
     made_ready = any(medicine.prepare is not None for medicine in question.medicines)
