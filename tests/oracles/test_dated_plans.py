@@ -12,7 +12,9 @@ from typing import Any
 import pytest
 import yaml
 from dated_patients import given_of_text, planned, text_of
+from order_sets import given_with
 
+from plainleaf.facts.checks.recipe_checks import recipe_does_not_fit
 from plainleaf.facts.derived import DayPlan, Event
 from plainleaf.facts.plans.coverage import day_after
 from plainleaf.facts.supplies import supplies
@@ -124,6 +126,14 @@ def test_a_length_after_a_start(row: dict[str, str]) -> None:
     number, unit = row["long"].split()
     long = read_quantity(f"{number} {unit}", "time span", ("wk", "mo"))
     assert day_after(date.fromisoformat(row["start"]), long) == date.fromisoformat(row["after"])
+
+
+@rows("recipes")
+def test_what_a_recipe_makes(row: dict[str, str]) -> None:
+    recipe = "formulas.milk-27.recipe"
+    changes = {f"{recipe}.take.0.amount": row["liquid"], f"{recipe}.makes": row["makes"]}
+    wrong = recipe_does_not_fit.run(given_with("g-infant-fortified", changes))
+    assert wrong.answer is (row["fits"] == "no")
 
 
 def test_as_needed_water_is_in_no_sum() -> None:
