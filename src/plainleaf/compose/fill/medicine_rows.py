@@ -61,7 +61,7 @@ def when_given(source: SlotSource, medicine: Medicine) -> Iterator[Value]:
         days = [Phrase(f"weekday-{DAYS.index(day) + 1}") for day in medicine.days]
         yield say("only-on-days", days=in_a_row(days))
     if medicine.every is not None and medicine.next is not None:
-        yield say("once-every", span=Typed("span", medicine.every))
+        yield say("once-every", span=Typed("interval", medicine.every))
         name = "next-change" if medicine.route == "patch" else "next-dose"
         yield say(name, due=_day_or_moment(medicine.next))
     yield from _course(source, medicine)
@@ -229,7 +229,7 @@ def needed_for(medicine: Medicine) -> Iterator[Value]:
         reasons = [Phrase(f"needed-{slug(reason)}") for reason in medicine.reasons]
         yield say("needed-for", reason=in_a_row(reasons))
     if medicine.after is not None:
-        yield say("needed-after", span=Typed("span", medicine.after))
+        yield say("needed-after", span=Typed("interval", medicine.after))
     if medicine.between is not None:
         yield say("needed-between", span=Typed("span", medicine.between))
     most = most_needed(medicine)
