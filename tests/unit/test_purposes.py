@@ -465,7 +465,7 @@ def test_what_an_order_dates_is_not_asked_about_again() -> None:
     assert words["living.swim.ordered-now"] == "You may swim in a clean pool now, by order."
     assert "living.swim.ask-now" not in words
     later = said(data_with({"dates.swim_from": "2026-07-20"}, GROUP_HOME))
-    assert "before Monday, July 20, 2026" in later["living.swim.ordered-later"].replace("\xa0", " ")
+    assert "before Monday, July 20." in later["living.swim.ordered-later"].replace("\xa0", " ")
     assert "living.swim.ask-now" in said(data_with({"dates": REMOVE}, GROUP_HOME))
 
 
@@ -474,12 +474,12 @@ def test_an_ordered_shower_is_told_with_another_line_too() -> None:
     ordered = {**with_line, "dates.shower_from": "2026-07-20"}
     mature = said(data_with(ordered, GROUP_HOME))
     line = mature["living.wash.shower-ordered-line"].replace("\xa0", " ")
-    assert "from Monday, July 20, 2026" in line and "keep the other line or tube dry" in line
+    assert "from Monday, July 20" in line and "keep the other line or tube dry" in line
     assert "living.wash.shower-ask" not in mature
     assert "living.wash.shower-ask" in said(data_with(with_line, GROUP_HOME))
     new = {**with_line, "dates.shower_from": "2026-06-12"}
     table = said(data_with(new, INSULIN))["first-days.dates.table"].replace("\xa0", " ")
-    assert "Friday, June 12, 2026" in table
+    assert "From Friday, June 12 |" in table
     assert "June 12" not in said(data_with(with_line, INSULIN))["first-days.dates.table"]
 
 

@@ -91,6 +91,7 @@ def _typed() -> Mapping[str, object]:
         "dose-volume": mL("5"),
         "rate": Quantity(Decimal("75"), "mL/h"),
         "span": Quantity(Decimal("12"), "h"),
+        "interval": Quantity(Decimal("3"), "d"),
         "angle-range": "30 to 45",
         "weight": Quantity(Decimal("10"), "lb"),
         "temperature": Quantity(Decimal("38"), "°C"),

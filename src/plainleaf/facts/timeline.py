@@ -101,9 +101,15 @@ def _dated(name: str, start: str = "", end: str = "", *, whole: bool = False) ->
     def entries(given: Given) -> Iterator[TimelineEntry]:
         starts = MOMENTS[start](given) if start else given.opened
         ends = MOMENTS[end](given) if end else None
-        yield TimelineEntry(name, starts, ends, (ends or starts) <= given.prepared, whole)
+        by_day = whole or _is_by_day(given, start or end)
+        yield TimelineEntry(name, starts, ends, (ends or starts) <= given.prepared, by_day)
 
     return entries
+
+
+def _is_by_day(given: Given, moment: str) -> bool:
+    """Whether an order gives the day of a moment without a time."""
+    return moment.removesuffix("_on") in given.patient.whole_days
 
 
 def _between(name: str, window: Callable[[Given], tuple[datetime, datetime] | None]) -> _Maker:

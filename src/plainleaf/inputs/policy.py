@@ -221,6 +221,7 @@ def overdue(policy: Policy, today: date) -> tuple[str, ...]:
 def days(quantity: Quantity) -> int:
     """A time span in whole days, exact.
 
+    >>> from plainleaf.vocabulary.quantities import read_quantity
     >>> days(read_quantity("48 h", "time span"))
     2
     """
