@@ -207,8 +207,9 @@ def test_a_proof_with_a_counter_example_seals_nothing(folder: Path) -> None:
     places = Places.default(folder)
     path = seal_path(places.policy)
     before = path.read_bytes()
-    edit(folder / "modules/getting-help.yaml", "      - id: getting-help.now.breathing\n",
-         "      - id: getting-help.now.breathing\n        when: {child: true}\n")  # fmt: skip
+    after = "\n        event: [breathing]"
+    grown = "when: {not: {age_group: infant}}"
+    edit(folder / "modules/getting-help.yaml", grown + after, "when: {child: true}" + after)
     own, rules = load_teaching(folder, VOCABULARY), load_policy(places.policy)
     outcome = prove(own.library)
     assert not outcome.proved

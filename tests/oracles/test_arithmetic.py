@@ -29,7 +29,7 @@ def cases(table: str) -> Any:
 
 def amount(text: str) -> Quantity:
     """An amount of whatever kind its unit measures."""
-    return read_quantity(text, UNITS[text.split(" ", 1)[1]][0])
+    return read_quantity(text, UNITS[text.split(" ", 1)[1]].kind)
 
 
 # --- judge: scipy.constants (CODATA and NIST factors), which is not the library that converts ---

@@ -77,7 +77,7 @@ def test_rules_and_events_name_each_other() -> None:
     answered = {rule for _, answer in ANSWERS if (rule := answer.get("rule"))}
     near = {
         "bowel-feed-by-order", "gj-stomach-feed-by-order", "port-not-on-tube",
-        "healing-not-certain", "child-water-figure", "child-water-unclear",
+        "healing-not-certain", "child-water-figure", "child-water-unclear", "powder-without-recipe",
     }  # fmt: skip
     assert {rule.id for rule in library().rules if rule.events} <= answered | near
 
