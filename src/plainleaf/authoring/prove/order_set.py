@@ -18,6 +18,7 @@ from plainleaf.facts.duty_times import RESCUE
 from plainleaf.vocabulary import words_2
 from plainleaf.vocabulary.conditions import Answer
 from plainleaf.vocabulary.patient_file import AS_NEEDED, FORMAT_2
+from plainleaf.vocabulary.terms import PORTS
 
 _Known = Mapping[str, str]
 Data = dict[str, Any]
@@ -171,9 +172,7 @@ _VENTING: Data = {"how": "syringe", "when": ["as needed"], "for": "5 min"}
 def _water(old: Data, answers: _Known) -> Data:
     """The water, with a flush through each port that would otherwise have to be decided on."""
     new = dict(old)
-    unused_ports = [
-        port for port in ("gastric", "jejunal") if unused(port).ask(answers) is Answer.TRUE
-    ]
+    unused_ports = [port for port in PORTS if unused(port).ask(answers) is Answer.TRUE]
     dry = [] if so(answers, "rest_unflushed") else unused_ports
     if "goal" in old:
         new["goal"] = _GOAL

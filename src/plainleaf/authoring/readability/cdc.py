@@ -22,7 +22,7 @@ from plainleaf.authoring.readability.checklist import (
 from plainleaf.authoring.readability.counters import sentences
 from plainleaf.authoring.readability.packet_view import Look, command, passive
 from plainleaf.authoring.readability.pemat import CALCULATE, LONGEST_SECTION, failed
-from plainleaf.authoring.readability.pieces import HEADLESS, Remark
+from plainleaf.authoring.readability.pieces import Remark
 from plainleaf.vocabulary.terms import LONGEST_LIST
 
 INDEX = "index"
@@ -125,7 +125,7 @@ def _first_section(look: Look) -> Result:
 
 
 def _whom(look: Look) -> Result:
-    boxes = [block for _, block in look.blocks if block.look in HEADLESS]
+    boxes = [block for _, block in look.blocks if block.look in ("contacts", "plan")]
     runs = [
         run for b in boxes for row in b.rows for cell in row for line in cell for run in line.runs
     ]
